@@ -1,0 +1,3 @@
+//! Parses, runs, reports, exits.
+
+fn main() {}

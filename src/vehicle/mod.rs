@@ -1,0 +1,1 @@
+//! The vehicle: what is asked about, what was seen, what a note claims to cover.
