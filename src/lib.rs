@@ -3,5 +3,17 @@
 //!
 //! The modules follow the words of the trade, floor by floor; every import points down.
 
+pub mod ask;
+pub mod book;
+pub mod catalogue;
+pub mod cli;
+pub mod dispute;
+pub mod intake;
+pub mod judge;
+pub mod language;
+pub mod note;
+pub mod reading;
+pub mod resolve;
+pub mod show;
 pub mod value;
 pub mod vehicle;

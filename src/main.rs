@@ -1,3 +1,39 @@
-//! Parses, runs, reports, exits.
+//! Parses, runs, reports, exits. Everything else is in the library.
 
-fn main() {}
+use std::io::{self, BufWriter, IsTerminal};
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use baybook::cli::{self, Console};
+
+fn main() -> ExitCode {
+    let plain = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
+    let (out, err) = (io::stdout(), io::stderr());
+    let (colour, lively) = (out.is_terminal() && !plain, err.is_terminal() && !plain);
+    let mut out = BufWriter::new(out.lock());
+    let mut err = err.lock();
+    let mut input = io::stdin().lock();
+    let mut console = Console {
+        out: &mut out,
+        err: &mut err,
+        input: &mut input,
+        width: width(),
+        colour,
+        lively,
+        today: today(),
+        book_dir: std::env::var_os("BAYBOOK_DIR").filter(|dir| !dir.is_empty()).map(PathBuf::from),
+        json: false,
+    };
+    ExitCode::from(cli::run(std::env::args_os(), &mut console).code())
+}
+
+/// The columns of the terminal, 80 where there is none.
+fn width() -> usize {
+    terminal_size::terminal_size().map_or(80, |(width, _)| usize::from(width.0))
+}
+
+/// The day; `BAYBOOK_TODAY` sets it, so that a test or a demonstration does not depend on when it runs.
+fn today() -> jiff::civil::Date {
+    let told = std::env::var("BAYBOOK_TODAY").ok().and_then(|text| text.parse().ok());
+    told.unwrap_or_else(|| jiff::Timestamp::now().to_zoned(jiff::tz::TimeZone::UTC).date())
+}

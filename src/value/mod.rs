@@ -4,11 +4,18 @@
 //! answers of a comparison, the reasons why a text could not be read, and the `Value`
 //! that a note carries. Which type a field has is the catalogue's business.
 
+mod any;
+pub mod choice;
+pub mod code;
 pub mod colour;
 pub mod lexicon;
 pub mod place;
+pub mod prose;
 pub mod quantity;
 pub mod thread;
+
+pub use any::Value;
+pub use choice::Choices;
 
 /// How two readings of one field relate.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

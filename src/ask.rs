@@ -1,0 +1,136 @@
+//! Asking the book about one vehicle: every point of the catalogue, judged, with the notes that a reader wants to
+//! see. Joins storage and judgement; how the answer looks is `show`'s business.
+
+use std::collections::BTreeMap;
+
+use crate::book::{Book, BookError, BucketKey, KnownModel, StoredNote};
+use crate::catalogue::FieldKind;
+use crate::judge::answer::{Answer, Judged, judge};
+use crate::judge::bucket::Bucket;
+use crate::judge::cavity::CavityConflict;
+use crate::language::Language;
+use crate::note::NoteId;
+use crate::vehicle::Vehicle;
+
+/// What the book says of one vehicle.
+#[derive(Debug)]
+pub struct Found {
+    /// The model.
+    pub model: KnownModel,
+    /// The vehicle asked about.
+    pub vehicle: Vehicle,
+    /// The points of which something is known of the model, in the order of the catalogue.
+    pub points: Vec<PointFound>,
+    /// The points of which nothing is claimed for this vehicle, by number in the catalogue.
+    pub blank: Vec<usize>,
+    /// Cavities that cannot be what all notes on this vehicle say.
+    pub cavities: Vec<CavityConflict>,
+    /// How many characters of an id are shown.
+    pub shown: usize,
+}
+
+/// One point.
+#[derive(Debug)]
+pub struct PointFound {
+    /// Its number in the catalogue.
+    pub point: usize,
+    /// What is known of the model.
+    pub bucket: Bucket,
+    /// What of it holds for the vehicle.
+    pub judged: Judged,
+    /// The strongest notes of each answer, by number within the bucket.
+    pub notes: BTreeMap<u32, StoredNote>,
+}
+
+/// Notes of an answer that are read in full: their remarks and prose are shown.
+const READ_IN_FULL: usize = 3;
+
+/// Asks about `vehicle` of `model`: all points, or those for which `wanted` holds.
+///
+/// # Errors
+/// The book cannot be read.
+pub fn ask(
+    book: &Book,
+    language: &Language,
+    model: KnownModel,
+    vehicle: Vehicle,
+    wanted: impl Fn(usize) -> bool,
+) -> Result<Found, BookError> {
+    let buckets = book.buckets(language, model.id)?;
+    let cavities = touching(Book::cavity_conflicts(language, &buckets), &vehicle, &wanted);
+    let mut points = Vec::new();
+    for (key, point, bucket) in buckets.into_iter().filter(|(_, point, _)| wanted(*point)) {
+        let judged = judge(&bucket, &vehicle);
+        let notes = strongest(book, language, key, point, &bucket, &judged)?;
+        points.push(PointFound { point, bucket, judged, notes });
+    }
+    points.sort_by_key(|found| found.point);
+    let known = |point: &usize| points.iter().any(|found| found.point == *point && !found.judged.answers.is_empty());
+    let blank = (0..language.catalogue.points.len()).filter(|point| wanted(*point) && !known(point)).collect();
+    Ok(Found { model, vehicle, blank, points, cavities, shown: book.shown_characters()? })
+}
+
+fn touching(conflicts: Vec<CavityConflict>, vehicle: &Vehicle, wanted: impl Fn(usize) -> bool) -> Vec<CavityConflict> {
+    let touches = |conflict: &CavityConflict| {
+        conflict.contested.iter().any(|scope| scope.matches(vehicle) != crate::vehicle::Match::Excluded)
+            && conflict.claimants.iter().any(|claimant| wanted(claimant.point))
+    };
+    conflicts.into_iter().filter(touches).collect()
+}
+
+/// Reads the notes whose words are shown. Where a point has no prose, the first few of each answer; else as many
+/// as may hold it.
+fn strongest(
+    book: &Book,
+    language: &Language,
+    key: BucketKey,
+    point: usize,
+    bucket: &Bucket,
+    judged: &Judged,
+) -> Result<BTreeMap<u32, StoredNote>, BookError> {
+    let catalogue = &language.catalogue;
+    let has_prose =
+        catalogue.points[point].fields.iter().any(|field| matches!(catalogue.fields[*field].kind, FieldKind::Prose));
+    let each = if has_prose { 2 * READ_IN_FULL } else { READ_IN_FULL };
+    let mut notes = BTreeMap::new();
+    for entry in judged.answers.iter().flat_map(|answer| answer.entries.iter().take(each)) {
+        let number = bucket.entries[*entry].number;
+        if let Some(note) = book.note(key.note(number))? {
+            notes.insert(number, note);
+        }
+    }
+    Ok(notes)
+}
+
+impl PointFound {
+    /// The notes of an answer that were read in full, the strongest first.
+    pub fn notes_of<'a>(&'a self, answer: &'a Answer) -> impl Iterator<Item = &'a StoredNote> {
+        answer.entries.iter().filter_map(|entry| self.notes.get(&self.bucket.entries[*entry].number))
+    }
+
+    /// The ids of all notes that back an answer.
+    pub fn ids_of<'a>(&'a self, answer: &'a Answer) -> impl Iterator<Item = NoteId> + 'a {
+        answer.entries.iter().map(|entry| self.bucket.entries[*entry].id)
+    }
+
+    /// What an answer says: fields with canonical texts in the order of the catalogue. Of a field that is not
+    /// compared, what most notes say; of prose, the words of the strongest note that has some.
+    #[must_use]
+    pub fn values_of(&self, answer: &Answer, language: &Language) -> Vec<(usize, String)> {
+        let catalogue = &language.catalogue;
+        let value = |field: usize| {
+            let name = catalogue.fields[field].name.as_str();
+            let compared = self.bucket.texts(&answer.claim).find(|(found, _)| *found == name);
+            let tallied = answer.tallies.iter().find(|tally| tally.field == name).and_then(|tally| tally.texts.first());
+            let written = || self.notes_of(answer).find_map(|note| note.value(name).map(str::to_owned));
+            match (compared, tallied) {
+                (Some((_, text)), _) => Some(text.to_owned()),
+                (None, Some((text, _))) => Some(text.clone()),
+                (None, None) if matches!(catalogue.fields[field].kind, FieldKind::Prose) => written(),
+                (None, None) => None,
+            }
+        };
+        let fields = &catalogue.points[self.point].fields;
+        fields.iter().filter_map(|field| value(*field).map(|text| (*field, text))).collect()
+    }
+}

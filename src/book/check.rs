@@ -1,0 +1,182 @@
+//! The integrity of a book: the file itself, every id, and every derived row recomputed and compared.
+
+use std::collections::BTreeSet;
+
+use super::{Book, BookError, BucketKey, ModelId, derive};
+use crate::judge::conflict;
+use crate::judge::fold::Memo;
+use crate::language::Language;
+use crate::note::{Meaning, NoteId};
+use crate::vehicle::names::fold;
+
+/// Something that is not as it should be.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Finding {
+    /// What, in one sentence.
+    pub what: String,
+    /// Whether rebuilding what is derived mends it.
+    pub mends: bool,
+}
+
+impl Book {
+    /// Looks at everything; an empty list is a sound book. `progress` is told how many notes were looked at.
+    ///
+    /// # Errors
+    /// The book cannot be read at all.
+    pub fn check(&self, language: &Language, progress: &mut dyn FnMut(u64)) -> Result<Vec<Finding>, BookError> {
+        let mut findings = self.check_file()?;
+        if findings.is_empty() {
+            findings.extend(self.check_notes(language, progress)?);
+            findings.extend(self.check_derived(language)?);
+        }
+        Ok(findings)
+    }
+
+    fn check_file(&self) -> Result<Vec<Finding>, BookError> {
+        let read = || -> rusqlite::Result<Vec<Finding>> {
+            let mut found = Vec::new();
+            let mut query = self.db.prepare("PRAGMA integrity_check")?;
+            let mut rows = query.query([])?;
+            while let Some(row) = rows.next()? {
+                let line: String = row.get(0)?;
+                if line != "ok" {
+                    found.push(Finding { what: format!("the file: {line}"), mends: false });
+                }
+            }
+            let mut query = self.db.prepare("PRAGMA foreign_key_check")?;
+            let mut rows = query.query([])?;
+            while let Some(row) = rows.next()? {
+                let (table, parent): (String, String) = (row.get(0)?, row.get(2)?);
+                found.push(Finding { what: format!("a row of '{table}' refers to a missing row of '{parent}'"), mends: false });
+            }
+            Ok(found)
+        };
+        read().map_err(|error| self.sql(error))
+    }
+
+    /// Every id is the hash of what its note means, and every value is still read as it is written.
+    fn check_notes(&self, language: &Language, progress: &mut dyn FnMut(u64)) -> Result<Vec<Finding>, BookError> {
+        let points = self.point_names()?;
+        let mut findings = Vec::new();
+        let mut model: Option<(ModelId, String, String)> = None;
+        let mut scratch = Vec::new();
+        let mut failed = None;
+        let mut looked_at = 0;
+        self.each_note(|note| {
+            let bucket = note.key.bucket();
+            if model.as_ref().is_none_or(|(id, ..)| *id != bucket.model()) {
+                match self.model(bucket.model()) {
+                    Ok(Some(known)) => model = Some((known.id, fold(&known.make), fold(&known.model))),
+                    Ok(None) => {}
+                    Err(error) => {
+                        failed = Some(error);
+                        return false;
+                    }
+                }
+            }
+            let (Some((_, make, name)), Some(point)) = (&model, points.get(usize::from(bucket.point()))) else { return true };
+            let on = crate::note::date_text(note.day);
+            let meaning = Meaning {
+                make,
+                model: name,
+                years: &note.years,
+                only: &note.only,
+                point,
+                basis: note.basis,
+                by: &fold(&note.by),
+                on: &on,
+                seen: &note.seen,
+                remark: &note.remark,
+            };
+            let id = meaning.id(note.said.iter().map(|(name, text)| (name.as_str(), text.as_str())), &mut scratch);
+            if id != note.id {
+                findings.push(Finding { what: format!("the note {} does not say what its id says", note.id), mends: false });
+            }
+            findings.extend(unread(language, note.id, &note.said));
+            looked_at += 1;
+            progress(looked_at);
+            true
+        })?;
+        failed.map_or(Ok(findings), Err)
+    }
+
+    fn check_derived(&self, language: &Language) -> Result<Vec<Finding>, BookError> {
+        let read = || -> rusqlite::Result<Vec<Finding>> {
+            let mut findings = Vec::new();
+            let mut memo = Memo::new(language);
+            let points = derive::point_numbers(&self.db, &language.catalogue)?;
+            let mut models = BTreeSet::new();
+            for key in derive::keys_with_notes(&self.db)? {
+                models.insert(key.model());
+                match points.get(usize::from(key.point())).copied().flatten() {
+                    Some(point) => self.check_bucket(&mut memo, key, point, &mut findings)?,
+                    None => findings.push(Finding {
+                        what: format!("the notes of bucket {} are about a point that the catalogue lacks", key.0),
+                        mends: false,
+                    }),
+                }
+            }
+            for model in models {
+                self.check_cavities(&mut memo, model, &mut findings)?;
+            }
+            Ok(findings)
+        };
+        read().map_err(|error| self.sql(error))
+    }
+
+    fn check_bucket(
+        &self,
+        memo: &mut Memo<'_>,
+        key: BucketKey,
+        point: usize,
+        findings: &mut Vec<Finding>,
+    ) -> rusqlite::Result<()> {
+        let anew = derive::fold_notes(&self.db, memo, key, point)?.finish();
+        if derive::load(&self.db, key)?.as_ref() != Some(&anew) {
+            findings.push(Finding { what: format!("the fold of bucket {} is not what its notes give", key.0), mends: true });
+        }
+        let wanted = conflict::find(&anew).into_iter().map(|found| (found.anchor, found.certain)).collect();
+        self.compare_conflicts(key, &wanted, findings)
+    }
+
+    fn check_cavities(&self, memo: &mut Memo<'_>, model: ModelId, findings: &mut Vec<Finding>) -> rusqlite::Result<()> {
+        let buckets = derive::of_model(&self.db, &memo.language.catalogue, model)?;
+        let places: Vec<_> = buckets
+            .iter()
+            .map(|(_, point, bucket)| crate::judge::cavity::Place { point: *point, bucket })
+            .collect();
+        let wanted = derive::find_cavities(memo, &places).into_iter().map(|found| (found.anchor, true)).collect();
+        self.compare_conflicts(BucketKey::new(model, derive::ACROSS), &wanted, findings)
+    }
+
+    fn compare_conflicts(
+        &self,
+        key: BucketKey,
+        wanted: &BTreeSet<(NoteId, bool)>,
+        findings: &mut Vec<Finding>,
+    ) -> rusqlite::Result<()> {
+        let listed = derive::listed(&self.db, key)?;
+        for (anchor, _) in listed.symmetric_difference(wanted) {
+            let what = format!("the list of conflicts is wrong about {anchor} in bucket {}", key.0);
+            findings.push(Finding { what, mends: true });
+        }
+        Ok(())
+    }
+}
+
+/// The values of a note that this program reads differently from what is written, or not at all.
+fn unread(language: &Language, id: NoteId, said: &[(String, String)]) -> Vec<Finding> {
+    said.iter()
+        .filter_map(|(name, text)| {
+            let Some(field) = language.catalogue.field(name) else {
+                return Some(format!("the note {id} has the field '{name}', which the catalogue lacks"));
+            };
+            match language.read(field, text) {
+                Ok(value) if value.to_string() == *text => None,
+                Ok(value) => Some(format!("the note {id} says '{text}' for {name}, which is now read as '{value}'")),
+                Err(misread) => Some(format!("the note {id} says '{text}' for {name}: {misread}")),
+            }
+        })
+        .map(|what| Finding { what, mends: false })
+        .collect()
+}

@@ -1,0 +1,105 @@
+//! Building a new book: beside its place, without a journal, then synced and put in place in one step.
+
+use std::fs::{self, File};
+use std::path::{Path, PathBuf};
+
+use rusqlite::Connection;
+
+use super::{Book, BookError, Staged, Written, connect, derive, migrate, write};
+use crate::judge::fold::Memo;
+
+/// Builds a new book with these notes in it. `None` where another process made one meanwhile: the notes then go
+/// in by an ordinary writing.
+///
+/// # Errors
+/// The place cannot be written; nothing is left behind.
+pub(super) fn with_notes(
+    book: &mut Book,
+    staged: &Staged,
+    memo: &mut Memo<'_>,
+    progress: &mut dyn FnMut(usize),
+) -> Result<Option<Written>, BookError> {
+    let draft = Draft::new(&book.path)?;
+    let written = build(&draft.path, staged, memo, progress)?;
+    let placed = draft.put_in_place(&book.path)?;
+    book.db = connect(&book.path)?;
+    book.exists = true;
+    Ok(placed.then_some(written))
+}
+
+fn build(
+    path: &Path,
+    staged: &Staged,
+    memo: &mut Memo<'_>,
+    progress: &mut dyn FnMut(usize),
+) -> Result<Written, BookError> {
+    let sql = |error| BookError::from_sql(path, error);
+    let db = Connection::open(path).map_err(sql)?;
+    let written = fill(&db, staged, memo, progress).map_err(sql)?;
+    db.close().map_err(|(_, error)| sql(error))?;
+    Ok(written)
+}
+
+/// Without a journal a failed statement cannot be taken back: any error means that the draft is thrown away.
+fn fill(
+    db: &Connection,
+    staged: &Staged,
+    memo: &mut Memo<'_>,
+    progress: &mut dyn FnMut(usize),
+) -> rusqlite::Result<Written> {
+    db.execute_batch(
+        "PRAGMA page_size = 4096; PRAGMA journal_mode = OFF; PRAGMA synchronous = OFF;
+         PRAGMA locking_mode = EXCLUSIVE; PRAGMA foreign_keys = OFF; PRAGMA cache_size = -65536; BEGIN;",
+    )?;
+    migrate::create(db, false)?;
+    let written = write::put(db, staged, memo, progress)?;
+    migrate::add_index(db)?;
+    derive::stamp(db, memo.language)?;
+    db.execute_batch("COMMIT; PRAGMA locking_mode = NORMAL; PRAGMA journal_mode = WAL;")?;
+    Ok(written)
+}
+
+/// A file beside the place of the book; it goes away unless it is put in place.
+struct Draft {
+    path: PathBuf,
+}
+
+impl Draft {
+    fn new(book: &Path) -> Result<Self, BookError> {
+        let dir = book.parent().unwrap_or(Path::new("."));
+        fs::create_dir_all(dir).map_err(|error| BookError::Io { path: dir.to_owned(), error })?;
+        let path = book.with_extension(format!("draft-{}", std::process::id()));
+        let _ = fs::remove_file(&path);
+        Ok(Self { path })
+    }
+
+    /// Syncs the draft and gives it the book's name, unless there is a book of that name already.
+    fn put_in_place(self, book: &Path) -> Result<bool, BookError> {
+        let io = |path: &Path| {
+            let path = path.to_owned();
+            move |error| BookError::Io { path, error }
+        };
+        File::open(&self.path).and_then(|file| file.sync_all()).map_err(io(&self.path))?;
+        match fs::hard_link(&self.path, book) {
+            Ok(()) => {}
+            Err(error) if error.kind() == std::io::ErrorKind::AlreadyExists => return Ok(false),
+            Err(_) if !book.exists() => fs::rename(&self.path, book).map_err(io(book))?,
+            Err(error) => return Err(io(book)(error)),
+        }
+        if let Some(dir) = book.parent() {
+            File::open(dir).and_then(|dir| dir.sync_all()).map_err(io(dir))?;
+        }
+        Ok(true)
+    }
+}
+
+impl Drop for Draft {
+    fn drop(&mut self) {
+        // The draft may have been renamed away, and a leftover is replaced by the next one: no harm either way.
+        for end in ["", "-wal", "-shm", "-journal"] {
+            let mut name = self.path.clone().into_os_string();
+            name.push(end);
+            let _ = fs::remove_file(name);
+        }
+    }
+}

@@ -1,0 +1,306 @@
+//! What is derived from the notes: folded buckets and the list of conflicts, and rebuilding them.
+
+use std::collections::BTreeSet;
+
+use rusqlite::{Connection, OptionalExtension, TransactionBehavior, params};
+
+use super::{Book, BookError, BucketKey, ModelId, NoteKey};
+use crate::catalogue::Catalogue;
+use crate::judge::bucket::{Bucket, Role};
+use crate::judge::cavity::{self, CavityConflict, Place};
+use crate::judge::conflict;
+use crate::judge::fold::{Fact, Folding, Known, Memo, is_folded};
+use crate::language::Language;
+use crate::note::{Basis, NoteId};
+use crate::value::Relation;
+use crate::vehicle::{Scope, Vehicle};
+
+/// The version of what is derived: it changes with the folded form and the rules of folding.
+const VERSION: &str = "1";
+
+/// The point number under which conflicts across points are listed.
+pub(super) const ACROSS: u16 = 0;
+
+/// What the derived rows depend on beside the notes: the folded form and the words of the language.
+pub(super) fn fingerprint(language: &Language) -> String {
+    format!("{VERSION}-{}", language.fingerprint())
+}
+
+/// Reads a folded bucket; `None` where there is none or its bytes are of no use.
+pub(super) fn load(db: &Connection, key: BucketKey) -> rusqlite::Result<Option<Bucket>> {
+    let fold: Option<Vec<u8>> =
+        db.prepare_cached("SELECT fold FROM bucket WHERE key = ?1")?.query_row([key.0], |row| row.get(0)).optional()?;
+    Ok(fold.and_then(|bytes| decode(&bytes)))
+}
+
+/// Makes a bucket of its stored bytes.
+pub(super) fn decode(bytes: &[u8]) -> Option<Bucket> {
+    postcard::from_bytes(bytes).ok()
+}
+
+pub(super) fn encode(bucket: &Bucket) -> Vec<u8> {
+    postcard::to_allocvec(bucket).unwrap_or_default()
+}
+
+/// Takes up the folding of a bucket, from its folded form or, where that is of no use, from its notes.
+pub(super) fn resume(db: &Connection, memo: &mut Memo<'_>, key: BucketKey, point: usize) -> rusqlite::Result<Folding> {
+    if let Some(bucket) = load(db, key)? {
+        if let Ok(folding) = Folding::resume(bucket, memo, point) {
+            return Ok(folding);
+        }
+    }
+    fold_notes(db, memo, key, point)
+}
+
+/// Folds the notes of a bucket from the beginning.
+pub(super) fn fold_notes(db: &Connection, memo: &mut Memo<'_>, key: BucketKey, point: usize) -> rusqlite::Result<Folding> {
+    let mut folding = Folding::new(memo.language, point);
+    let mut query = db.prepare_cached(
+        "SELECT key, id, years, only, said, basis, person.name, day, seen
+         FROM note JOIN person ON person.id = note.person WHERE note.key BETWEEN ?1 AND ?2 ORDER BY note.key",
+    )?;
+    let mut rows = query.query(params![key.note(0).0, key.note(BucketKey::CAPACITY as u32 - 1).0])?;
+    while let Some(row) = rows.next()? {
+        let values = values(row.get_ref(4)?.as_str()?, memo);
+        let (years, only): (String, String) = (row.get(2)?, row.get(3)?);
+        let scope = memo.scope_by_texts(&years, &only);
+        let seen_text: String = row.get(8)?;
+        let seen = (!seen_text.is_empty()).then(|| seen(memo, &seen_text));
+        let person = memo.person(&row.get::<_, String>(6)?);
+        let fact = Fact {
+            number: NoteKey(row.get(0)?).number(),
+            id: NoteId(row.get(1)?),
+            values: &values,
+            scope,
+            seen,
+            person,
+            basis: Basis::from_number(row.get(5)?).unwrap_or(Basis::Told),
+            on: row.get(7)?,
+        };
+        folding.push(&fact, memo);
+    }
+    Ok(folding)
+}
+
+fn seen(memo: &mut Memo<'_>, text: &str) -> Known {
+    let language = memo.language;
+    memo.seen(text, || Vehicle::parse_seen(text, language.vocabulary, language.year()).unwrap_or_default())
+}
+
+/// The typed values of a stored note. A value that the language no longer reads stays in the note and is left
+/// out of the fold; `check` tells of it.
+fn values(said: &str, memo: &mut Memo<'_>) -> Vec<(u16, Known)> {
+    let object: serde_json::Map<String, serde_json::Value> = serde_json::from_str(said).unwrap_or_default();
+    let catalogue = &memo.language.catalogue;
+    let mut values = Vec::new();
+    for (name, text) in &object {
+        let (Some(field), Some(text)) = (catalogue.field(name), text.as_str()) else { continue };
+        if is_folded(&catalogue.fields[field].kind) {
+            if let Ok(known) = memo.value_by_text(field, text) {
+                values.push((field as u16, known));
+            }
+        }
+    }
+    values
+}
+
+/// Stores a folded bucket.
+pub(super) fn store(db: &Connection, key: BucketKey, bucket: &Bucket) -> rusqlite::Result<()> {
+    db.prepare_cached("INSERT OR REPLACE INTO bucket (key, notes, fold) VALUES (?1, ?2, ?3)")?
+        .execute(params![key.0, bucket.entries.len(), encode(bucket)])?;
+    Ok(())
+}
+
+/// Lists the conflicts of a bucket anew; gives those that were not there before.
+pub(super) fn conflicts(
+    db: &Connection,
+    key: BucketKey,
+    bucket: &Bucket,
+    is_new: bool,
+) -> rusqlite::Result<Vec<(BucketKey, NoteId)>> {
+    let found = conflict::find(bucket).into_iter().map(|found| (found.anchor, found.certain));
+    replace(db, key, found.collect(), is_new)
+}
+
+fn replace(
+    db: &Connection,
+    key: BucketKey,
+    found: BTreeSet<(NoteId, bool)>,
+    is_new: bool,
+) -> rusqlite::Result<Vec<(BucketKey, NoteId)>> {
+    let before = if is_new { BTreeSet::new() } else { listed(db, key)? };
+    if before == found {
+        return Ok(Vec::new());
+    }
+    for (anchor, certain) in before.difference(&found) {
+        db.prepare_cached("DELETE FROM conflict WHERE bucket = ?1 AND anchor = ?2 AND certain = ?3")?
+            .execute(params![key.0, anchor.0, certain])?;
+    }
+    for (anchor, certain) in found.difference(&before) {
+        db.prepare_cached("INSERT INTO conflict (bucket, anchor, certain) VALUES (?1, ?2, ?3)")?
+            .execute(params![key.0, anchor.0, certain])?;
+    }
+    let more = found.len().saturating_sub(before.len());
+    Ok(found.difference(&before).rev().take(more).map(|(anchor, _)| (key, *anchor)).collect())
+}
+
+/// The conflicts that are listed of a bucket.
+pub(super) fn listed(db: &Connection, key: BucketKey) -> rusqlite::Result<BTreeSet<(NoteId, bool)>> {
+    db.prepare_cached("SELECT anchor, certain FROM conflict WHERE bucket = ?1")?
+        .query_map([key.0], |row| Ok((NoteId(row.get(0)?), row.get(1)?)))?
+        .collect()
+}
+
+/// Whether some note of a bucket names a cavity of a connector.
+pub(super) fn names_cavities(bucket: &Bucket) -> bool {
+    let named = |role| bucket.columns.iter().any(|column| column.role == role && !column.values.is_empty());
+    named(Role::Connector) && named(Role::AgreesWithinConnector)
+}
+
+/// Lists the cavity conflicts of a model anew, some of whose buckets are at hand; gives the new ones.
+pub(super) fn cavities(
+    db: &Connection,
+    memo: &mut Memo<'_>,
+    model: ModelId,
+    at_hand: &[(BucketKey, usize, Bucket)],
+) -> rusqlite::Result<Vec<(BucketKey, NoteId)>> {
+    let stored = others(db, memo.language, model, at_hand)?;
+    let places: Vec<Place<'_>> =
+        at_hand.iter().chain(&stored).map(|(_, point, bucket)| Place { point: *point, bucket }).collect();
+    let found = find_cavities(memo, &places);
+    let found = found.into_iter().map(|conflict| (conflict.anchor, true)).collect();
+    replace(db, BucketKey::new(model, ACROSS), found, false)
+}
+
+/// The cavity conflicts among buckets of one model.
+pub(super) fn find_cavities(memo: &mut Memo<'_>, places: &[Place<'_>]) -> Vec<CavityConflict> {
+    let language = memo.language;
+    let Some(colour) = language.catalogue.field("colour") else { return Vec::new() };
+    cavity::find(&language.catalogue, places, |a, b| {
+        match (memo.value_by_text(colour, a), memo.value_by_text(colour, b)) {
+            (Ok(a), Ok(b)) => memo.relation(colour, a, b),
+            _ => Relation::Unknown,
+        }
+    })
+}
+
+fn others(
+    db: &Connection,
+    language: &Language,
+    model: ModelId,
+    at_hand: &[(BucketKey, usize, Bucket)],
+) -> rusqlite::Result<Vec<(BucketKey, usize, Bucket)>> {
+    let buckets = of_model(db, &language.catalogue, model)?;
+    Ok(buckets
+        .into_iter()
+        .filter(|(key, _, bucket)| names_cavities(bucket) && at_hand.iter().all(|(other, _, _)| other != key))
+        .collect())
+}
+
+/// The stored buckets of a model whose points the catalogue knows, with the numbers of those points in it.
+pub(super) fn of_model(
+    db: &Connection,
+    catalogue: &Catalogue,
+    model: ModelId,
+) -> rusqlite::Result<Vec<(BucketKey, usize, Bucket)>> {
+    let (first, last) = BucketKey::of_model(model);
+    let mut query = db.prepare_cached(
+        "SELECT bucket.key, point.name, fold FROM bucket JOIN point ON point.id = bucket.key & 1023
+         WHERE bucket.key BETWEEN ?1 AND ?2 ORDER BY bucket.key",
+    )?;
+    let mut rows = query.query(params![first.0, last.0])?;
+    let mut found = Vec::new();
+    while let Some(row) = rows.next()? {
+        let point = catalogue.point(row.get_ref(1)?.as_str()?);
+        if let (Some(point), Some(bucket)) = (point, decode(row.get_ref(2)?.as_blob()?)) {
+            found.push((BucketKey(row.get(0)?), point, bucket));
+        }
+    }
+    Ok(found)
+}
+
+impl Book {
+    /// Rebuilds everything derived where it was made by other rules than these.
+    pub(super) fn rebuild_if_stale(&mut self, language: &Language) -> Result<(), BookError> {
+        let wanted = fingerprint(language);
+        let found: Option<String> = self
+            .db
+            .query_row("SELECT value FROM setting WHERE name = 'derived'", [], |row| row.get(0))
+            .optional()
+            .map_err(|error| self.sql(error))?;
+        if found.as_deref() == Some(wanted.as_str()) {
+            return Ok(());
+        }
+        self.rebuild(language)?;
+        self.rebuilt = Some("the catalogue or the lexicon changed".to_owned());
+        Ok(())
+    }
+
+    /// Throws away everything that is derived and makes it anew from the notes; gives the number of buckets.
+    ///
+    /// # Errors
+    /// The book cannot be read or written; it is then as it was.
+    pub fn rebuild(&mut self, language: &Language) -> Result<usize, BookError> {
+        let path = self.path.clone();
+        let sql = |error| BookError::from_sql(&path, error);
+        let change = self.db.transaction_with_behavior(TransactionBehavior::Immediate).map_err(sql)?;
+        let buckets = rebuild(&change, language).map_err(sql)?;
+        change.commit().map_err(sql)?;
+        Ok(buckets)
+    }
+}
+
+fn rebuild(db: &Connection, language: &Language) -> rusqlite::Result<usize> {
+    db.execute_batch("DELETE FROM bucket; DELETE FROM conflict;")?;
+    let mut memo = Memo::new(language);
+    let keys = keys_with_notes(db)?;
+    let points = point_numbers(db, &language.catalogue)?;
+    for key in &keys {
+        let Some(point) = points.get(usize::from(key.point())).copied().flatten() else { continue };
+        let bucket = fold_notes(db, &mut memo, *key, point)?.finish();
+        store(db, *key, &bucket)?;
+        conflicts(db, *key, &bucket, true)?;
+    }
+    let models: BTreeSet<ModelId> = keys.iter().map(|key| key.model()).collect();
+    for model in models {
+        cavities(db, &mut memo, model, &[])?;
+    }
+    stamp(db, language)?;
+    Ok(keys.len())
+}
+
+/// Notes by which rules the derived rows were made.
+pub(super) fn stamp(db: &Connection, language: &Language) -> rusqlite::Result<()> {
+    db.execute("INSERT OR REPLACE INTO setting (name, value) VALUES ('derived', ?1)", [fingerprint(language)])?;
+    Ok(())
+}
+
+/// The buckets that have notes, found by skipping from one to the next.
+pub(super) fn keys_with_notes(db: &Connection) -> rusqlite::Result<Vec<BucketKey>> {
+    let mut next = db.prepare("SELECT min(key) FROM note WHERE key >= ?1")?;
+    let mut keys = Vec::new();
+    let mut from = 0_i64;
+    while let Some(key) = next.query_row([from], |row| row.get::<_, Option<i64>>(0))? {
+        let bucket = NoteKey(key).bucket();
+        keys.push(bucket);
+        from = BucketKey(bucket.0 + 1).note(0).0;
+    }
+    Ok(keys)
+}
+
+/// For each number of a point in the book, its number in the catalogue.
+pub(super) fn point_numbers(db: &Connection, catalogue: &Catalogue) -> rusqlite::Result<Vec<Option<usize>>> {
+    let mut numbers = vec![None];
+    let mut query = db.prepare("SELECT id, name FROM point ORDER BY id")?;
+    let mut rows = query.query([])?;
+    while let Some(row) = rows.next()? {
+        numbers.resize(row.get::<_, usize>(0)?, None);
+        numbers.push(catalogue.point(row.get_ref(1)?.as_str()?));
+    }
+    Ok(numbers)
+}
+
+/// Reads a stored scope; the texts are canonical.
+pub(super) fn scope(language: &Language, years: &str, only: &str) -> Scope {
+    Scope::parse(years, only, language.vocabulary, language.year()).unwrap_or_default()
+}

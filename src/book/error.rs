@@ -1,0 +1,81 @@
+//! What can go wrong with a book on disk, in words for a person.
+
+use std::path::PathBuf;
+
+/// A book that cannot be read or written.
+#[derive(Debug, thiserror::Error)]
+pub enum BookError {
+    /// The file is there and is something else.
+    #[error("{path} is not a book: {why}")]
+    NotABook {
+        /// The file.
+        path: PathBuf,
+        /// What was found instead.
+        why: String,
+    },
+    /// Made by a later program.
+    #[error("{path} was made by a newer program: it has format {found}, and this program knows up to {known}")]
+    Newer {
+        /// The file.
+        path: PathBuf,
+        /// Its format.
+        found: i64,
+        /// The newest format known here.
+        known: i64,
+    },
+    /// The disk, or a limit on it, is full.
+    #[error("no room left to write {path}; nothing was changed")]
+    Full {
+        /// The file.
+        path: PathBuf,
+    },
+    /// Another process is writing and did not finish in time.
+    #[error("{path} is being written by another process; nothing was changed, try again")]
+    Busy {
+        /// The file.
+        path: PathBuf,
+    },
+    /// The file is damaged.
+    #[error("{path} is damaged: {why}")]
+    Damaged {
+        /// The file.
+        path: PathBuf,
+        /// What was found.
+        why: String,
+    },
+    /// The operating system refused.
+    #[error("{path}: {error}")]
+    Io {
+        /// The file.
+        path: PathBuf,
+        /// What it said.
+        error: std::io::Error,
+    },
+    /// Anything else that SQLite says.
+    #[error("{path}: {error}")]
+    Sql {
+        /// The file.
+        path: PathBuf,
+        /// What it said.
+        error: rusqlite::Error,
+    },
+    /// More than the format can hold.
+    #[error("{0}")]
+    TooMuch(String),
+}
+
+impl BookError {
+    /// Sorts what SQLite said of the file at `path` into words.
+    #[must_use]
+    pub fn from_sql(path: &std::path::Path, error: rusqlite::Error) -> Self {
+        use rusqlite::ErrorCode;
+        let path = path.to_owned();
+        match error.sqlite_error_code() {
+            Some(ErrorCode::DiskFull) => Self::Full { path },
+            Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Self::Busy { path },
+            Some(ErrorCode::NotADatabase) => Self::NotABook { path, why: "it is no SQLite file".to_owned() },
+            Some(ErrorCode::DatabaseCorrupt) => Self::Damaged { path, why: error.to_string() },
+            _ => Self::Sql { path, error },
+        }
+    }
+}

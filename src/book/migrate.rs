@@ -1,0 +1,66 @@
+//! The format of the file: making a new one, bringing an older one up to date, refusing a newer one.
+
+use rusqlite::{Connection, MAIN_DB};
+
+use super::{Book, BookError};
+
+/// Marks a SQLite file as a book: the letters `bayb`.
+const APPLICATION: i64 = 0x6261_7962;
+
+/// The migrations, oldest first; the format of a file is how many of them it has had.
+const MIGRATIONS: [&str; 1] = [include_str!("../../schema/001_book.sql")];
+
+/// Where the index on ids begins in the first migration: a new book gets it after its rows.
+const INDEX: &str = "CREATE UNIQUE INDEX note_id";
+
+/// The newest format that this program knows.
+fn newest() -> i64 {
+    MIGRATIONS.len() as i64
+}
+
+/// Makes the tables of a new book; the index on ids only where `indexed` says so.
+pub(super) fn create(db: &Connection, indexed: bool) -> rusqlite::Result<()> {
+    for migration in MIGRATIONS {
+        let end = if indexed { migration.len() } else { migration.find(INDEX).unwrap_or(migration.len()) };
+        db.execute_batch(&migration[..end])?;
+    }
+    db.pragma_update(None, "application_id", APPLICATION)?;
+    db.pragma_update(None, "user_version", newest())
+}
+
+/// Makes the index that `create` left out.
+pub(super) fn add_index(db: &Connection) -> rusqlite::Result<()> {
+    let at = MIGRATIONS[0].find(INDEX).unwrap_or_default();
+    db.execute_batch(&MIGRATIONS[0][at..])
+}
+
+/// Checks that the file is a book that this program knows, and migrates an older one after a backup.
+pub(super) fn bring_up_to_date(book: &mut Book) -> Result<(), BookError> {
+    let application: i64 = pragma(book, "application_id")?;
+    if application != APPLICATION {
+        let why = "it is a SQLite file of another program".to_owned();
+        return Err(BookError::NotABook { path: book.path.clone(), why });
+    }
+    let found: i64 = pragma(book, "user_version")?;
+    if found > newest() {
+        return Err(BookError::Newer { path: book.path.clone(), found, known: newest() });
+    }
+    if found < newest() { migrate(book, found) } else { Ok(()) }
+}
+
+fn pragma(book: &Book, name: &str) -> Result<i64, BookError> {
+    book.db.pragma_query_value(None, name, |row| row.get(0)).map_err(|error| book.sql(error))
+}
+
+fn migrate(book: &mut Book, found: i64) -> Result<(), BookError> {
+    let copy = book.path.with_extension(format!("before-format-{}.sqlite", newest()));
+    book.db.backup(MAIN_DB, &copy, None).map_err(|error| book.sql(error))?;
+    let path = book.path.clone();
+    let sql = |error| BookError::from_sql(&path, error);
+    let change = book.db.transaction().map_err(sql)?;
+    for migration in MIGRATIONS.iter().skip(usize::try_from(found).unwrap_or_default()) {
+        change.execute_batch(migration).map_err(sql)?;
+    }
+    change.pragma_update(None, "user_version", newest()).map_err(sql)?;
+    change.commit().map_err(sql)
+}

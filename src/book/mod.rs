@@ -1,0 +1,101 @@
+//! The book on disk: a SQLite file that holds the truth, and what is derived from it.
+//!
+//! All SQL of the program stands in this room. It knows notes and judgement, and nothing of the terminal:
+//! what it has to say to a person it returns.
+
+mod check;
+mod create;
+mod derive;
+mod error;
+mod keys;
+mod migrate;
+mod names;
+mod read;
+mod write;
+
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use rusqlite::{Connection, OpenFlags};
+
+pub use check::Finding;
+pub use error::BookError;
+pub use keys::{BucketKey, NoteKey};
+pub use names::{KnownModel, ModelId};
+pub use read::{ConflictRow, Count, Origin, StoredNote};
+pub use write::{Outcome, Staged, StagedNote, Written};
+
+use crate::language::Language;
+
+/// The name of the file inside the directory of a book.
+pub const FILE: &str = "book.sqlite";
+
+/// The name of a shop's own points beside its book.
+pub const OWN_POINTS: &str = "points.toml";
+
+/// How long a writer waits for another to finish.
+const PATIENCE: Duration = Duration::from_secs(60);
+
+/// A book, open.
+#[derive(Debug)]
+pub struct Book {
+    path: PathBuf,
+    db: Connection,
+    exists: bool,
+    rebuilt: Option<String>,
+}
+
+impl Book {
+    /// Opens the book in `dir`. Where there is none yet, an empty one in memory stands for it, so that every
+    /// question has an honest answer.
+    ///
+    /// # Errors
+    /// A file that is no book, is newer than this program, is damaged or cannot be read.
+    pub fn open(dir: &Path, language: &Language) -> Result<Self, BookError> {
+        let path = dir.join(FILE);
+        if !path.exists() {
+            return Self::empty(path);
+        }
+        let db = connect(&path)?;
+        let mut book = Self { path, db, exists: true, rebuilt: None };
+        migrate::bring_up_to_date(&mut book)?;
+        book.rebuild_if_stale(language)?;
+        Ok(book)
+    }
+
+    fn empty(path: PathBuf) -> Result<Self, BookError> {
+        let db = Connection::open_in_memory().map_err(|error| BookError::from_sql(&path, error))?;
+        let book = Self { path, db, exists: false, rebuilt: None };
+        migrate::create(&book.db, true).map_err(|error| book.sql(error))?;
+        Ok(book)
+    }
+
+    /// Where the book is kept.
+    #[must_use]
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// Whether there is a book on disk.
+    #[must_use]
+    pub fn exists(&self) -> bool {
+        self.exists
+    }
+
+    /// Why what is derived was rebuilt on opening, where it was.
+    #[must_use]
+    pub fn rebuilt(&self) -> Option<&str> {
+        self.rebuilt.as_deref()
+    }
+
+    fn sql(&self, error: rusqlite::Error) -> BookError {
+        BookError::from_sql(&self.path, error)
+    }
+}
+
+fn connect(path: &Path) -> Result<Connection, BookError> {
+    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let db = Connection::open_with_flags(path, flags).map_err(|error| BookError::from_sql(path, error))?;
+    db.busy_timeout(PATIENCE).map_err(|error| BookError::from_sql(path, error))?;
+    Ok(db)
+}

@@ -1,0 +1,163 @@
+//! The names that a book uses: models of makers, points, people, files.
+
+use rusqlite::{Connection, OptionalExtension, params};
+
+use super::{Book, BookError};
+use crate::vehicle::names::fold;
+
+/// A model of a maker in one book.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct ModelId(pub u32);
+
+/// A model that the book knows, as spelled best.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KnownModel {
+    /// Its number in the book.
+    pub id: ModelId,
+    /// The maker.
+    pub make: String,
+    /// The model.
+    pub model: String,
+}
+
+impl Book {
+    /// All models that the book knows, by maker and model.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn models(&self) -> Result<Vec<KnownModel>, BookError> {
+        self.models_where("1 ORDER BY make_key, model_key", [])
+    }
+
+    /// The models whose name without case and punctuation is `model_key`, of whatever maker.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn models_called(&self, model_key: &str) -> Result<Vec<KnownModel>, BookError> {
+        self.models_where("model_key = ?1 ORDER BY make_key", [model_key])
+    }
+
+    /// The models that notes with this beginning of a vehicle identification number (positions 1 to 8) taught.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn models_by_vin(&self, pattern: &str) -> Result<Vec<KnownModel>, BookError> {
+        self.models_where("id IN (SELECT model FROM vin_model WHERE pattern = ?1) ORDER BY make_key, model_key", [pattern])
+    }
+
+    /// The model with this number.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn model(&self, id: ModelId) -> Result<Option<KnownModel>, BookError> {
+        Ok(self.models_where("id = ?1", [id.0])?.pop())
+    }
+
+    fn models_where(&self, condition: &str, params: impl rusqlite::Params) -> Result<Vec<KnownModel>, BookError> {
+        let read = || {
+            let mut query = self.db.prepare(&format!("SELECT id, make, model FROM model WHERE {condition}"))?;
+            query
+                .query_map(params, |row| Ok(KnownModel { id: ModelId(row.get(0)?), make: row.get(1)?, model: row.get(2)? }))?
+                .collect()
+        };
+        read().map_err(|error| self.sql(error))
+    }
+
+    /// The names of the book's points by their numbers in it; number 0 is none of them.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn point_names(&self) -> Result<Vec<String>, BookError> {
+        let read = || {
+            let mut names = vec![String::new()];
+            let mut query = self.db.prepare("SELECT id, name FROM point ORDER BY id")?;
+            let mut rows = query.query([])?;
+            while let Some(row) = rows.next()? {
+                names.resize(row.get::<_, usize>(0)?, String::new());
+                names.push(row.get(1)?);
+            }
+            Ok(names)
+        };
+        read().map_err(|error| self.sql(error))
+    }
+}
+
+/// The number of a model, which is added where the book does not know it; a better spelling replaces a worse.
+pub(super) fn model_id(db: &Connection, make: &str, model: &str) -> rusqlite::Result<ModelId> {
+    let (make_key, model_key) = (fold(make), fold(model));
+    let known = db
+        .prepare_cached("SELECT id, make, model FROM model WHERE model_key = ?1 AND make_key = ?2")?
+        .query_row(params![model_key, make_key], |row| {
+            Ok((row.get::<_, u32>(0)?, row.get::<_, String>(1)?, row.get::<_, String>(2)?))
+        })
+        .optional()?;
+    let Some((id, old_make, old_model)) = known else {
+        db.prepare_cached("INSERT INTO model (make, model, make_key, model_key) VALUES (?1, ?2, ?3, ?4)")?
+            .execute(params![make, model, make_key, model_key])?;
+        return Ok(ModelId(u32::try_from(db.last_insert_rowid()).unwrap_or_default()));
+    };
+    let (best_make, best_model) = (better(&old_make, make), better(&old_model, model));
+    if best_make != old_make || best_model != old_model {
+        db.prepare_cached("UPDATE model SET make = ?2, model = ?3 WHERE id = ?1")?
+            .execute(params![id, best_make, best_model])?;
+    }
+    Ok(ModelId(id))
+}
+
+/// The better of two spellings of one name, whatever the order in which they came: capitals and small letters
+/// before all of one kind, then the one that stands first in the alphabet.
+fn better<'a>(a: &'a str, b: &'a str) -> &'a str {
+    let rank = |text: &str| {
+        let mixed = text.chars().any(char::is_uppercase) && text.chars().any(char::is_lowercase);
+        (!mixed, text.to_owned())
+    };
+    if rank(a) <= rank(b) { a } else { b }
+}
+
+/// The number of a point in the book, which is added where it does not have it.
+pub(super) fn point_id(db: &Connection, name: &str) -> rusqlite::Result<u16> {
+    named(db, "SELECT id FROM point WHERE name = ?1", "INSERT INTO point (name) VALUES (?1)", name)
+        .map(|id| u16::try_from(id).unwrap_or_default())
+}
+
+/// The number of a file in the book, which is added where it does not have it.
+pub(super) fn file_id(db: &Connection, name: &str) -> rusqlite::Result<i64> {
+    named(db, "SELECT id FROM file WHERE name = ?1", "INSERT INTO file (name) VALUES (?1)", name)
+}
+
+fn named(db: &Connection, find: &str, add: &str, name: &str) -> rusqlite::Result<i64> {
+    let known = db.prepare_cached(find)?.query_row([name], |row| row.get(0)).optional()?;
+    match known {
+        Some(id) => Ok(id),
+        None => {
+            db.prepare_cached(add)?.execute([name])?;
+            Ok(db.last_insert_rowid())
+        }
+    }
+}
+
+/// The number of a person in the book, which is added where it does not have them; the first spelling stays.
+pub(super) fn person_id(db: &Connection, key: &str, name: &str) -> rusqlite::Result<i64> {
+    let known =
+        db.prepare_cached("SELECT id FROM person WHERE key = ?1")?.query_row([key], |row| row.get(0)).optional()?;
+    match known {
+        Some(id) => Ok(id),
+        None => {
+            db.prepare_cached("INSERT INTO person (key, name) VALUES (?1, ?2)")?.execute([key, name])?;
+            Ok(db.last_insert_rowid())
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_best_spelling_does_not_depend_on_the_order() {
+        for (a, b, expected) in [("QUILLON", "Quillon", "Quillon"), ("quillon", "QUILLON", "QUILLON"), ("Ta-rn", "Tarn", "Ta-rn")] {
+            assert_eq!(better(a, b), expected);
+            assert_eq!(better(b, a), expected);
+        }
+    }
+}

@@ -1,0 +1,260 @@
+//! Reading the book: the buckets of a model, notes by key and by id, conflicts, counts.
+
+use rusqlite::{OptionalExtension, Row, params};
+
+use super::{Book, BookError, BucketKey, ModelId, NoteKey, derive};
+use crate::judge::bucket::Bucket;
+use crate::judge::cavity::{CavityConflict, Place};
+use crate::judge::fold::Memo;
+use crate::language::Language;
+use crate::note::{Basis, NoteId};
+use crate::vehicle::Scope;
+
+/// Where a note was read.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Origin {
+    /// The file, as it was named.
+    pub file: String,
+    /// The line, from 1.
+    pub line: u32,
+}
+
+/// A note as it is kept, by its texts.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StoredNote {
+    /// Its key.
+    pub key: NoteKey,
+    /// Its id.
+    pub id: NoteId,
+    /// Canonical years.
+    pub years: String,
+    /// Canonical qualifiers.
+    pub only: String,
+    /// Field names with canonical texts, sorted by name.
+    pub said: Vec<(String, String)>,
+    /// How the writer knows.
+    pub basis: Basis,
+    /// Who, as first written.
+    pub by: String,
+    /// When, in days since 1970-01-01.
+    pub day: i32,
+    /// The seen vehicle, canonical, or empty.
+    pub seen: String,
+    /// The remark.
+    pub remark: String,
+    /// Where it was read first.
+    pub origin: Origin,
+}
+
+impl StoredNote {
+    /// What it says of a field.
+    #[must_use]
+    pub fn value(&self, field: &str) -> Option<&str> {
+        self.said.iter().find(|(name, _)| name == field).map(|(_, text)| text.as_str())
+    }
+
+    /// The vehicles it claims.
+    #[must_use]
+    pub fn scope(&self, language: &Language) -> Scope {
+        derive::scope(language, &self.years, &self.only)
+    }
+}
+
+/// How much a book holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Count {
+    /// Notes.
+    pub notes: u64,
+    /// Models.
+    pub models: u64,
+}
+
+/// One listed conflict.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct ConflictRow {
+    /// Its bucket; point 0 for a cavity conflict, which goes across points.
+    pub bucket: BucketKey,
+    /// The note that names it.
+    pub anchor: NoteId,
+    /// Whether certain contradictions join it.
+    pub certain: bool,
+}
+
+impl ConflictRow {
+    /// Whether it is about a cavity given to two functions.
+    #[must_use]
+    pub fn is_cavity(&self) -> bool {
+        self.bucket.point() == derive::ACROSS
+    }
+}
+
+const NOTE: &str = "SELECT note.key, note.id, years, only, said, basis, person.name, day, seen, remark, file.name, line
+     FROM note JOIN person ON person.id = note.person JOIN file ON file.id = note.file";
+
+fn note(row: &Row<'_>) -> rusqlite::Result<StoredNote> {
+    let said: serde_json::Map<String, serde_json::Value> =
+        serde_json::from_str(row.get_ref(4)?.as_str()?).unwrap_or_default();
+    let said = said.into_iter().map(|(name, text)| (name, text.as_str().unwrap_or_default().to_owned())).collect();
+    Ok(StoredNote {
+        key: NoteKey(row.get(0)?),
+        id: NoteId(row.get(1)?),
+        years: row.get(2)?,
+        only: row.get(3)?,
+        said,
+        basis: Basis::from_number(row.get(5)?).unwrap_or(Basis::Told),
+        by: row.get(6)?,
+        day: row.get(7)?,
+        seen: row.get(8)?,
+        remark: row.get(9)?,
+        origin: Origin { file: row.get(10)?, line: row.get(11)? },
+    })
+}
+
+impl Book {
+    /// How much the book holds.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn count(&self) -> Result<Count, BookError> {
+        self.db
+            .query_row("SELECT (SELECT coalesce(sum(notes), 0) FROM bucket), (SELECT count(*) FROM model)", [], |row| {
+                Ok(Count { notes: row.get(0)?, models: row.get(1)? })
+            })
+            .map_err(|error| self.sql(error))
+    }
+
+    /// How many characters of an id this book shows.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn shown_characters(&self) -> Result<usize, BookError> {
+        // The newest key tells nothing of the count, but the page count bounds it well enough and costs nothing.
+        let pages: u64 = self
+            .db
+            .pragma_query_value(None, "page_count", |row| row.get(0))
+            .map_err(|error| self.sql(error))?;
+        Ok(crate::note::shown_characters(pages * NOTES_A_PAGE))
+    }
+
+    /// What is known of a model: each bucket with the number of its point in the catalogue.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn buckets(&self, language: &Language, model: ModelId) -> Result<Vec<(BucketKey, usize, Bucket)>, BookError> {
+        derive::of_model(&self.db, &language.catalogue, model).map_err(|error| self.sql(error))
+    }
+
+    /// One note by its key.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn note(&self, key: NoteKey) -> Result<Option<StoredNote>, BookError> {
+        let read = || self.db.prepare_cached(&format!("{NOTE} WHERE note.key = ?1"))?.query_row([key.0], note).optional();
+        read().map_err(|error| self.sql(error))
+    }
+
+    /// The notes whose id begins with the characters of `code`, at most `most` of them.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn notes_by_id(&self, code: &str, most: usize) -> Result<Vec<StoredNote>, BookError> {
+        let Some((low, high)) = NoteId::range(code) else { return Ok(Vec::new()) };
+        let read = || {
+            let mut query =
+                self.db.prepare_cached(&format!("{NOTE} WHERE note.id BETWEEN ?1 AND ?2 ORDER BY note.id LIMIT ?3"))?;
+            query.query_map(params![low.0, high.0, most], note)?.collect()
+        };
+        read().map_err(|error| self.sql(error))
+    }
+
+    /// Calls `each` for every note of the book, model after model in the order of their names, point after point,
+    /// until it says `false`.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn each_note(&self, mut each: impl FnMut(&StoredNote) -> bool) -> Result<(), BookError> {
+        for model in self.models()? {
+            let (first, last) = BucketKey::of_model(model.id);
+            let mut read = || {
+                let mut query =
+                    self.db.prepare_cached(&format!("{NOTE} WHERE note.key BETWEEN ?1 AND ?2 ORDER BY note.key"))?;
+                let last = last.note(BucketKey::CAPACITY as u32 - 1);
+                let mut rows = query.query(params![first.note(0).0, last.0])?;
+                while let Some(row) = rows.next()? {
+                    if !each(&note(row)?) {
+                        return Ok(false);
+                    }
+                }
+                Ok(true)
+            };
+            if !read().map_err(|error| self.sql(error))? {
+                break;
+            }
+        }
+        Ok(())
+    }
+
+    /// Where else a note was read.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn further_origins(&self, key: NoteKey) -> Result<Vec<Origin>, BookError> {
+        let read = || {
+            let mut query = self.db.prepare_cached(
+                "SELECT file.name, line FROM also JOIN file ON file.id = also.file WHERE key = ?1 ORDER BY 1, 2",
+            )?;
+            query.query_map([key.0], |row| Ok(Origin { file: row.get(0)?, line: row.get(1)? }))?.collect()
+        };
+        read().map_err(|error| self.sql(error))
+    }
+
+    /// The listed conflicts: of one model, or of the whole book.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn conflicts(&self, model: Option<ModelId>) -> Result<Vec<ConflictRow>, BookError> {
+        let (first, last) = match model {
+            Some(model) => BucketKey::of_model(model),
+            None => (BucketKey(0), BucketKey(i64::MAX)),
+        };
+        let read = || {
+            let mut query = self.db.prepare_cached(
+                "SELECT bucket, anchor, certain FROM conflict WHERE bucket BETWEEN ?1 AND ?2 ORDER BY bucket, anchor",
+            )?;
+            query
+                .query_map(params![first.0, last.0], |row| {
+                    Ok(ConflictRow { bucket: BucketKey(row.get(0)?), anchor: NoteId(row.get(1)?), certain: row.get(2)? })
+                })?
+                .collect()
+        };
+        read().map_err(|error| self.sql(error))
+    }
+
+    /// The cavity conflicts of a model, by its buckets.
+    #[must_use]
+    pub fn cavity_conflicts(language: &Language, buckets: &[(BucketKey, usize, Bucket)]) -> Vec<CavityConflict> {
+        let places: Vec<Place<'_>> = buckets
+            .iter()
+            .filter(|(_, _, bucket)| derive::names_cavities(bucket))
+            .map(|(_, point, bucket)| Place { point: *point, bucket })
+            .collect();
+        if places.len() < 2 {
+            return Vec::new();
+        }
+        derive::find_cavities(&mut Memo::new(language), &places)
+    }
+
+    /// A setting of the book.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn setting(&self, name: &str) -> Result<Option<String>, BookError> {
+        self.db
+            .query_row("SELECT value FROM setting WHERE name = ?1", [name], |row| row.get(0))
+            .optional()
+            .map_err(|error| self.sql(error))
+    }
+}
+
+/// Notes that a page of the file holds on average, folded rows and index included.
+const NOTES_A_PAGE: u64 = 12;

@@ -1,0 +1,390 @@
+//! Putting notes into the book: all of them or none, sorted by bucket, with everything that is derived.
+//!
+//! Reading files is the intake's business; it hands over notes that are already understood.
+
+use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::ops::Range;
+
+use rusqlite::{CachedStatement, Connection, TransactionBehavior, params};
+
+use super::{Book, BookError, BucketKey, ModelId, NoteKey, create, derive, names};
+use crate::judge::bucket::Bucket;
+use crate::judge::fold::{Fact, Folding, Known, Memo};
+use crate::note::{Basis, NoteId};
+
+/// Notes that were read and wait to be written, with everything that they share held once.
+#[derive(Debug, Default)]
+pub struct Staged {
+    /// Makers and models as written.
+    pub models: Vec<(String, String)>,
+    /// Where notes were read.
+    pub files: Vec<String>,
+    /// The notes, in the order in which they were read.
+    pub notes: Vec<StagedNote>,
+    /// What they say: runs of one note after another, each sorted by the names of the fields.
+    pub said: Vec<(u16, Said)>,
+    /// Remarks and prose, one after another.
+    pub text: String,
+}
+
+/// One value of a note: a number in the memo, or free words (a place in `Staged::text`).
+#[derive(Debug, Clone, Copy)]
+pub enum Said {
+    /// A typed value.
+    Value(Known),
+    /// Free words.
+    Prose(u32, u32),
+}
+
+/// One note that waits to be written.
+#[derive(Debug, Clone)]
+pub struct StagedNote {
+    /// A number into `Staged::models`.
+    pub model: u32,
+    /// The point, by number in the catalogue.
+    pub point: u16,
+    /// Its id.
+    pub id: NoteId,
+    /// How the writer knows.
+    pub basis: Basis,
+    /// When, in days since 1970-01-01.
+    pub day: i32,
+    /// Who, by number in the memo.
+    pub person: Known,
+    /// The claimed vehicles, by number in the memo.
+    pub scope: Known,
+    /// The seen vehicle, by number in the memo.
+    pub seen: Option<Known>,
+    /// What it says: a run of `Staged::said`.
+    pub said: Range<u32>,
+    /// The remark: a run of `Staged::text`.
+    pub remark: Range<u32>,
+    /// Where it was read: a number into `Staged::files`.
+    pub file: u32,
+    /// The line, from 1.
+    pub line: u32,
+}
+
+/// What became of a note that was handed over.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Outcome {
+    /// It went in.
+    New,
+    /// The book had it.
+    Known,
+}
+
+/// What a writing did.
+#[derive(Debug, Default)]
+pub struct Written {
+    /// For each note that was handed over, in that order.
+    pub outcomes: Vec<Option<Outcome>>,
+    /// Conflicts that were not there before.
+    pub opened: Vec<(BucketKey, NoteId)>,
+}
+
+impl Written {
+    /// How many notes had this outcome.
+    #[must_use]
+    pub fn count(&self, outcome: Outcome) -> usize {
+        self.outcomes.iter().filter(|found| **found == Some(outcome)).count()
+    }
+}
+
+/// Whether a writing is to last.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Lasting {
+    /// It is written for good.
+    Yes,
+    /// Everything is done, told, and taken back.
+    DryRun,
+}
+
+impl Staged {
+    /// What a note says.
+    #[must_use]
+    pub fn said(&self, note: &StagedNote) -> &[(u16, Said)] {
+        &self.said[note.said.start as usize..note.said.end as usize]
+    }
+
+    /// The text of a run.
+    #[must_use]
+    pub fn text(&self, run: &Range<u32>) -> &str {
+        &self.text[run.start as usize..run.end as usize]
+    }
+
+    /// The canonical text of a value.
+    #[must_use]
+    pub fn value<'a>(&'a self, field: u16, said: Said, memo: &'a Memo<'_>) -> &'a str {
+        match said {
+            Said::Value(known) => memo.text(usize::from(field), known),
+            Said::Prose(start, end) => self.text(&(start..end)),
+        }
+    }
+}
+
+impl Book {
+    /// Writes notes: all or none. `progress` is told how many are done.
+    ///
+    /// # Errors
+    /// The book cannot be written; it is then as it was.
+    pub fn write(
+        &mut self,
+        staged: &Staged,
+        memo: &mut Memo<'_>,
+        lasting: Lasting,
+        progress: &mut dyn FnMut(usize),
+    ) -> Result<Written, BookError> {
+        if !self.exists && lasting == Lasting::Yes {
+            if let Some(written) = create::with_notes(self, staged, memo, progress)? {
+                return Ok(written);
+            }
+        }
+        let path = self.path.clone();
+        let sql = |error| BookError::from_sql(&path, error);
+        let change = self.db.transaction_with_behavior(TransactionBehavior::Immediate).map_err(sql)?;
+        let written = put(&change, staged, memo, progress).map_err(sql)?;
+        match lasting {
+            Lasting::Yes => change.commit().map_err(sql)?,
+            Lasting::DryRun => change.rollback().map_err(sql)?,
+        }
+        Ok(written)
+    }
+}
+
+/// Puts all notes in, bucket after bucket.
+pub(super) fn put(
+    db: &Connection,
+    staged: &Staged,
+    memo: &mut Memo<'_>,
+    progress: &mut dyn FnMut(usize),
+) -> rusqlite::Result<Written> {
+    let mut writer = Writer::new(db, staged, memo)?;
+    let order = writer.order()?;
+    let mut start = 0;
+    while start < order.len() {
+        let model = order[start].0.model();
+        let length = order[start..].iter().take_while(|(key, _)| key.model() == model).count();
+        writer.model(model, &order[start..start + length])?;
+        start += length;
+        progress(start);
+    }
+    Ok(writer.written)
+}
+
+/// What writing needs at hand; everything that notes share gets its number in the book once.
+struct Writer<'a, 'l> {
+    db: &'a Connection,
+    staged: &'a Staged,
+    memo: &'a mut Memo<'l>,
+    files: Vec<i64>,
+    people: HashMap<Known, i64>,
+    taught: BTreeSet<(Known, ModelId)>,
+    insert: CachedStatement<'a>,
+    json: String,
+    values: Vec<(u16, Known)>,
+    written: Written,
+}
+
+impl<'a, 'l> Writer<'a, 'l> {
+    fn new(db: &'a Connection, staged: &'a Staged, memo: &'a mut Memo<'l>) -> rusqlite::Result<Self> {
+        let files = staged.files.iter().map(|file| names::file_id(db, file)).collect::<Result<_, _>>()?;
+        let insert = db.prepare_cached(
+            "INSERT INTO note (key, id, years, only, said, basis, person, day, seen, remark, file, line)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
+        )?;
+        let written = Written { outcomes: vec![None; staged.notes.len()], opened: Vec::new() };
+        Ok(Self {
+            db,
+            staged,
+            memo,
+            files,
+            people: HashMap::new(),
+            taught: BTreeSet::new(),
+            insert,
+            json: String::new(),
+            values: Vec::new(),
+            written,
+        })
+    }
+
+    /// The buckets of the notes, sorted, each with the number of the note; notes of one bucket stay in order.
+    fn order(&self) -> rusqlite::Result<Vec<(BucketKey, u32)>> {
+        let mut models = Vec::with_capacity(self.staged.models.len());
+        for (make, model) in &self.staged.models {
+            models.push(names::model_id(self.db, make, model)?);
+        }
+        let mut points: BTreeMap<u16, u16> = BTreeMap::new();
+        let mut order = Vec::with_capacity(self.staged.notes.len());
+        for (at, note) in self.staged.notes.iter().enumerate() {
+            let point = match points.get(&note.point) {
+                Some(point) => *point,
+                None => {
+                    let name = &self.memo.language.catalogue.points[usize::from(note.point)].name;
+                    let point = names::point_id(self.db, name)?;
+                    points.insert(note.point, point);
+                    point
+                }
+            };
+            order.push((BucketKey::new(models[note.model as usize], point), at as u32));
+        }
+        order.sort_unstable();
+        Ok(order)
+    }
+
+    fn model(&mut self, model: ModelId, order: &[(BucketKey, u32)]) -> rusqlite::Result<()> {
+        let mut touched: Vec<(BucketKey, usize, Bucket)> = Vec::new();
+        let mut start = 0;
+        while start < order.len() {
+            let key = order[start].0;
+            let length = order[start..].iter().take_while(|(other, _)| *other == key).count();
+            let notes = &order[start..start + length];
+            let point = usize::from(self.staged.notes[notes[0].1 as usize].point);
+            if let Some(bucket) = self.bucket(key, point, notes)? {
+                touched.push((key, point, bucket));
+            }
+            start += length;
+        }
+        if touched.iter().any(|(_, _, bucket)| derive::names_cavities(bucket)) {
+            let opened = derive::cavities(self.db, self.memo, model, &touched)?;
+            self.written.opened.extend(opened);
+        }
+        self.teach(model, order)
+    }
+
+    /// Puts the notes of one bucket in; gives the bucket back where it changed.
+    fn bucket(&mut self, key: BucketKey, point: usize, notes: &[(BucketKey, u32)]) -> rusqlite::Result<Option<Bucket>> {
+        let mut folding = derive::resume(self.db, self.memo, key, point)?;
+        let before = folding.bucket().entries.len();
+        let mut known: HashMap<NoteId, u32> =
+            folding.bucket().entries.iter().map(|entry| (entry.id, entry.number)).collect();
+        for (_, at) in notes {
+            let note = &self.staged.notes[*at as usize];
+            let outcome = match known.get(&note.id) {
+                Some(number) => {
+                    self.also(key.note(*number), note)?;
+                    Outcome::Known
+                }
+                None => {
+                    let number = known.len() as u32;
+                    self.note(key.note(number), note)?;
+                    self.fold(&mut folding, number, note);
+                    known.insert(note.id, number);
+                    Outcome::New
+                }
+            };
+            self.written.outcomes[*at as usize] = Some(outcome);
+        }
+        if folding.bucket().entries.len() == before {
+            return Ok(None);
+        }
+        let bucket = folding.finish();
+        derive::store(self.db, key, &bucket)?;
+        self.written.opened.extend(derive::conflicts(self.db, key, &bucket, before == 0)?);
+        Ok(Some(bucket))
+    }
+
+    fn fold(&mut self, folding: &mut Folding, number: u32, note: &StagedNote) {
+        self.values.clear();
+        self.values.extend(self.staged.said(note).iter().filter_map(|(field, said)| match said {
+            Said::Value(known) => Some((*field, *known)),
+            Said::Prose(..) => None,
+        }));
+        let fact = Fact {
+            number,
+            id: note.id,
+            values: &self.values,
+            scope: note.scope,
+            seen: note.seen,
+            person: note.person,
+            basis: note.basis,
+            on: note.day,
+        };
+        folding.push(&fact, self.memo);
+    }
+
+    fn note(&mut self, key: NoteKey, note: &StagedNote) -> rusqlite::Result<()> {
+        let person = self.person(note.person)?;
+        self.said(note);
+        let (years, only) = self.memo.scope_texts(note.scope);
+        let seen = note.seen.map_or("", |seen| self.memo.seen_of(seen).0);
+        self.insert.execute(params![
+            key.0,
+            note.id.0,
+            years,
+            only,
+            self.json,
+            note.basis.number(),
+            person,
+            note.day,
+            seen,
+            self.staged.text(&note.remark),
+            self.files[note.file as usize],
+            note.line
+        ])?;
+        Ok(())
+    }
+
+    /// Writes what a note says as a JSON object into `self.json`.
+    fn said(&mut self, note: &StagedNote) {
+        self.json.clear();
+        self.json.push('{');
+        for (field, said) in self.staged.said(note) {
+            if self.json.len() > 1 {
+                self.json.push(',');
+            }
+            let name = &self.memo.language.catalogue.fields[usize::from(*field)].name;
+            push_json(&mut self.json, name);
+            self.json.push(':');
+            push_json(&mut self.json, self.staged.value(*field, *said, self.memo));
+        }
+        self.json.push('}');
+    }
+
+    fn person(&mut self, known: Known) -> rusqlite::Result<i64> {
+        if let Some(id) = self.people.get(&known) {
+            return Ok(*id);
+        }
+        let (key, name) = self.memo.person_of(known);
+        let id = names::person_id(self.db, key, name)?;
+        self.people.insert(known, id);
+        Ok(id)
+    }
+
+    /// Remembers that a note which the book had was read in one more place.
+    fn also(&self, key: NoteKey, note: &StagedNote) -> rusqlite::Result<()> {
+        let file = self.files[note.file as usize];
+        self.db
+            .prepare_cached(
+                "INSERT OR IGNORE INTO also (key, file, line) SELECT ?1, ?2, ?3
+                 WHERE NOT EXISTS (SELECT 1 FROM note WHERE key = ?1 AND file = ?2 AND line = ?3)",
+            )?
+            .execute(params![key.0, file, note.line])?;
+        Ok(())
+    }
+
+    /// Remembers which model the vehicle identification numbers of seen vehicles belong to.
+    fn teach(&mut self, model: ModelId, order: &[(BucketKey, u32)]) -> rusqlite::Result<()> {
+        for (_, at) in order {
+            let Some(seen) = self.staged.notes[*at as usize].seen else { continue };
+            let Some(pattern) = self.memo.seen_of(seen).1.vin_beginning() else { continue };
+            if self.taught.insert((seen, model)) {
+                self.db
+                    .prepare_cached("INSERT OR IGNORE INTO vin_model (pattern, model) VALUES (?1, ?2)")?
+                    .execute(params![pattern, model.0])?;
+            }
+        }
+        Ok(())
+    }
+}
+
+/// Appends a text as a JSON string.
+fn push_json(out: &mut String, text: &str) {
+    if text.bytes().all(|byte| byte >= 0x20 && byte != b'"' && byte != b'\\') {
+        out.push('"');
+        out.push_str(text);
+        out.push('"');
+    } else {
+        out.push_str(&serde_json::Value::from(text).to_string());
+    }
+}

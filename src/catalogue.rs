@@ -1,0 +1,318 @@
+//! The catalogue: which points there are, which fields each has, and how a text of a field is read.
+//!
+//! Points are data (`schema/points.toml`, and a shop's own `points.toml` beside its book). This file
+//! owns reading that data and checking it; how a value of one type is parsed and compared is `value`'s.
+
+use std::collections::BTreeMap;
+
+use serde::Deserialize;
+
+use crate::value::lexicon::Lexicon;
+use crate::value::place::DriveSide;
+use crate::value::quantity::{Dimension, Rule, Unit};
+use crate::value::{Choices, Value};
+
+/// The name of a point in the built-in catalogue that a shop did not change.
+pub const BUILTIN: &str = include_str!("../schema/points.toml");
+
+/// One typed value inside a point.
+#[derive(Debug, Clone)]
+pub struct Field {
+    /// The name that is written in files and on the command line: `colour`, `at`.
+    pub name: String,
+    /// The words shown to a person.
+    pub title: String,
+    /// How its text is read and compared.
+    pub kind: FieldKind,
+}
+
+/// The type of a field.
+#[derive(Debug, Clone)]
+pub enum FieldKind {
+    /// A wire colour, IEC 60757.
+    Colour,
+    /// A place, read through the lexicon.
+    Place,
+    /// A cavity, slot or connector code.
+    Code,
+    /// A stud thread.
+    Thread,
+    /// A number with a unit.
+    Quantity(Rule),
+    /// One of a closed list.
+    Choice(Choices),
+    /// Free words, never compared.
+    Prose,
+}
+
+impl FieldKind {
+    /// The word for the type in the catalogue file and on the command line.
+    #[must_use]
+    pub fn word(&self) -> &'static str {
+        match self {
+            Self::Colour => "colour",
+            Self::Place => "place",
+            Self::Code => "code",
+            Self::Thread => "thread",
+            Self::Quantity(_) => "quantity",
+            Self::Choice(_) => "choice",
+            Self::Prose => "prose",
+        }
+    }
+}
+
+/// Whether a vehicle has one answer or several for a point.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Answers {
+    /// One: a vehicle has one brake switch.
+    One,
+    /// Several: a vehicle has several good grounds.
+    Several,
+}
+
+/// A kind of thing worth knowing on a vehicle.
+#[derive(Debug, Clone)]
+pub struct Point {
+    /// `brake-signal`.
+    pub name: String,
+    /// The words shown to a person.
+    pub title: String,
+    /// Other words that people write for it.
+    pub aliases: Vec<String>,
+    /// One answer or several.
+    pub answers: Answers,
+    /// Its fields in the order they are shown: numbers into `Catalogue::fields`.
+    pub fields: Vec<usize>,
+    /// The fields that say which instance a note speaks of.
+    pub identified_by: Vec<usize>,
+    /// The fields that have to agree for one instance.
+    pub must_agree: Vec<usize>,
+    /// Points whose function may be on the same wire.
+    pub may_share: Vec<String>,
+    /// What it is and what it is for.
+    pub about: String,
+    /// The meter check that proves it.
+    pub check: String,
+    /// What can go wrong here, beside the general cautions.
+    pub cautions: Vec<String>,
+}
+
+/// All points and fields of one book.
+#[derive(Debug, Clone)]
+pub struct Catalogue {
+    /// Every field, by number.
+    pub fields: Vec<Field>,
+    /// Every point, by number.
+    pub points: Vec<Point>,
+    /// The cautions that go with every answer.
+    pub cautions: Vec<String>,
+}
+
+/// A catalogue file that cannot be used: where, and what would be right.
+#[derive(Debug, thiserror::Error)]
+#[error("{file}: {message}")]
+pub struct CatalogueError {
+    file: String,
+    message: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct File {
+    version: u32,
+    #[serde(default)]
+    field: BTreeMap<String, FieldEntry>,
+    #[serde(default)]
+    point: toml::Table,
+    #[serde(default)]
+    cautions: CautionEntry,
+}
+
+#[derive(Deserialize, Default)]
+#[serde(deny_unknown_fields)]
+struct CautionEntry {
+    #[serde(default)]
+    general: Vec<String>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct FieldEntry {
+    r#type: String,
+    title: Option<String>,
+    dimension: Option<Dimension>,
+    unit: Option<String>,
+    #[serde(default)]
+    bare: bool,
+    tolerance: Option<String>,
+    choices: Option<BTreeMap<String, Vec<String>>>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct PointEntry {
+    title: String,
+    #[serde(default)]
+    aliases: Vec<String>,
+    answers: Answers,
+    fields: Vec<String>,
+    #[serde(default)]
+    identified_by: Vec<String>,
+    #[serde(default)]
+    must_agree: Vec<String>,
+    #[serde(default)]
+    may_share: Vec<String>,
+    #[serde(default)]
+    about: String,
+    #[serde(default)]
+    check: String,
+    #[serde(default)]
+    cautions: Vec<String>,
+}
+
+impl Catalogue {
+    /// The built-in catalogue with a shop's own points and fields laid over it.
+    ///
+    /// # Errors
+    /// A file that is not TOML of this shape, an unknown type, unit or field: named with the place.
+    pub fn load(own: Option<(&str, &str)>) -> Result<Self, CatalogueError> {
+        let mut catalogue = Self { fields: Vec::new(), points: Vec::new(), cautions: Vec::new() };
+        catalogue.lay_over("schema/points.toml", BUILTIN)?;
+        if let Some((name, text)) = own {
+            catalogue.lay_over(name, text)?;
+        }
+        Ok(catalogue)
+    }
+
+    /// The number of the field called `name`.
+    #[must_use]
+    pub fn field(&self, name: &str) -> Option<usize> {
+        self.fields.iter().position(|field| field.name == name)
+    }
+
+    /// The number of the point called `name`, by its exact name.
+    #[must_use]
+    pub fn point(&self, name: &str) -> Option<usize> {
+        self.points.iter().position(|point| point.name == name)
+    }
+
+    /// The point that a person means by `words`: its name, title or an alias, whatever the case,
+    /// hyphens and spaces.
+    #[must_use]
+    pub fn point_by_words(&self, words: &str) -> Option<usize> {
+        let wanted = crate::vehicle::names::fold(words);
+        self.points.iter().position(|point| {
+            [&point.name, &point.title]
+                .into_iter()
+                .chain(&point.aliases)
+                .any(|known| crate::vehicle::names::fold(known) == wanted)
+        })
+    }
+
+    /// Reads `text` as a value of `field`.
+    ///
+    /// # Errors
+    /// What could not be read, or could be read in more than one way.
+    pub fn read(
+        &self,
+        field: usize,
+        text: &str,
+        lexicon: &Lexicon,
+        drive: DriveSide,
+    ) -> Result<Value, crate::value::Misread> {
+        Value::read(&self.fields[field].kind, text, lexicon, drive)
+    }
+
+    fn lay_over(&mut self, file: &str, text: &str) -> Result<(), CatalogueError> {
+        let fail = |message: String| CatalogueError { file: file.to_owned(), message };
+        let parsed: File = toml::from_str(text).map_err(|error| fail(error.to_string()))?;
+        if parsed.version != 1 {
+            return Err(fail(format!("version {} is not known; this program reads version 1", parsed.version)));
+        }
+        for (name, entry) in parsed.field {
+            let field = entry.build(&name).map_err(fail)?;
+            match self.field(&name) {
+                Some(at) => self.fields[at] = field,
+                None => self.fields.push(field),
+            }
+        }
+        for (name, entry) in parsed.point {
+            let entry: PointEntry =
+                entry.try_into().map_err(|error| fail(format!("[point.{name}]: {error}")))?;
+            let point = self.build_point(&name, entry).map_err(fail)?;
+            match self.point(&name) {
+                Some(at) => self.points[at] = point,
+                None => self.points.push(point),
+            }
+        }
+        self.cautions.extend(parsed.cautions.general);
+        Ok(())
+    }
+
+    fn build_point(&self, name: &str, entry: PointEntry) -> Result<Point, String> {
+        let find = |list: &[String]| -> Result<Vec<usize>, String> {
+            list.iter()
+                .map(|field| {
+                    self.field(field)
+                        .ok_or_else(|| format!("[point.{name}] names the field '{field}', which [field.{field}] does not define"))
+                })
+                .collect()
+        };
+        let (fields, identified_by, must_agree) =
+            (find(&entry.fields)?, find(&entry.identified_by)?, find(&entry.must_agree)?);
+        if let Some(stray) = identified_by.iter().chain(&must_agree).find(|field| !fields.contains(field)) {
+            return Err(format!(
+                "[point.{name}] compares '{}', which is not among its fields",
+                self.fields[*stray].name
+            ));
+        }
+        Ok(Point {
+            name: name.to_owned(),
+            title: entry.title,
+            aliases: entry.aliases,
+            answers: entry.answers,
+            fields,
+            identified_by,
+            must_agree,
+            may_share: entry.may_share,
+            about: entry.about,
+            check: entry.check,
+            cautions: entry.cautions,
+        })
+    }
+}
+
+impl FieldEntry {
+    fn build(self, name: &str) -> Result<Field, String> {
+        let kind = match self.r#type.as_str() {
+            "colour" => FieldKind::Colour,
+            "place" => FieldKind::Place,
+            "code" => FieldKind::Code,
+            "thread" => FieldKind::Thread,
+            "prose" => FieldKind::Prose,
+            "quantity" => FieldKind::Quantity(self.rule(name)?),
+            "choice" => {
+                let choices = self.choices.ok_or_else(|| format!("[field.{name}] is a choice without `choices`"))?;
+                FieldKind::Choice(Choices::new(choices).map_err(|message| format!("[field.{name}] {message}"))?)
+            }
+            other => {
+                return Err(format!(
+                    "[field.{name}] has the type '{other}'; known are colour, place, code, thread, quantity, choice, prose"
+                ));
+            }
+        };
+        Ok(Field { name: name.to_owned(), title: self.title.unwrap_or_else(|| name.to_owned()), kind })
+    }
+
+    fn rule(&self, name: &str) -> Result<Rule, String> {
+        let dimension = self.dimension.ok_or_else(|| format!("[field.{name}] is a quantity without `dimension`"))?;
+        let unit_text =
+            self.unit.as_deref().ok_or_else(|| format!("[field.{name}] is a quantity without `unit`"))?;
+        let unit = Unit::parse(unit_text)
+            .filter(|unit| unit.dimension() == dimension)
+            .ok_or_else(|| format!("[field.{name}] has the unit '{unit_text}', which does not measure its dimension"))?;
+        Rule::new(unit, self.bare, self.tolerance.as_deref().unwrap_or("1 %"))
+            .map_err(|message| format!("[field.{name}] {message}"))
+    }
+}

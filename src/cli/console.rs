@@ -1,0 +1,208 @@
+//! Where a command reads, writes and learns the day: passed in, so that a test can give its own.
+
+use std::io::{self, Read, Write};
+use std::path::PathBuf;
+
+use serde_json::Value as Json;
+
+use crate::book::{Book, BookError, OWN_POINTS};
+use crate::catalogue::CatalogueError;
+use crate::intake::IntakeError;
+use crate::language::Language;
+use crate::show::page::{Label, Page, harmless_json};
+use crate::value::place::DriveSide;
+
+/// How a command ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Status {
+    /// Done.
+    Done,
+    /// Nothing found, or open conflicts where they were checked for.
+    Nothing,
+    /// Wrong use or bad input.
+    Misuse,
+}
+
+impl Status {
+    /// The number for the shell.
+    #[must_use]
+    pub fn code(self) -> u8 {
+        self as u8
+    }
+}
+
+/// Why a command could not be carried out.
+#[derive(Debug, thiserror::Error)]
+pub enum Failure {
+    /// Wrong use, with a hint that is usually the next command.
+    #[error("{message}")]
+    Misuse {
+        /// What is wrong.
+        message: String,
+        /// What would be right.
+        hint: Option<String>,
+    },
+    /// Nobody reads any more.
+    #[error("the reader closed")]
+    Closed,
+    /// Writing failed.
+    #[error("cannot write: {0}")]
+    Write(io::Error),
+    /// The book.
+    #[error(transparent)]
+    Book(#[from] BookError),
+    /// The shop's own catalogue.
+    #[error(transparent)]
+    Catalogue(#[from] CatalogueError),
+    /// Loading.
+    #[error(transparent)]
+    Intake(#[from] IntakeError),
+}
+
+impl Failure {
+    /// Wrong use that `message` explains.
+    pub fn misuse(message: impl Into<String>) -> Self {
+        Self::Misuse { message: message.into(), hint: None }
+    }
+
+    /// Wrong use, and what would be right.
+    pub fn hinted(message: impl Into<String>, hint: impl Into<String>) -> Self {
+        Self::Misuse { message: message.into(), hint: Some(hint.into()) }
+    }
+}
+
+impl From<io::Error> for Failure {
+    fn from(error: io::Error) -> Self {
+        if error.kind() == io::ErrorKind::BrokenPipe { Self::Closed } else { Self::Write(error) }
+    }
+}
+
+/// Where a command reads and writes.
+pub struct Console<'c> {
+    /// Standard output.
+    pub out: &'c mut dyn Write,
+    /// Standard error.
+    pub err: &'c mut dyn Write,
+    /// Standard input.
+    pub input: &'c mut dyn Read,
+    /// Columns of a line.
+    pub width: usize,
+    /// Whether results are coloured.
+    pub colour: bool,
+    /// Whether notices are coloured, and progress is shown.
+    pub lively: bool,
+    /// The day.
+    pub today: jiff::civil::Date,
+    /// The directory of the book, where one is told.
+    pub book_dir: Option<PathBuf>,
+    /// Whether JSON is wanted.
+    pub json: bool,
+}
+
+impl std::fmt::Debug for Console<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Console").field("width", &self.width).field("book_dir", &self.book_dir).finish_non_exhaustive()
+    }
+}
+
+impl Console<'_> {
+    /// The directory of the book.
+    ///
+    /// # Errors
+    /// None is told and this system has no data directory.
+    pub fn dir(&self) -> Result<PathBuf, Failure> {
+        use etcetera::BaseStrategy;
+        if let Some(dir) = &self.book_dir {
+            return Ok(dir.clone());
+        }
+        etcetera::choose_base_strategy()
+            .map(|dirs| dirs.data_dir().join("baybook"))
+            .map_err(|_| Failure::hinted("there is no data directory here to keep a book in", "say --book DIR"))
+    }
+
+    /// How this shop's texts are read: the built-in language with the book's own points.
+    ///
+    /// # Errors
+    /// The shop's own catalogue cannot be used.
+    pub fn language(&self) -> Result<Language, Failure> {
+        let path = self.dir()?.join(OWN_POINTS);
+        let own = match std::fs::read_to_string(&path) {
+            Ok(text) => Some((path.display().to_string(), text)),
+            Err(error) if error.kind() == io::ErrorKind::NotFound => None,
+            Err(error) => return Err(BookError::Io { path, error }.into()),
+        };
+        let own = own.as_ref().map(|(name, text)| (name.as_str(), text.as_str()));
+        Ok(Language::new(own, DriveSide::Lhd, self.today)?)
+    }
+
+    /// The book, open.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn book(&mut self, language: &Language) -> Result<Book, Failure> {
+        let book = Book::open(&self.dir()?, language)?;
+        if let Some(why) = book.rebuilt() {
+            self.notice(Label::Aside, "note: ", &format!("what is derived from the notes was rebuilt: {why}"))?;
+        }
+        Ok(book)
+    }
+
+    /// An empty page for results.
+    #[must_use]
+    pub fn page(&self) -> Page {
+        Page::new(self.width, self.colour)
+    }
+
+    /// Prints a finished page.
+    ///
+    /// # Errors
+    /// Nobody reads, or writing fails.
+    pub fn print(&mut self, page: Page) -> Result<(), Failure> {
+        self.out.write_all(page.finish().as_bytes())?;
+        Ok(self.out.flush()?)
+    }
+
+    /// Prints JSON.
+    ///
+    /// # Errors
+    /// Nobody reads, or writing fails.
+    pub fn print_json(&mut self, json: &Json) -> Result<(), Failure> {
+        writeln!(self.out, "{}", harmless_json(json))?;
+        Ok(self.out.flush()?)
+    }
+
+    /// Tells something beside the results.
+    ///
+    /// # Errors
+    /// Writing fails.
+    pub fn notice(&mut self, label: Label, lead: &str, text: &str) -> Result<(), Failure> {
+        let mut page = Page::new(self.width, self.lively);
+        page.paragraph(0, &[(label, lead), (Label::Plain, text)]);
+        Ok(self.err.write_all(page.finish().as_bytes())?)
+    }
+
+    /// Tells what failed; gives the exit status. A closed reader is silent.
+    pub fn failed(&mut self, failure: &Failure) -> Status {
+        if matches!(failure, Failure::Closed) {
+            return Status::Done;
+        }
+        // Nothing can be done where even this cannot be written.
+        let _ = self.notice(Label::Alarm, "error: ", &failure.to_string());
+        if let Failure::Misuse { hint: Some(hint), .. } = failure {
+            let _ = self.notice(Label::Aside, "hint: ", hint);
+        }
+        Status::Misuse
+    }
+
+    /// What clap has to say: help and version are results, the rest is wrong use.
+    pub(super) fn usage(&mut self, error: &clap::Error) -> Status {
+        let text = if self.colour { error.render().ansi().to_string() } else { error.render().to_string() };
+        if error.use_stderr() {
+            let _ = self.err.write_all(text.as_bytes());
+            return Status::Misuse;
+        }
+        let _ = self.out.write_all(text.as_bytes());
+        let _ = self.out.flush();
+        Status::Done
+    }
+}

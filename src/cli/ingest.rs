@@ -1,0 +1,120 @@
+//! `ingest`: load note sheets into the book.
+
+use std::path::PathBuf;
+use std::time::Duration;
+
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+
+use super::console::{Console, Failure, Status};
+use crate::book::{Book, BookError, Lasting};
+use crate::intake::{self, DateOrder, Progress, Report, Wishes};
+use crate::language::Language;
+use crate::show::page::Page;
+use crate::show::report::{self, Opened};
+
+/// Load note sheets (CSV) into the book
+///
+/// Folders are walked in sorted order; `-` is standard input. A file goes in whole or not at all, and all its
+/// errors are told; with --partial the good rows go in and the refused ones are written beside the file.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// Note sheets, or folders with them
+    #[arg(value_name = "PATH", required = true, value_hint = clap::ValueHint::AnyPath)]
+    paths: Vec<PathBuf>,
+    /// Do everything but write
+    #[arg(long)]
+    dry_run: bool,
+    /// Let the good rows of a file in, and write the refused ones beside it with their reasons
+    #[arg(long)]
+    partial: bool,
+    /// How dates in figures such as 12/1/23 are written
+    #[arg(long, value_name = "ORDER")]
+    date_order: Option<Order>,
+}
+
+#[derive(Debug, Clone, Copy, clap::ValueEnum)]
+enum Order {
+    /// Day, month, year
+    Dmy,
+    /// Month, day, year
+    Mdy,
+}
+
+pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Failure> {
+    let language = console.language()?;
+    let mut book = console.book(&language)?;
+    let wishes = Wishes {
+        lasting: if args.dry_run { Lasting::DryRun } else { Lasting::Yes },
+        partial: args.partial,
+        order: args.date_order.map(|order| match order {
+            Order::Dmy => DateOrder::Dmy,
+            Order::Mdy => DateOrder::Mdy,
+        }),
+    };
+    let bar = bar(console.lively);
+    let mut tell = |progress: Progress<'_>| advance(&bar, progress);
+    let report = intake::load(&mut book, &language, &args.paths, console.input, wishes, &mut tell);
+    bar.finish_and_clear();
+    let report = report?;
+    show(console, &book, &language, &report, args.dry_run)?;
+    Ok(if report.has_refusals() { Status::Misuse } else { Status::Done })
+}
+
+fn show(console: &mut Console<'_>, book: &Book, language: &Language, report: &Report, dry_run: bool) -> Result<(), Failure> {
+    let mut refusals = Page::new(console.width, console.lively);
+    report::refusals(&mut refusals, report);
+    console.err.write_all(refusals.finish().as_bytes())?;
+    let opened = if dry_run { Vec::new() } else { opened(book, language, report)? };
+    let shown = book.shown_characters()?;
+    if console.json {
+        return console.print_json(&report::to_json(report, &opened, shown, dry_run));
+    }
+    let mut page = console.page();
+    report::closing(&mut page, report, &opened, shown, dry_run);
+    console.print(page)
+}
+
+/// The opened conflicts with the words for where they are.
+fn opened(book: &Book, language: &Language, report: &Report) -> Result<Vec<Opened>, BookError> {
+    let names = book.point_names()?;
+    report
+        .opened
+        .iter()
+        .map(|(bucket, anchor)| {
+            let model = book.model(bucket.model())?.map(|known| format!("{} {}", known.make, known.model)).unwrap_or_default();
+            let point = names.get(usize::from(bucket.point())).and_then(|name| language.catalogue.point(name));
+            let what = point.map_or("a cavity given to two functions", |point| language.catalogue.points[point].title.as_str());
+            Ok(Opened { bucket: *bucket, anchor: *anchor, place: format!("{model}, {what}") })
+        })
+        .collect()
+}
+
+fn bar(lively: bool) -> ProgressBar {
+    let target = if lively { ProgressDrawTarget::stderr() } else { ProgressDrawTarget::hidden() };
+    let bar = ProgressBar::with_draw_target(None, target);
+    if let Ok(style) = ProgressStyle::with_template("{spinner} {msg} {human_pos}") {
+        bar.set_style(style);
+    }
+    if lively {
+        bar.enable_steady_tick(Duration::from_millis(200));
+    }
+    bar
+}
+
+fn advance(bar: &ProgressBar, progress: Progress<'_>) {
+    match progress {
+        Progress::Reading(file, rows) => {
+            if rows == 0 {
+                bar.set_message(format!("reading {}, rows", crate::show::page::harmless(file)));
+            }
+            bar.set_position(rows as u64);
+        }
+        Progress::Writing(done, all) => {
+            if bar.length().is_none() {
+                bar.set_message("writing, notes");
+                bar.set_length(all as u64);
+            }
+            bar.set_position(done as u64);
+        }
+    }
+}

@@ -1,0 +1,197 @@
+//! From the words or the vehicle identification number on the command line to a model of the book and what is
+//! known of the vehicle; shared by the commands that ask about one.
+
+use super::console::{Console, Failure, Status};
+use crate::book::{Book, BookError, KnownModel, ModelId};
+use crate::language::Language;
+use crate::resolve::{Name, Names, Resolved, resolve};
+use crate::show::page::{Label, listed};
+use crate::value::{Misread, Problem};
+use crate::vehicle::{CheckDigit, Vehicle, Vin};
+
+impl Names for Book {
+    type Id = ModelId;
+    type Error = BookError;
+
+    fn called(&self, key: &str) -> Result<Vec<Name<ModelId>>, BookError> {
+        Ok(self.models_called(key)?.into_iter().map(name).collect())
+    }
+
+    fn all(&self) -> Result<Vec<Name<ModelId>>, BookError> {
+        Ok(self.models()?.into_iter().map(name).collect())
+    }
+}
+
+fn name(known: KnownModel) -> Name<ModelId> {
+    Name { id: known.id, make: known.make, model: known.model }
+}
+
+/// A vehicle that was asked about.
+#[derive(Debug)]
+pub struct AskedVehicle {
+    /// Its model.
+    pub model: KnownModel,
+    /// What is known of it.
+    pub vehicle: Vehicle,
+    /// Words that were not understood.
+    pub not_understood: Vec<String>,
+}
+
+/// One vehicle, or what the command has to end with.
+#[derive(Debug)]
+pub enum Meant {
+    /// One.
+    One(AskedVehicle),
+    /// None or several; it was told.
+    No(Status),
+}
+
+/// Reads a number and refuses a wrong check digit where it is mandatory.
+///
+/// # Errors
+/// No vehicle identification number, or one that was read wrongly.
+pub fn vin(console: &mut Console<'_>, text: &str) -> Result<Vin, Failure> {
+    let vin = Vin::parse(text).map_err(|misread| Failure::misuse(misread.message))?;
+    if let CheckDigit::Wrong { computed } = vin.check_digit() {
+        let told = format!("the check digit (position 9) should be {computed}: one character at least was read wrongly");
+        if vin.mandatory() {
+            return Err(Failure::hinted(told, "read the number again, from the plate and from the papers"));
+        }
+        let told = format!("{told}, or the number comes from a place where makers use the position as they like");
+        console.notice(Label::Weak, "note: ", &told)?;
+    }
+    Ok(vin)
+}
+
+/// Finds the one vehicle that words and a number mean, and tells what stood in the way.
+///
+/// # Errors
+/// A number that cannot be, a book that cannot be read.
+pub fn find(
+    console: &mut Console<'_>,
+    book: &Book,
+    language: &Language,
+    words: &[String],
+    number: Option<&str>,
+) -> Result<Meant, Failure> {
+    let number = number.map(|text| vin(console, text)).transpose()?;
+    let mut resolved = resolve(words, language, book)?;
+    if let Some(vin) = number {
+        by_number(book, language, &mut resolved, &vin)?;
+    }
+    tell(console, &resolved)?;
+    match resolved.models.as_slice() {
+        [one] => Ok(Meant::One(AskedVehicle {
+            model: KnownModel { id: one.id, make: one.make.clone(), model: one.model.clone() },
+            vehicle: resolved.vehicle,
+            not_understood: resolved.not_understood,
+        })),
+        [] => none(console, book, &resolved, number.is_some()),
+        several => several_meant(console, several),
+    }
+}
+
+/// Takes the year, and the model where none is named, from a number.
+fn by_number(book: &Book, language: &Language, resolved: &mut Resolved<ModelId>, vin: &Vin) -> Result<(), Failure> {
+    let pattern = vin.pattern();
+    if let Some(year) = pattern.model_year_by(language.year()) {
+        match resolved.vehicle.year() {
+            None => resolved.vehicle = std::mem::take(&mut resolved.vehicle).with_year(year),
+            Some(told) if told != year => {
+                resolved.problems.push(format!("the number says model year {year}, and you {told}; yours counts"));
+            }
+            Some(_) => {}
+        }
+    }
+    if resolved.models.is_empty() && resolved.near.is_empty() {
+        resolved.models = book.models_by_vin(&pattern.kind())?.into_iter().map(name).collect();
+    }
+    Ok(())
+}
+
+fn tell(console: &mut Console<'_>, resolved: &Resolved<ModelId>) -> Result<(), Failure> {
+    for (written, taken) in &resolved.forgiven {
+        console.notice(Label::Aside, "note: ", &format!("'{written}' was read as {taken}"))?;
+    }
+    for problem in &resolved.problems {
+        console.notice(Label::Weak, "note: ", problem)?;
+    }
+    if !resolved.not_understood.is_empty() && !resolved.models.is_empty() {
+        let words: Vec<String> = resolved.not_understood.iter().map(|word| format!("'{word}'")).collect();
+        console.notice(Label::Weak, "note: ", &format!("not understood: {}", listed(&words, "and")))?;
+    }
+    Ok(())
+}
+
+fn none(console: &mut Console<'_>, book: &Book, resolved: &Resolved<ModelId>, by_number: bool) -> Result<Meant, Failure> {
+    if console.json {
+        console.print_json(&serde_json::json!({ "candidates": [], "near": resolved.near, "not_understood": resolved.not_understood }))?;
+    }
+    let (message, hint) = why_none(console, book, resolved, by_number)?;
+    console.notice(Label::Alarm, "nothing found: ", &message)?;
+    console.notice(Label::Aside, "hint: ", &hint)?;
+    Ok(Meant::No(Status::Nothing))
+}
+
+fn why_none(
+    console: &Console<'_>,
+    book: &Book,
+    resolved: &Resolved<ModelId>,
+    by_number: bool,
+) -> Result<(String, String), Failure> {
+    if book.count()?.notes == 0 {
+        let place = console.dir()?.display().to_string();
+        return Ok((format!("the book in {place} is empty"), "load the shop's notes with `baybook ingest PATH`".to_owned()));
+    }
+    if !resolved.near.is_empty() {
+        return Ok(("which model is it?".to_owned(), format!("the book has {}", listed(&resolved.near, "and"))));
+    }
+    if by_number {
+        let message = "no note has taught the book which model this number belongs to".to_owned();
+        return Ok((message, "say maker and model as well".to_owned()));
+    }
+    let message = match resolved.not_understood.as_slice() {
+        [] => "no maker and model is named".to_owned(),
+        words => format!("no model of the book is called '{}'", words.join(" ")),
+    };
+    let mut makes: Vec<String> = book.models()?.into_iter().map(|known| known.make).collect();
+    makes.dedup();
+    const LISTED: usize = 12;
+    let more = if makes.len() > LISTED { ", …" } else { "" };
+    makes.truncate(LISTED);
+    Ok((message, format!("the makers of this book: {}{more}", makes.join(", "))))
+}
+
+fn several_meant(console: &mut Console<'_>, several: &[Name<ModelId>]) -> Result<Meant, Failure> {
+    let names: Vec<String> = several.iter().map(|name| format!("{} {}", name.make, name.model)).collect();
+    if console.json {
+        console.print_json(&serde_json::json!({ "candidates": names }))?;
+    }
+    console.notice(Label::Alarm, "several vehicles are possible: ", &listed(&names, "or"))?;
+    console.notice(Label::Aside, "hint: ", "name the maker as well")?;
+    Ok(Meant::No(Status::Nothing))
+}
+
+/// The model that words mean, for a filter: the whole book where there are no words.
+///
+/// # Errors
+/// A book that cannot be read.
+pub fn model(
+    console: &mut Console<'_>,
+    book: &Book,
+    language: &Language,
+    words: &[String],
+) -> Result<Option<Meant>, Failure> {
+    if words.is_empty() { Ok(None) } else { find(console, book, language, words, None).map(Some) }
+}
+
+/// A misread as wrong use.
+#[must_use]
+pub fn wrong(misread: &Misread) -> Failure {
+    match misread.problem {
+        Problem::Ambiguous if !misread.readings.is_empty() => {
+            Failure::hinted(misread.message.clone(), format!("it could be {}", listed(&misread.readings, "or")))
+        }
+        _ => Failure::misuse(misread.message.clone()),
+    }
+}

@@ -1,0 +1,111 @@
+//! Conflicts of the book laid out for a reader: the list, and one of them with its notes. Joins storage and
+//! judgement; how it looks is `show`'s business.
+
+use std::collections::BTreeMap;
+
+use crate::book::{Book, BookError, BucketKey, ConflictRow, KnownModel, ModelId, StoredNote};
+use crate::judge::bucket::Bucket;
+use crate::judge::cavity::CavityConflict;
+use crate::judge::conflict::{self, Conflict, Layout};
+use crate::language::Language;
+use crate::note::NoteId;
+
+/// One conflict, laid out.
+#[derive(Debug)]
+pub struct Dispute {
+    /// The model.
+    pub model: KnownModel,
+    /// The note that names it.
+    pub anchor: NoteId,
+    /// What it is about.
+    pub matter: Matter,
+}
+
+/// What a conflict is about.
+#[derive(Debug)]
+pub enum Matter {
+    /// Values of one point.
+    Value {
+        /// The bucket.
+        key: BucketKey,
+        /// The point, by number in the catalogue.
+        point: usize,
+        /// What is known of it.
+        bucket: Bucket,
+        /// Who belongs to it.
+        conflict: Conflict,
+        /// Its sides.
+        layout: Layout,
+    },
+    /// A cavity given to two functions, or told in two colours.
+    Cavity {
+        /// Who belongs to it.
+        conflict: CavityConflict,
+        /// The buckets of its points, by number of the point in the catalogue.
+        buckets: BTreeMap<usize, (BucketKey, Bucket)>,
+    },
+}
+
+/// The conflicts of a model or of the whole book, laid out, model after model.
+///
+/// # Errors
+/// The book cannot be read.
+pub fn list(book: &Book, language: &Language, model: Option<ModelId>) -> Result<Vec<Dispute>, BookError> {
+    let mut disputes = Vec::new();
+    let mut of_model: Vec<ConflictRow> = Vec::new();
+    for row in book.conflicts(model)? {
+        if of_model.first().is_some_and(|first| first.bucket.model() != row.bucket.model()) {
+            lay_out(book, language, &of_model, &mut disputes)?;
+            of_model.clear();
+        }
+        of_model.push(row);
+    }
+    lay_out(book, language, &of_model, &mut disputes)?;
+    disputes.sort_by(|a, b| (&a.model.make, &a.model.model, a.anchor).cmp(&(&b.model.make, &b.model.model, b.anchor)));
+    Ok(disputes)
+}
+
+/// The conflict that a note names or belongs to. A note names its conflict for good: an id that was
+/// shown once finds the conflict that it has grown into.
+///
+/// # Errors
+/// The book cannot be read.
+pub fn of_note(book: &Book, language: &Language, note: &StoredNote, cavity: bool) -> Result<Option<Dispute>, BookError> {
+    let model = note.key.bucket().model();
+    let belongs = |dispute: &Dispute| match &dispute.matter {
+        Matter::Value { key, bucket, conflict, .. } => {
+            !cavity
+                && *key == note.key.bucket()
+                && conflict.entries.iter().any(|entry| bucket.entries[*entry].id == note.id)
+        }
+        Matter::Cavity { conflict, .. } => cavity && conflict.claimants.iter().any(|claimant| claimant.id == note.id),
+    };
+    Ok(list(book, language, Some(model))?.into_iter().find(belongs))
+}
+
+fn lay_out(book: &Book, language: &Language, rows: &[ConflictRow], disputes: &mut Vec<Dispute>) -> Result<(), BookError> {
+    let Some(first) = rows.first() else { return Ok(()) };
+    let model_id = first.bucket.model();
+    let Some(model) = book.model(model_id)? else { return Ok(()) };
+    let buckets = book.buckets(language, model_id)?;
+    if rows.iter().any(ConflictRow::is_cavity) {
+        for conflict in Book::cavity_conflicts(language, &buckets) {
+            let points: Vec<usize> = conflict.claimants.iter().map(|claimant| claimant.point).collect();
+            let concerned =
+                buckets.iter().filter(|(_, point, _)| points.contains(point)).map(|(key, point, bucket)| (*point, (*key, bucket.clone())));
+            disputes.push(Dispute { model: model.clone(), anchor: conflict.anchor, matter: Matter::Cavity { buckets: concerned.collect(), conflict } });
+        }
+    }
+    for (key, point, bucket) in buckets {
+        if !rows.iter().any(|row| row.bucket == key) {
+            continue;
+        }
+        for conflict in conflict::find(&bucket) {
+            let layout = conflict::describe(&bucket, &conflict);
+            let matter = Matter::Value { key, point, bucket: bucket.clone(), layout, conflict };
+            let Matter::Value { conflict, .. } = &matter else { continue };
+            disputes.push(Dispute { model: model.clone(), anchor: conflict.anchor, matter });
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,286 @@
+//! Intake: from files to notes in the book, and the report of what became of every row.
+//!
+//! By default a file goes in whole or not at all. Nothing here prints; `Report` says everything.
+
+pub mod day;
+mod desk;
+mod guard;
+pub mod refusal;
+pub mod sheet;
+pub mod spelling;
+pub mod walk;
+
+use std::collections::BTreeMap;
+use std::fs::File;
+use std::io::{self, BufReader, Read};
+use std::path::{Path, PathBuf};
+
+use serde::Serialize;
+
+pub use day::DateOrder;
+pub use desk::{Cells, Column, Desk, Trouble};
+pub use refusal::Refusal;
+
+use crate::book::{Book, BookError, BucketKey, Lasting, Outcome};
+use crate::language::Language;
+use crate::note::NoteId;
+
+/// How a loading is to be done.
+#[derive(Debug, Clone, Copy)]
+pub struct Wishes {
+    /// Whether it is to last.
+    pub lasting: Lasting,
+    /// Whether the good rows of a file go in where others are refused.
+    pub partial: bool,
+    /// How dates in figures are written.
+    pub order: Option<DateOrder>,
+}
+
+/// One row that was understood.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RowReport {
+    /// The line, from 1.
+    pub line: u64,
+    /// Its note.
+    pub id: NoteId,
+    /// Whether the note was new; `None` where its file was refused.
+    pub outcome: Option<Outcome>,
+}
+
+/// What became of one file.
+#[derive(Debug, Default)]
+pub struct FileReport {
+    /// The file, as it was named.
+    pub file: String,
+    /// Rows read, the header left out.
+    pub rows: usize,
+    /// The rows that were understood.
+    pub understood: Vec<RowReport>,
+    /// What was refused.
+    pub refusals: Vec<Refusal>,
+    /// How many rows were refused; all of them where the file as a whole was.
+    pub refused_rows: usize,
+    /// Whether nothing of it went in because of what was refused.
+    pub refused: bool,
+    /// Where its refused rows were written.
+    pub written_back: Option<PathBuf>,
+    notes: std::ops::Range<usize>,
+}
+
+/// What became of everything.
+#[derive(Debug, Default)]
+pub struct Report {
+    /// File after file.
+    pub files: Vec<FileReport>,
+    /// Files in folders that are no note sheets.
+    pub passed_by: Vec<PathBuf>,
+    /// Conflicts that were not there before.
+    pub opened: Vec<(BucketKey, NoteId)>,
+    /// Words of places that the lexicon lacks, with how often each was read.
+    pub strange_words: BTreeMap<String, usize>,
+    /// Makers and models that look like a misspelling.
+    pub lookalikes: Vec<spelling::Lookalike>,
+}
+
+/// The sums of a report.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct Totals {
+    /// Files read.
+    pub files: usize,
+    /// Rows read.
+    pub rows: usize,
+    /// Notes that went in.
+    pub new: usize,
+    /// Notes that the book had.
+    pub known: usize,
+    /// Rows that were refused.
+    pub refused: usize,
+    /// Conflicts opened.
+    pub conflicts: usize,
+}
+
+impl Report {
+    /// The sums.
+    #[must_use]
+    pub fn totals(&self) -> Totals {
+        let outcomes = |wanted: Outcome| {
+            self.files.iter().flat_map(|file| &file.understood).filter(|row| row.outcome == Some(wanted)).count()
+        };
+        Totals {
+            files: self.files.len(),
+            rows: self.files.iter().map(|file| file.rows).sum(),
+            new: outcomes(Outcome::New),
+            known: outcomes(Outcome::Known),
+            refused: self.files.iter().map(|file| file.refused_rows).sum(),
+            conflicts: self.opened.len(),
+        }
+    }
+
+    /// Whether anything was refused.
+    #[must_use]
+    pub fn has_refusals(&self) -> bool {
+        self.files.iter().any(|file| !file.refusals.is_empty())
+    }
+}
+
+/// What a loading can be stopped by.
+#[derive(Debug, thiserror::Error)]
+pub enum IntakeError {
+    /// A path that cannot be read; nothing was loaded.
+    #[error("{0}")]
+    Path(Refusal),
+    /// The book cannot be written.
+    #[error(transparent)]
+    Book(#[from] BookError),
+    /// The refused rows cannot be written beside their file.
+    #[error("{path}: {error}")]
+    WriteBack {
+        /// Where they were to go.
+        path: PathBuf,
+        /// What the operating system said.
+        error: io::Error,
+    },
+}
+
+/// How far a loading is.
+#[derive(Debug, Clone, Copy)]
+pub enum Progress<'p> {
+    /// Reading this file; so many rows of it are read.
+    Reading(&'p str, usize),
+    /// Writing; so many notes are in, of so many.
+    Writing(usize, usize),
+}
+
+/// Notes that are held before they are written: enough for good order on disk, little enough for memory.
+const PILE: usize = 1_500_000;
+
+/// Loads the note sheets that `paths` name into `book`.
+///
+/// # Errors
+/// A path that cannot be read (nothing is loaded), a book that cannot be written. What is wrong with a file is
+/// not an error but part of the report.
+pub fn load(
+    book: &mut Book,
+    language: &Language,
+    paths: &[PathBuf],
+    stdin: &mut dyn Read,
+    wishes: Wishes,
+    progress: &mut dyn FnMut(Progress<'_>),
+) -> Result<Report, IntakeError> {
+    let found = walk::find(paths).map_err(IntakeError::Path)?;
+    let before = book.models()?;
+    let known: Vec<(String, String)> = before.into_iter().map(|known| (known.make, known.model)).collect();
+    let mut load = Load { desk: Desk::new(language, wishes.order), report: Report::default(), wishes, names: BTreeMap::new(), written: 0 };
+    for path in &found.files {
+        load.file(path, stdin, progress)?;
+        if load.desk.staged.notes.len() >= PILE {
+            load.write(book, progress)?;
+        }
+    }
+    load.write(book, progress)?;
+    let mut report = load.report;
+    report.passed_by = found.passed_by;
+    report.lookalikes = spelling::lookalikes(&load.names, &known);
+    report.strange_words = load.desk.strange_words;
+    Ok(report)
+}
+
+struct Load<'l> {
+    desk: Desk<'l>,
+    report: Report,
+    wishes: Wishes,
+    names: BTreeMap<(String, String), usize>,
+    /// Files whose notes are written already.
+    written: usize,
+}
+
+impl Load<'_> {
+    fn file(&mut self, path: &Path, stdin: &mut dyn Read, progress: &mut dyn FnMut(Progress<'_>)) -> Result<(), IntakeError> {
+        let name = path.display().to_string();
+        let start = self.desk.staged.notes.len();
+        let mut tell = |rows| progress(Progress::Reading(&name, rows));
+        let keep = self.wishes.partial && self.wishes.lasting == Lasting::Yes;
+        let read = if name == walk::STDIN {
+            sheet::read(stdin, "standard input", &mut self.desk, keep, &mut tell)
+        } else {
+            match File::open(path) {
+                Ok(file) => sheet::read(BufReader::with_capacity(1 << 16, file), &name, &mut self.desk, keep, &mut tell),
+                Err(error) => sheet::SheetRead {
+                    refusals: vec![Refusal::of_file(&name, error.to_string())],
+                    useless: true,
+                    ..Default::default()
+                },
+            }
+        };
+        self.take(path, name, start, read)
+    }
+
+    fn take(&mut self, path: &Path, name: String, start: usize, read: sheet::SheetRead) -> Result<(), IntakeError> {
+        let refused = read.useless || (!self.wishes.partial && !read.refusals.is_empty());
+        if refused {
+            self.desk.take_back(start);
+        }
+        let written_back = if refused { None } else { write_back(path, &read)? };
+        let understood: Vec<RowReport> =
+            read.understood.iter().map(|(line, id)| RowReport { line: *line, id: *id, outcome: None }).collect();
+        self.report.files.push(FileReport {
+            file: if name == walk::STDIN { "standard input".to_owned() } else { name },
+            rows: read.rows,
+            refused_rows: if refused { read.rows } else { read.rows - understood.len() },
+            understood,
+            refusals: read.refusals,
+            refused,
+            written_back,
+            notes: start..self.desk.staged.notes.len(),
+        });
+        Ok(())
+    }
+
+    fn write(&mut self, book: &mut Book, progress: &mut dyn FnMut(Progress<'_>)) -> Result<(), IntakeError> {
+        let staged = &self.desk.staged;
+        for note in &staged.notes {
+            *self.names.entry(staged.models[note.model as usize].clone()).or_default() += 1;
+        }
+        let all = staged.notes.len();
+        if all > 0 {
+            let mut tell = |done| progress(Progress::Writing(done, all));
+            let written = book.write(&self.desk.staged, &mut self.desk.memo, self.wishes.lasting, &mut tell)?;
+            for file in &mut self.report.files[self.written..] {
+                let outcomes = &written.outcomes[file.notes.clone()];
+                for (row, outcome) in file.understood.iter_mut().zip(outcomes) {
+                    row.outcome = *outcome;
+                }
+            }
+            self.report.opened.extend(written.opened);
+        }
+        self.written = self.report.files.len();
+        self.desk.cleared();
+        Ok(())
+    }
+}
+
+/// Writes the refused rows of a sheet beside it, each with its reason in a last column.
+fn write_back(path: &Path, read: &sheet::SheetRead) -> Result<Option<PathBuf>, IntakeError> {
+    let Some(header) = read.header.as_ref().filter(|_| !read.refused_rows.is_empty()) else { return Ok(None) };
+    let target = if path.as_os_str() == walk::STDIN {
+        PathBuf::from(format!("stdin{}", walk::REFUSED_ENDING))
+    } else {
+        path.with_extension(walk::REFUSED_ENDING.trim_start_matches('.'))
+    };
+    let fail = |error: io::Error| IntakeError::WriteBack { path: target.clone(), error };
+    let mut writer = csv::WriterBuilder::new().flexible(true).from_path(&target).map_err(|error| fail(error.into()))?;
+    let mut put = |record: &csv::ByteRecord, last: &str| {
+        let mut row = record.clone();
+        if header.iter().last() == Some(sheet::REASON.as_bytes()) && row.len() == header.len() {
+            row.truncate(header.len() - 1);
+        }
+        row.push_field(last.as_bytes());
+        writer.write_byte_record(&row)
+    };
+    put(header, sheet::REASON).map_err(|error| fail(error.into()))?;
+    for (row, reason) in &read.refused_rows {
+        put(row, reason).map_err(|error| fail(error.into()))?;
+    }
+    writer.flush().map_err(fail)?;
+    Ok(Some(target))
+}

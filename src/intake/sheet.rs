@@ -1,0 +1,290 @@
+//! The note sheet: a CSV file with a header row and one claim a row.
+//!
+//! Owns the form of the file. What the cells mean is the desk's business.
+
+use std::io::Read;
+
+use csv::{ByteRecord, ReaderBuilder};
+
+use super::desk::{Cells, Column, Desk, Trouble, hint};
+use super::guard::{Guard, TooLong};
+use super::refusal::Refusal;
+use crate::catalogue::Catalogue;
+use crate::note::NoteId;
+
+/// The heading of the column in which the reason of a refused row is written back.
+pub const REASON: &str = "refused because";
+
+/// The fixed columns by their headings.
+const FIXED: [(&str, Column); 11] = [
+    ("make", Column::Make),
+    ("model", Column::Model),
+    ("years", Column::Years),
+    ("only", Column::Only),
+    ("point", Column::Point),
+    ("basis", Column::Basis),
+    ("by", Column::By),
+    ("on", Column::On),
+    ("seen", Column::Seen),
+    ("remark", Column::Remark),
+    (REASON, Column::Reason),
+];
+
+/// The columns that a sheet must have.
+const REQUIRED: [&str; 7] = ["make", "model", "years", "point", "basis", "by", "on"];
+
+/// What became of the rows of one sheet.
+#[derive(Debug, Default)]
+pub struct SheetRead {
+    /// Rows that were read, the header left out.
+    pub rows: usize,
+    /// The line and the note of each row that was understood.
+    pub understood: Vec<(u64, NoteId)>,
+    /// Everything that was refused, by line.
+    pub refusals: Vec<Refusal>,
+    /// The header and the refused rows as they stood, for writing them back.
+    pub header: Option<ByteRecord>,
+    /// Each refused row with its reason.
+    pub refused_rows: Vec<(ByteRecord, String)>,
+    /// The file as a whole is of no use: no row of it can go in.
+    pub useless: bool,
+}
+
+impl SheetRead {
+    fn useless(&mut self, refusal: Refusal) {
+        self.refusals.push(refusal);
+        self.useless = true;
+    }
+}
+
+/// Reads a sheet to the end and stages what can be understood. `name` is how the file is called in messages;
+/// `keep` says whether refused rows are kept to be written back; `progress` is told how many rows were read.
+pub fn read(
+    source: impl Read,
+    name: &str,
+    desk: &mut Desk<'_>,
+    keep: bool,
+    progress: &mut dyn FnMut(usize),
+) -> SheetRead {
+    let mut result = SheetRead::default();
+    let mut reader = ReaderBuilder::new().has_headers(false).flexible(true).from_reader(Guard::new(source));
+    let mut record = ByteRecord::new();
+    let columns = match reader.read_byte_record(&mut record) {
+        Ok(true) => header(&record, name, &desk.language().catalogue),
+        Ok(false) => Err(vec![Refusal::of_file(name, "the file is empty; a note sheet begins with a row of column names")]),
+        Err(error) => Err(vec![broken(name, &error)]),
+    };
+    let columns = match columns {
+        Ok(columns) => columns,
+        Err(refusals) => {
+            result.refusals = refusals;
+            result.useless = true;
+            return result;
+        }
+    };
+    result.header = Some(record.clone());
+    desk.file(name);
+    loop {
+        match reader.read_byte_record(&mut record) {
+            Ok(true) => row(&record, &columns, name, desk, keep, &mut result),
+            Ok(false) => break,
+            Err(error) => {
+                result.useless(broken(name, &error));
+                break;
+            }
+        }
+        if result.rows % 1024 == 0 {
+            progress(result.rows);
+        }
+    }
+    result
+}
+
+fn row(record: &ByteRecord, columns: &[Column], name: &str, desk: &mut Desk<'_>, keep: bool, result: &mut SheetRead) {
+    if record.iter().all(|cell| cell.iter().all(u8::is_ascii_whitespace)) {
+        return;
+    }
+    result.rows += 1;
+    let line = record.position().map_or(0, csv::Position::line);
+    let refusals = match understand(record, columns, name, line, desk) {
+        Ok(id) => {
+            result.understood.push((line, id));
+            return;
+        }
+        Err(refusals) => refusals,
+    };
+    if keep {
+        let reasons: Vec<String> = refusals
+            .iter()
+            .map(|refusal| match &refusal.column {
+                Some(column) => format!("{column}: {}", refusal.message),
+                None => refusal.message.clone(),
+            })
+            .collect();
+        result.refused_rows.push((record.clone(), reasons.join("; ")));
+    }
+    result.refusals.extend(refusals);
+}
+
+fn understand(
+    record: &ByteRecord,
+    columns: &[Column],
+    name: &str,
+    line: u64,
+    desk: &mut Desk<'_>,
+) -> Result<NoteId, Vec<Refusal>> {
+    if record.len() != columns.len() {
+        let message = format!(
+            "the row has {} cells and the header {}; a cell that holds a comma needs quotation marks around it",
+            record.len(),
+            columns.len()
+        );
+        return Err(vec![Refusal::of_line(name, line, message)]);
+    }
+    let mut cells = Cells::default();
+    let mut unreadable = Vec::new();
+    for (column, bytes) in columns.iter().zip(record) {
+        match text(bytes) {
+            Ok(text) => cells.push(*column, text),
+            Err(message) => {
+                let heading = heading(*column, &desk.language().catalogue);
+                unreadable.push(Refusal::of_cell(name, line, heading, &String::from_utf8_lossy(bytes), message));
+            }
+        }
+    }
+    if !unreadable.is_empty() {
+        return Err(unreadable);
+    }
+    desk.row(&cells, u32::try_from(line).unwrap_or(u32::MAX))
+        .map_err(|troubles| troubles.into_iter().map(|trouble| refusal(trouble, &cells, name, line, desk)).collect())
+}
+
+fn refusal(trouble: Trouble, cells: &Cells<'_>, name: &str, line: u64, desk: &Desk<'_>) -> Refusal {
+    match trouble.column {
+        Some(column) => {
+            let heading = heading(column, &desk.language().catalogue);
+            Refusal::of_cell(name, line, heading, cells.get(column), trouble.message)
+        }
+        None => Refusal::of_line(name, line, trouble.message),
+    }
+}
+
+/// A cell as text: UTF-8 without NUL, and without the mark that keeps a spreadsheet from running it.
+fn text(bytes: &[u8]) -> Result<&str, String> {
+    let text = std::str::from_utf8(bytes).map_err(|error| {
+        let at = error.valid_up_to();
+        format!("byte {} of the cell (0x{:02X}) is not UTF-8; save the sheet as UTF-8", at + 1, bytes[at])
+    })?;
+    if text.contains('\0') {
+        return Err("the cell holds a NUL byte; save the sheet as plain text in UTF-8".to_owned());
+    }
+    Ok(disarmed(text))
+}
+
+/// A text that begins with one of these would be run by a spreadsheet.
+const RUNNABLE: [char; 6] = ['=', '+', '-', '@', '\t', '\r'];
+
+/// Whether a text, after any apostrophes, begins like a formula.
+fn is_runnable(text: &str) -> bool {
+    text.trim_start_matches('\'').starts_with(RUNNABLE)
+}
+
+/// A cell with an apostrophe before what a spreadsheet would run.
+#[must_use]
+pub fn armed(text: &str) -> std::borrow::Cow<'_, str> {
+    if is_runnable(text) { format!("'{text}").into() } else { text.into() }
+}
+
+/// Takes back what `armed` did.
+fn disarmed(text: &str) -> &str {
+    match text.strip_prefix('\'') {
+        Some(rest) if is_runnable(rest) => rest,
+        _ => text,
+    }
+}
+
+fn heading(column: Column, catalogue: &Catalogue) -> &str {
+    match column {
+        Column::Field(field) => &catalogue.fields[field].name,
+        fixed => FIXED.iter().find(|(_, column)| *column == fixed).map_or("", |(heading, _)| heading),
+    }
+}
+
+/// Reads the header: every column known, none twice, none missing.
+fn header(record: &ByteRecord, file: &str, catalogue: &Catalogue) -> Result<Vec<Column>, Vec<Refusal>> {
+    let mut refusals = Vec::new();
+    let mut columns = Vec::new();
+    for (number, bytes) in record.iter().enumerate() {
+        let bytes = if number == 0 { bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes) } else { bytes };
+        if number == 0 && (bytes.starts_with(b"\xFF\xFE") || bytes.starts_with(b"\xFE\xFF")) {
+            return Err(vec![Refusal::of_file(file, "the file is UTF-16; save the sheet as UTF-8")]);
+        }
+        match text(bytes) {
+            Err(message) => refusals.push(Refusal::of_line(file, 1, format!("heading {}: {message}", number + 1))),
+            Ok(text) => match column(text, catalogue) {
+                Ok(column) if columns.contains(&column) => {
+                    refusals.push(Refusal::of_line(file, 1, format!("the column '{}' stands twice", text.trim())));
+                }
+                Ok(column) => columns.push(column),
+                Err(message) => refusals.push(Refusal::of_cell(file, 1, text.trim(), text.trim(), message)),
+            },
+        }
+    }
+    if let Some(refusal) = wrong_delimiter(record, file) {
+        return Err(vec![refusal]);
+    }
+    let missing: Vec<&str> =
+        REQUIRED.into_iter().filter(|name| !columns.iter().any(|column| heading(*column, catalogue) == *name)).collect();
+    if !missing.is_empty() {
+        refusals.push(Refusal::of_line(file, 1, format!("the sheet lacks the column{} {}", if missing.len() == 1 { "" } else { "s" }, missing.join(", "))));
+    }
+    if refusals.is_empty() { Ok(columns) } else { Err(refusals) }
+}
+
+fn column(text: &str, catalogue: &Catalogue) -> Result<Column, String> {
+    let wanted = text.trim().to_lowercase();
+    if let Some((_, column)) = FIXED.iter().find(|(heading, _)| *heading == wanted) {
+        return Ok(*column);
+    }
+    if let Some(field) = catalogue.field(&wanted) {
+        return Ok(Column::Field(field));
+    }
+    if wanted.is_empty() {
+        return Err("a column has no name; name it or take it out".to_owned());
+    }
+    let known: Vec<&str> =
+        FIXED.iter().map(|(heading, _)| *heading).chain(catalogue.fields.iter().map(|field| field.name.as_str())).collect();
+    Err(format!("'{}' is no column of a note sheet{}", text.trim(), hint(&wanted, &known)))
+}
+
+/// A header of one cell that holds another delimiter.
+fn wrong_delimiter(record: &ByteRecord, file: &str) -> Option<Refusal> {
+    let only = record.get(0).filter(|_| record.len() == 1)?;
+    let found = [(b';', "semicolons"), (b'\t', "tabs"), (b'|', "bars")].into_iter().find(|(sign, _)| only.contains(sign))?;
+    Some(Refusal::of_line(file, 1, format!("the columns are separated by {}; save the sheet with commas", found.1)))
+}
+
+/// What the reader of the file said.
+fn broken(file: &str, error: &csv::Error) -> Refusal {
+    if let csv::ErrorKind::Io(io) = error.kind() {
+        if let Some(long) = io.get_ref().and_then(|inner| inner.downcast_ref::<TooLong>()) {
+            return Refusal::of_line(file, long.line, long.to_string());
+        }
+        return Refusal::of_file(file, io.to_string());
+    }
+    Refusal::of_file(file, error.to_string())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_a_spreadsheet_would_run_is_disarmed_and_comes_back() {
+        for text in ["=1+1", "-2018", "+12 V", "@x", "'=1", "''-", "plain", "'quoted'", "", "'"] {
+            let written = armed(text);
+            assert!(!written.starts_with(['=', '+', '-', '@']), "{text:?} is written as {written:?}");
+            assert_eq!(disarmed(&written), text);
+        }
+    }
+}

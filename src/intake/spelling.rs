@@ -1,0 +1,98 @@
+//! Makers and models that look like a misspelling of a known one. Nothing is corrected: it is told.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::vehicle::names::{fold, nearest};
+
+/// A name that came in and looks like another.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+pub struct Lookalike {
+    /// The name as it came in.
+    pub written: String,
+    /// The known name that it resembles.
+    pub known: String,
+}
+
+/// The names among `read` that were not known before and resemble a name that was, or that was read more often.
+/// Both lists are pairs of maker and model as written, with the number of notes.
+#[must_use]
+pub fn lookalikes(read: &BTreeMap<(String, String), usize>, known: &[(String, String)]) -> Vec<Lookalike> {
+    let mut found = BTreeSet::new();
+    let known_makes: BTreeMap<String, &str> = known.iter().map(|(make, _)| (fold(make), make.as_str())).collect();
+    let mut makes: BTreeMap<String, (&str, usize)> = BTreeMap::new();
+    for ((make, _), count) in read {
+        makes.entry(fold(make)).or_insert((make, 0)).1 += count;
+    }
+    for (key, (make, count)) in &makes {
+        let more_read = makes.iter().filter(|(_, (_, other))| other > count).map(|(key, (name, _))| (key.clone(), *name));
+        let candidates: BTreeMap<String, &str> =
+            known_makes.iter().map(|(key, name)| (key.clone(), *name)).chain(more_read).collect();
+        if !known_makes.contains_key(key) {
+            found.extend(resembling(key, make, &candidates, "", ""));
+        }
+    }
+    found.extend(models(read, known));
+    found.into_iter().collect()
+}
+
+/// The same for models, each within its maker.
+fn models(read: &BTreeMap<(String, String), usize>, known: &[(String, String)]) -> BTreeSet<Lookalike> {
+    let keyed = |make: &str, model: &str| (fold(make), fold(model));
+    let known_keys: BTreeSet<(String, String)> = known.iter().map(|(make, model)| keyed(make, model)).collect();
+    let mut by_make: BTreeMap<String, BTreeMap<String, (&str, usize)>> = BTreeMap::new();
+    for (make, model) in known {
+        by_make.entry(fold(make)).or_default().insert(fold(model), (model, usize::MAX));
+    }
+    for ((make, model), count) in read {
+        by_make.entry(fold(make)).or_default().entry(fold(model)).or_insert((model, *count));
+    }
+    let mut found = BTreeSet::new();
+    for ((make, model), count) in read {
+        let (make_key, model_key) = keyed(make, model);
+        if known_keys.contains(&(make_key.clone(), model_key.clone())) {
+            continue;
+        }
+        let candidates: BTreeMap<String, &str> = by_make
+            .get(&make_key)
+            .into_iter()
+            .flatten()
+            .filter(|(key, (_, other))| **key != model_key && other > count)
+            .map(|(key, (name, _))| (key.clone(), *name))
+            .collect();
+        found.extend(resembling(&model_key, model, &candidates, make, " "));
+    }
+    found
+}
+
+fn resembling(key: &str, written: &str, candidates: &BTreeMap<String, &str>, make: &str, gap: &str) -> Option<Lookalike> {
+    // Names that differ in their figures are different models, not slips: T100 and T200.
+    let figures = |text: &str| text.chars().filter(char::is_ascii_digit).collect::<String>();
+    let alike = candidates.keys().filter(|other| *other != key && figures(other) == figures(key)).map(String::as_str);
+    let near = nearest(key, alike).first().copied()?;
+    Some(Lookalike {
+        written: format!("{make}{gap}{written}"),
+        known: format!("{make}{gap}{}", candidates.get(near).copied().unwrap_or(near)),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn check(read: &[(&str, &str, usize)], known: &[(&str, &str)], expected: &[&str]) {
+        let read = read.iter().map(|(make, model, count)| (((*make).to_owned(), (*model).to_owned()), *count)).collect();
+        let known: Vec<_> = known.iter().map(|(make, model)| ((*make).to_owned(), (*model).to_owned())).collect();
+        let got: Vec<String> =
+            lookalikes(&read, &known).into_iter().map(|found| format!("{} ~ {}", found.written, found.known)).collect();
+        assert_eq!(got, expected);
+    }
+
+    #[test]
+    fn slips_are_told_and_differences_are_not() {
+        check(&[("Quilon", "Tarn", 1)], &[("Quillon", "Tarn")], &["Quilon ~ Quillon"]);
+        check(&[("Quillon", "Tarm", 1), ("Quillon", "Tarn", 9)], &[], &["Quillon Tarm ~ Quillon Tarn"]);
+        check(&[("Quillon", "T200", 1), ("Quillon", "T100", 9)], &[], &[]);
+        check(&[("QUILLON", "tarn", 1)], &[("Quillon", "Tarn")], &[]);
+        check(&[("Ostrava", "Mire", 1)], &[("Quillon", "Tarn")], &[]);
+    }
+}

@@ -1,0 +1,431 @@
+//! Answers: what a bucket says of one asked vehicle, each distinct answer once, graded, and none picked
+//! silently where they contradict.
+//!
+//! Pure: a bucket and a vehicle in, answers out. Nothing here knows how answers are shown or stored.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::bucket::{Bucket, Claim, Clash, Entry};
+use super::conflict;
+use super::grade::{Asked, Evidence, Grade, evidence, undisputed};
+use super::sides;
+use crate::note::NoteId;
+use crate::value::Relation;
+use crate::vehicle::{Match, Scope, Vehicle, covers, scope};
+
+/// What is known of one point of the asked vehicle.
+#[derive(Debug, Clone)]
+pub struct Judged {
+    /// The grade of the whole.
+    pub grade: Grade,
+    /// The answers, best first.
+    pub answers: Vec<Answer>,
+    /// The open conflict that touches the vehicle, by the note that names it.
+    pub conflict: Option<NoteId>,
+    /// Where nothing is claimed for this vehicle: what is known on others of the model, nearest first.
+    pub elsewhere: Vec<Elsewhere>,
+}
+
+/// One answer.
+#[derive(Debug, Clone)]
+pub struct Answer {
+    /// Its compared values, as cells of the bucket's columns.
+    pub claim: Claim,
+    /// Its other typed values.
+    pub tallies: Vec<Tally>,
+    /// Whether it applies to the asked vehicle or depends on what is not known of it.
+    pub applies: Match,
+    /// How far it can be trusted.
+    pub grade: Grade,
+    /// Why.
+    pub evidence: Evidence,
+    /// The vehicles it is claimed for, around the asked one.
+    pub scope: Scope,
+    /// The notes that back it: numbers into `Bucket::entries`, the strongest first.
+    pub entries: Vec<usize>,
+}
+
+/// What notes say of a field that is not compared: each distinct text with how many said it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Tally {
+    /// The field.
+    pub field: String,
+    /// Canonical texts with counts, the best supported first.
+    pub texts: Vec<(String, usize)>,
+}
+
+/// An answer that holds for other vehicles of the model and is not claimed for the asked one.
+#[derive(Debug, Clone)]
+pub struct Elsewhere {
+    /// Its compared values.
+    pub claim: Claim,
+    /// The vehicles it is claimed for.
+    pub scope: Scope,
+    /// Distinct observations.
+    pub observations: usize,
+    /// The notes: numbers into `Bucket::entries`.
+    pub entries: Vec<usize>,
+}
+
+/// How many answers for other vehicles are worth showing where nothing is claimed for the asked one.
+const ELSEWHERE_SHOWN: usize = 3;
+
+/// Judges what a bucket says of `vehicle`.
+#[must_use]
+pub fn judge(bucket: &Bucket, vehicle: &Vehicle) -> Judged {
+    let asked = ask(bucket, vehicle);
+    let claimed: Vec<usize> = (0..bucket.entries.len())
+        .filter(|at| {
+            let entry = &bucket.entries[*at];
+            entry.is_live() && asked.matches[entry.scope as usize] != Match::Excluded
+        })
+        .collect();
+    if claimed.is_empty() {
+        return Judged { grade: Grade::Blank, answers: Vec::new(), conflict: None, elsewhere: elsewhere(bucket, vehicle) };
+    }
+    let mut answers: Vec<Answer> =
+        distinct(bucket, &claimed).into_iter().map(|claim| answer(bucket, &asked, vehicle, &claimed, claim)).collect();
+    let disputed = disputes(bucket, &asked, vehicle, &mut answers);
+    sort(bucket, &mut answers);
+    let conflict = disputed.and_then(|at| naming(bucket, at));
+    Judged { grade: overall(bucket, &answers), answers, conflict, elsewhere: Vec::new() }
+}
+
+fn ask(bucket: &Bucket, vehicle: &Vehicle) -> Asked {
+    let used: BTreeSet<u32> = bucket.live().map(|entry| entry.scope).collect();
+    let matters = scope::matters(used.iter().map(|at| &bucket.scopes[*at as usize]));
+    Asked {
+        matches: bucket.scopes.iter().map(|scope| scope.matches(vehicle)).collect(),
+        covers: bucket.seen.iter().map(|seen| covers(seen, vehicle, &matters)).collect(),
+        differs: bucket.seen.iter().map(|seen| scope::differs(seen, vehicle, &matters)).collect(),
+        year: vehicle.year,
+    }
+}
+
+/// The distinct answers among notes: the finest values, those that merely complete each other joined, and
+/// split again where two cavities of one connector are named.
+fn distinct(bucket: &Bucket, claimed: &[usize]) -> Vec<Claim> {
+    let over: Vec<usize> = bucket.identifying().chain(plainly_agreeing(bucket)).collect();
+    let mut answers: Vec<Claim> = Vec::new();
+    let mut seeds = sides::of(bucket, claimed, &over);
+    let all_blank = seeds.iter().all(|seed| seed.value.iter().all(|cell| *cell == 0));
+    seeds.retain(|seed| all_blank || seed.value.iter().any(|cell| *cell != 0));
+    seeds.sort_by(|a, b| {
+        b.entries.len().cmp(&a.entries.len()).then_with(|| sides::texts(bucket, &a.value).cmp(&sides::texts(bucket, &b.value)))
+    });
+    for seed in seeds {
+        let fitting: Vec<usize> = (0..answers.len()).filter(|at| completes(bucket, &answers[*at], &seed.value)).collect();
+        match fitting.as_slice() {
+            [] => answers.push(seed.value),
+            [one] => join(bucket, &mut answers[*one], &seed.value),
+            _ => {}
+        }
+    }
+    answers.into_iter().flat_map(|answer| by_cavity(bucket, claimed, answer)).collect()
+}
+
+fn plainly_agreeing(bucket: &Bucket) -> impl Iterator<Item = usize> {
+    bucket.agreeing().filter(|at| bucket.columns[*at].role == super::bucket::Role::Agrees)
+}
+
+/// Whether two claims complete each other: nothing different, and, where a vehicle has several answers, an
+/// instance that is known to be the same.
+fn completes(bucket: &Bucket, a: &[u16], b: &[u16]) -> bool {
+    !bucket.apart(a, b) && bucket.differing(a, b).next().is_none() && same_instance(bucket, a, b)
+}
+
+fn same_instance(bucket: &Bucket, a: &[u16], b: &[u16]) -> bool {
+    if !bucket.several {
+        return true;
+    }
+    let mut identifying = bucket.identifying().peekable();
+    if identifying.peek().is_none() {
+        return true;
+    }
+    let mut met = false;
+    for at in identifying {
+        match bucket.cell(at, a, b) {
+            Relation::Same | Relation::FirstFiner | Relation::SecondFiner => met = true,
+            Relation::Unknown if a[at] == 0 || b[at] == 0 => {}
+            Relation::Unknown | Relation::Different => return false,
+        }
+    }
+    met || bucket.identifying().all(|at| a[at] == 0 && b[at] == 0)
+}
+
+/// Takes from `other` what `claim` leaves open or says less exactly.
+fn join(bucket: &Bucket, claim: &mut Claim, other: &[u16]) {
+    for at in 0..claim.len() {
+        if claim[at] == 0 || bucket.columns[at].relation(claim[at], other[at]) == Relation::SecondFiner {
+            claim[at] = other[at];
+        }
+    }
+}
+
+/// Gives an answer its connector and cavity: one answer for each cavity where one connector has two, else the
+/// pair that most notes name.
+fn by_cavity(bucket: &Bucket, claimed: &[usize], answer: Claim) -> Vec<Claim> {
+    let with_role = |wanted| bucket.columns.iter().position(|column| column.role == wanted);
+    let Some(cavity) = with_role(super::bucket::Role::AgreesWithinConnector) else { return vec![answer] };
+    let connector = with_role(super::bucket::Role::Connector);
+    let mut pairs: BTreeMap<(&str, &str), (usize, u16, u16)> = BTreeMap::new();
+    for claim in claimed.iter().map(|at| bucket.claim(&bucket.entries[*at])).filter(|claim| completes(bucket, claim, &answer)) {
+        let plug = connector.map_or(0, |at| claim[at]);
+        let text = |column: usize, cell: u16| bucket.columns[column].text(cell).unwrap_or_default();
+        let key = (connector.map_or("", |at| text(at, plug)), text(cavity, claim[cavity]));
+        if claim[cavity] != 0 || plug != 0 {
+            pairs.entry(key).or_insert((0, plug, claim[cavity])).0 += 1;
+        }
+    }
+    let clashing: BTreeSet<&str> = pairs
+        .keys()
+        .filter(|(plug, slot)| {
+            !plug.is_empty() && !slot.is_empty() && pairs.keys().any(|(p, s)| p == plug && s != slot && !s.is_empty())
+        })
+        .map(|(plug, _)| *plug)
+        .collect();
+    let with = |plug: u16, slot: u16| {
+        let mut claim = answer.clone();
+        claim[cavity] = slot;
+        if let Some(at) = connector {
+            claim[at] = plug;
+        }
+        claim
+    };
+    if let Some(plug) = clashing.first() {
+        let split = pairs.iter().filter(|((p, s), _)| p == plug && !s.is_empty());
+        return split.map(|(_, (_, plug, slot))| with(*plug, *slot)).collect();
+    }
+    let best = pairs.iter().max_by(|a, b| (!a.0.1.is_empty(), a.1.0).cmp(&(!b.0.1.is_empty(), b.1.0)).then_with(|| b.0.cmp(a.0)));
+    vec![best.map_or(answer.clone(), |(_, (_, plug, slot))| with(*plug, *slot))]
+}
+
+/// Whether a note backs an answer: it gives at least one field that must agree, and differs in none. Where
+/// the answer itself has no such field, a note of the same instance backs it.
+fn backs(bucket: &Bucket, entry: &Entry, answer: &[u16]) -> bool {
+    let claim = bucket.claim(entry);
+    completes(bucket, claim, answer) && (gives_one(bucket, claim) || !gives_one(bucket, answer))
+}
+
+fn gives_one(bucket: &Bucket, claim: &[u16]) -> bool {
+    bucket.agreeing().any(|at| claim[at] != 0)
+}
+
+fn answer(bucket: &Bucket, asked: &Asked, vehicle: &Vehicle, claimed: &[usize], claim: Claim) -> Answer {
+    let entry = |at: &usize| &bucket.entries[*at];
+    let matching = |at: &usize| &asked.matches[entry(at).scope as usize];
+    let backing: Vec<usize> = claimed.iter().copied().filter(|at| backs(bucket, entry(at), &claim)).collect();
+    let certain: Vec<usize> = backing.iter().copied().filter(|at| *matching(at) == Match::Applies).collect();
+    let (applies, mut entries) =
+        if certain.is_empty() { (depends(backing.iter().map(matching)), backing) } else { (Match::Applies, certain) };
+    let anywhere: Vec<usize> =
+        (0..bucket.entries.len()).filter(|at| entry(at).is_live() && backs(bucket, entry(at), &claim)).collect();
+    let evidence = evidence(bucket, asked, &entries, &anywhere);
+    let against = claimed.iter().map(entry).any(|other| {
+        has_weight(other) && bucket.clash(bucket.claim(other), &claim, &bucket.live_claims()) == Clash::Certain
+    });
+    let told = claimed.iter().copied().filter(|at| completes(bucket, bucket.claim(entry(at)), &claim));
+    let tallies = tallies(bucket, asked, told);
+    let scope = widest(entries.iter().map(|at| bucket.scope(entry(at))), vehicle);
+    entries.sort_by_key(|at| {
+        let entry = entry(at);
+        (!asked.covered_by(entry), entry.basis, std::cmp::Reverse(entry.on), entry.id)
+    });
+    Answer { grade: undisputed(&evidence, against), claim, tallies, applies, evidence, scope, entries }
+}
+
+/// Whether an entry can dispute: an observation or a diagram. An empty `seen` is no observation.
+fn has_weight(entry: &Entry) -> bool {
+    entry.basis == crate::note::Basis::Diagram || (entry.basis.is_observation() && entry.seen != 0)
+}
+
+/// What an answer depends on whose notes all depend: the shortest list, since one note suffices.
+fn depends<'m>(matches: impl Iterator<Item = &'m Match>) -> Match {
+    let shortest = matches
+        .filter_map(|found| match found {
+            Match::DependsOn(names) => Some(names.clone()),
+            Match::Applies | Match::Excluded => None,
+        })
+        .min_by(|a, b| a.len().cmp(&b.len()).then_with(|| a.cmp(b)));
+    Match::DependsOn(shortest.unwrap_or_default())
+}
+
+/// The union of scopes as boxes, of which the one that takes in the vehicle.
+fn widest<'s>(scopes: impl Iterator<Item = &'s Scope>, vehicle: &Vehicle) -> Scope {
+    let mut distinct: Vec<Scope> = scopes.cloned().collect();
+    distinct.sort();
+    distinct.dedup();
+    let boxes = scope::simplify(distinct);
+    let rank = |scope: &Scope| match scope.matches(vehicle) {
+        Match::Applies => 0,
+        Match::DependsOn(_) => 1,
+        Match::Excluded => 2,
+    };
+    boxes.into_iter().min_by_key(rank).unwrap_or_default()
+}
+
+fn tallies(bucket: &Bucket, asked: &Asked, entries: impl Iterator<Item = usize>) -> Vec<Tally> {
+    let mut fields: BTreeMap<u16, BTreeMap<&str, (usize, bool, i32)>> = BTreeMap::new();
+    for entry in entries.map(|at| &bucket.entries[at]) {
+        for (field, text) in &bucket.extras[entry.extra as usize] {
+            let told = fields.entry(*field).or_default().entry(text).or_insert((0, false, i32::MIN));
+            *told = (told.0 + 1, told.1 || asked.covered_by(entry), told.2.max(entry.on));
+        }
+    }
+    fields
+        .into_iter()
+        .map(|(field, texts)| {
+            let mut texts: Vec<_> = texts.into_iter().collect();
+            texts.sort_by(|a, b| (b.1.1, b.1.0, b.1.2).cmp(&(a.1.1, a.1.0, a.1.2)).then_with(|| a.0.cmp(b.0)));
+            Tally {
+                field: bucket.extra_fields[usize::from(field)].clone(),
+                texts: texts.into_iter().map(|(text, (count, ..))| (text.to_owned(), count)).collect(),
+            }
+        })
+        .collect()
+}
+
+/// Marks the answers that an open conflict touches on this vehicle, with what the dispute depends on; gives
+/// one of the notes of that conflict.
+fn disputes(bucket: &Bucket, asked: &Asked, vehicle: &Vehicle, answers: &mut [Answer]) -> Option<usize> {
+    let mut touched = None;
+    for first in 0..answers.len() {
+        for second in first + 1..answers.len() {
+            let Some((notes, found)) = contested(bucket, asked, vehicle, &answers[first], &answers[second]) else { continue };
+            touched = touched.max(Some(notes));
+            for at in [first, second] {
+                answers[at].grade = Grade::Disputed;
+                if let Match::DependsOn(names) = &found {
+                    answers[at].evidence.dispute_depends_on.extend(names.iter().cloned());
+                }
+            }
+        }
+    }
+    touched
+}
+
+/// Whether two answers have notes of weight that certainly contradict on the asked vehicle.
+fn contested(bucket: &Bucket, asked: &Asked, vehicle: &Vehicle, a: &Answer, b: &Answer) -> Option<(usize, Match)> {
+    let known = bucket.live_claims();
+    if bucket.clash(&a.claim, &b.claim, &known) != Clash::Certain {
+        return None;
+    }
+    let weighty = |answer: &Answer| {
+        let list: Vec<usize> = (0..bucket.entries.len())
+            .filter(|at| {
+                let entry = &bucket.entries[*at];
+                entry.is_live()
+                    && has_weight(entry)
+                    && asked.matches[entry.scope as usize] != Match::Excluded
+                    && backs(bucket, entry, &answer.claim)
+            })
+            .collect();
+        by_claim_and_scope(bucket, &list)
+    };
+    let (ours, theirs) = (weighty(a), weighty(b));
+    let mut best: Option<(usize, Match)> = None;
+    for (claim, scope, at) in &ours {
+        for (other_claim, other_scope, _) in &theirs {
+            let clash = bucket.clash(&bucket.claims[*claim as usize], &bucket.claims[*other_claim as usize], &known);
+            if clash != Clash::Certain {
+                continue;
+            }
+            let Some(both) = bucket.scopes[*scope as usize].intersection(&bucket.scopes[*other_scope as usize]) else { continue };
+            match both.matches(vehicle) {
+                Match::Applies => return Some((*at, Match::Applies)),
+                Match::Excluded => {}
+                depends => best = best.or(Some((*at, depends))),
+            }
+        }
+    }
+    best
+}
+
+/// One entry for each distinct claim and scope.
+fn by_claim_and_scope(bucket: &Bucket, entries: &[usize]) -> Vec<(u32, u32, usize)> {
+    let mut distinct = BTreeMap::new();
+    for at in entries {
+        let entry = &bucket.entries[*at];
+        distinct.entry((entry.claim, entry.scope)).or_insert(*at);
+    }
+    distinct.into_iter().map(|((claim, scope), at)| (claim, scope, at)).collect()
+}
+
+/// The note that names the conflict to which an entry belongs.
+fn naming(bucket: &Bucket, entry: usize) -> Option<NoteId> {
+    conflict::find(bucket).into_iter().find(|found| found.entries.binary_search(&entry).is_ok()).map(|found| found.anchor)
+}
+
+fn sort(bucket: &Bucket, answers: &mut [Answer]) {
+    answers.sort_by(|a, b| {
+        let key = |answer: &Answer| {
+            let told = answer.evidence.observations == 0 && !answer.evidence.diagram;
+            let support = (answer.evidence.covering, answer.evidence.basis.is_some_and(crate::note::Basis::is_proof), answer.evidence.observations);
+            (told && answer.grade != Grade::Disputed, answer.applies != Match::Applies, grade_rank(answer.grade), std::cmp::Reverse(support))
+        };
+        key(a).cmp(&key(b)).then_with(|| sides::texts(bucket, &a.claim).cmp(&sides::texts(bucket, &b.claim)))
+    });
+}
+
+/// Disputed answers stand before thin ones: they are what has to be looked at.
+fn grade_rank(grade: Grade) -> u8 {
+    match grade {
+        Grade::Proven => 0,
+        Grade::Backed => 1,
+        Grade::Disputed => 2,
+        Grade::Between => 3,
+        Grade::Thin => 4,
+        Grade::Blank => 5,
+    }
+}
+
+/// The grade of the whole: disputed where any answer is; the best where a vehicle has several answers; else that
+/// of the first answer, or the weakest of those that depend on what is not known.
+fn overall(bucket: &Bucket, answers: &[Answer]) -> Grade {
+    let grades = || answers.iter().map(|answer| answer.grade);
+    if grades().any(|grade| grade == Grade::Disputed) {
+        return Grade::Disputed;
+    }
+    let first = answers.first();
+    let found = if bucket.several {
+        grades().min()
+    } else if first.is_some_and(|answer| answer.applies == Match::Applies) {
+        first.map(|answer| answer.grade)
+    } else {
+        grades().max()
+    };
+    found.unwrap_or(Grade::Blank)
+}
+
+fn elsewhere(bucket: &Bucket, vehicle: &Vehicle) -> Vec<Elsewhere> {
+    let live: Vec<usize> = (0..bucket.entries.len()).filter(|at| bucket.entries[*at].is_live()).collect();
+    let mut found: Vec<Elsewhere> = distinct(bucket, &live)
+        .into_iter()
+        .map(|claim| {
+            let entries: Vec<usize> =
+                live.iter().copied().filter(|at| backs(bucket, &bucket.entries[*at], &claim)).collect();
+            let nearest = entries.iter().map(|at| bucket.scope(&bucket.entries[*at])).min_by_key(|scope| (distance(scope, vehicle), (*scope).clone()));
+            Elsewhere {
+                scope: nearest.cloned().unwrap_or_default(),
+                observations: sides::observations(bucket, &entries),
+                claim,
+                entries,
+            }
+        })
+        .collect();
+    found.sort_by(|a, b| {
+        (distance(&a.scope, vehicle), std::cmp::Reverse(a.observations))
+            .cmp(&(distance(&b.scope, vehicle), std::cmp::Reverse(b.observations)))
+            .then_with(|| sides::texts(bucket, &a.claim).cmp(&sides::texts(bucket, &b.claim)))
+    });
+    found.truncate(ELSEWHERE_SHOWN);
+    found
+}
+
+/// Model years between a scope and the asked vehicle.
+fn distance(scope: &Scope, vehicle: &Vehicle) -> u16 {
+    let Some(year) = vehicle.year else { return 0 };
+    let before = scope.years.from.map_or(0, |from| from.0.saturating_sub(year.0));
+    let after = scope.years.to.map_or(0, |to| year.0.saturating_sub(to.0));
+    before.max(after)
+}

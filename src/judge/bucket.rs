@@ -1,0 +1,315 @@
+//! A bucket: everything that is known of one point of one model, folded so that each distinct thing
+//! stands in it once. It is what a lookup reads, and all that a judgement needs.
+//!
+//! Owns the folded form and how claims in it compare. It is derived from the notes and can be rebuilt from
+//! them in the order of their numbers. How it is stored is the book's business.
+
+use serde::{Deserialize, Serialize};
+
+use crate::catalogue::{Answers, Catalogue, Point};
+use crate::note::{Basis, NoteId};
+use crate::value::Relation;
+use crate::vehicle::{Scope, Vehicle};
+
+/// What a compared field is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Role {
+    /// Says which instance a note speaks of.
+    Identifies,
+    /// Has to agree for one instance.
+    Agrees,
+    /// Has to agree, but only where both notes name the same connector.
+    AgreesWithinConnector,
+    /// The connector that gives a cavity its meaning; not compared by itself.
+    Connector,
+}
+
+/// The distinct values of one compared field, with how each pair of them relates.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Column {
+    /// The name of the field.
+    pub field: String,
+    /// What it is compared for.
+    pub role: Role,
+    /// Canonical texts, in the order in which they came.
+    pub values: Vec<String>,
+    /// For each pair of values `i < j`, at `j * (j - 1) / 2 + i`, how `i` relates to `j`.
+    relations: Vec<u8>,
+}
+
+/// The compared values of one claim: for each column 0 where nothing is given, else the number of its
+/// value plus one.
+pub type Claim = Vec<u16>;
+
+/// One note, folded.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Entry {
+    /// Its number within the bucket.
+    pub number: u32,
+    /// Its id.
+    pub id: NoteId,
+    /// Its compared values: a number into `Bucket::claims`.
+    pub claim: u32,
+    /// Its other typed values: a number into `Bucket::extras`.
+    pub extra: u32,
+    /// The vehicles that it claims: a number into `Bucket::scopes`.
+    pub scope: u32,
+    /// The vehicle it was seen on: 0 for none, else a number into `Bucket::seen` plus one.
+    pub seen: u32,
+    /// Who wrote it: a number into `Bucket::people`.
+    pub person: u32,
+    /// How the writer knows.
+    pub basis: Basis,
+    /// When, in days since 1970-01-01.
+    pub on: i32,
+    /// 0 while it stands; else the entry that replaced it, plus one.
+    pub replaced_by: u32,
+}
+
+impl Entry {
+    /// Whether the note still stands.
+    #[must_use]
+    pub fn is_live(&self) -> bool {
+        self.replaced_by == 0
+    }
+}
+
+/// Everything that is known of one point of one model.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Bucket {
+    /// Whether a vehicle has several answers here.
+    pub several: bool,
+    /// The compared fields.
+    pub columns: Vec<Column>,
+    /// Each distinct combination of compared values.
+    pub claims: Vec<Claim>,
+    /// The names of the other typed fields that occur.
+    pub extra_fields: Vec<String>,
+    /// Each distinct combination of other typed values: numbers into `extra_fields`, canonical texts.
+    pub extras: Vec<Vec<(u16, String)>>,
+    /// Each distinct scope.
+    pub scopes: Vec<Scope>,
+    /// Each distinct seen vehicle.
+    pub seen: Vec<Vehicle>,
+    /// Each person, as first written.
+    pub people: Vec<String>,
+    /// The notes, by number.
+    pub entries: Vec<Entry>,
+}
+
+/// How two claims contradict each other.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Clash {
+    /// They can both be true of one vehicle.
+    None,
+    /// They may speak of one instance, and then cannot both be true.
+    Possible,
+    /// They speak of one instance and cannot both be true.
+    Certain,
+}
+
+const RELATIONS: [Relation; 5] =
+    [Relation::Same, Relation::FirstFiner, Relation::SecondFiner, Relation::Different, Relation::Unknown];
+
+impl Column {
+    fn new(field: &str, role: Role) -> Self {
+        Self { field: field.to_owned(), role, values: Vec::new(), relations: Vec::new() }
+    }
+
+    /// Adds a value that is not there yet, related to each that is, and returns its number plus one.
+    pub fn push(&mut self, text: &str, mut relate: impl FnMut(usize) -> Relation) -> u16 {
+        for earlier in 0..self.values.len() {
+            self.relations.push(relate(earlier) as u8);
+        }
+        self.values.push(text.to_owned());
+        u16::try_from(self.values.len()).unwrap_or(u16::MAX)
+    }
+
+    /// How two cells of this column relate: unknown where one is not given.
+    #[must_use]
+    pub fn relation(&self, a: u16, b: u16) -> Relation {
+        match (usize::from(a), usize::from(b)) {
+            (0, _) | (_, 0) => Relation::Unknown,
+            (a, b) if a == b => Relation::Same,
+            (a, b) if a < b => self.stored(a - 1, b - 1),
+            (a, b) => self.stored(b - 1, a - 1).flipped(),
+        }
+    }
+
+    fn stored(&self, low: usize, high: usize) -> Relation {
+        self.relations.get(high * (high - 1) / 2 + low).map_or(Relation::Unknown, |at| RELATIONS[usize::from(*at)])
+    }
+
+    /// The canonical text of a cell, where one is given.
+    #[must_use]
+    pub fn text(&self, cell: u16) -> Option<&str> {
+        self.values.get(usize::from(cell).wrapping_sub(1)).map(String::as_str)
+    }
+}
+
+impl Bucket {
+    /// An empty bucket of `point`.
+    #[must_use]
+    pub fn new(catalogue: &Catalogue, point: &Point) -> Self {
+        Self {
+            several: point.answers == Answers::Several,
+            columns: columns(catalogue, point),
+            claims: Vec::new(),
+            extra_fields: Vec::new(),
+            extras: Vec::new(),
+            scopes: Vec::new(),
+            seen: Vec::new(),
+            people: Vec::new(),
+            entries: Vec::new(),
+        }
+    }
+
+    /// The claim of an entry.
+    #[must_use]
+    pub fn claim(&self, entry: &Entry) -> &Claim {
+        &self.claims[entry.claim as usize]
+    }
+
+    /// The scope of an entry.
+    #[must_use]
+    pub fn scope(&self, entry: &Entry) -> &Scope {
+        &self.scopes[entry.scope as usize]
+    }
+
+    /// The vehicle on which an entry was seen.
+    #[must_use]
+    pub fn seen(&self, entry: &Entry) -> Option<&Vehicle> {
+        self.seen.get((entry.seen as usize).wrapping_sub(1))
+    }
+
+    /// The entries that still stand.
+    pub fn live(&self) -> impl Iterator<Item = &Entry> {
+        self.entries.iter().filter(|entry| entry.is_live())
+    }
+
+    /// How two cells of one column relate within their claims: a cavity is compared only within one connector.
+    #[must_use]
+    pub fn cell(&self, column: usize, a: &[u16], b: &[u16]) -> Relation {
+        let here = &self.columns[column];
+        if here.role == Role::AgreesWithinConnector && !self.one_connector(a, b) {
+            return Relation::Unknown;
+        }
+        here.relation(a[column], b[column])
+    }
+
+    fn one_connector(&self, a: &[u16], b: &[u16]) -> bool {
+        let connector = self.columns.iter().position(|column| column.role == Role::Connector);
+        connector.is_some_and(|at| self.columns[at].relation(a[at], b[at]) == Relation::Same)
+    }
+
+    /// The columns that have to agree.
+    pub fn agreeing(&self) -> impl Iterator<Item = usize> {
+        self.with_role(|role| matches!(role, Role::Agrees | Role::AgreesWithinConnector))
+    }
+
+    /// The columns that say which instance.
+    pub fn identifying(&self) -> impl Iterator<Item = usize> {
+        self.with_role(|role| role == Role::Identifies)
+    }
+
+    fn with_role(&self, wanted: impl Fn(Role) -> bool) -> impl Iterator<Item = usize> {
+        self.columns.iter().enumerate().filter(move |(_, column)| wanted(column.role)).map(|(at, _)| at)
+    }
+
+    /// The columns that have to agree and in which the two differ.
+    pub fn differing<'a>(&'a self, a: &'a [u16], b: &'a [u16]) -> impl Iterator<Item = usize> + 'a {
+        self.agreeing().filter(move |at| self.cell(*at, a, b) == Relation::Different)
+    }
+
+    /// Whether the two cannot speak of one instance: some identifying field is different.
+    #[must_use]
+    pub fn apart(&self, a: &[u16], b: &[u16]) -> bool {
+        self.identifying().any(|at| self.cell(at, a, b) == Relation::Different)
+    }
+
+    /// How two claims contradict, among the live claims `known` that could be other instances.
+    #[must_use]
+    pub fn clash(&self, a: &[u16], b: &[u16], known: &[u32]) -> Clash {
+        if self.differing(a, b).next().is_none() || self.apart(a, b) {
+            return Clash::None;
+        }
+        if !self.several {
+            return Clash::Certain;
+        }
+        let mut vaguer = None;
+        for at in self.identifying() {
+            match self.cell(at, a, b) {
+                Relation::Same => {}
+                Relation::FirstFiner if vaguer != Some(0) => vaguer = Some(1),
+                Relation::SecondFiner if vaguer != Some(1) => vaguer = Some(0),
+                _ => return Clash::Possible,
+            }
+        }
+        let elsewhere = match vaguer {
+            None => false,
+            Some(0) => self.fits_another(a, b, known),
+            Some(_) => self.fits_another(b, a, known),
+        };
+        if elsewhere { Clash::Possible } else { Clash::Certain }
+    }
+
+    /// Whether the vaguer claim could as well speak of a known instance other than the finer one's.
+    fn fits_another(&self, vaguer: &[u16], finer: &[u16], known: &[u32]) -> bool {
+        known.iter().map(|at| self.claims[*at as usize].as_slice()).any(|other| {
+            self.apart(other, finer)
+                && self.identifying().all(|at| {
+                    matches!(self.cell(at, vaguer, other), Relation::Same | Relation::SecondFiner | Relation::FirstFiner)
+                })
+        })
+    }
+
+    /// The claims that live entries make, each once, in order.
+    #[must_use]
+    pub fn live_claims(&self) -> Vec<u32> {
+        let mut claims: Vec<u32> = self.live().map(|entry| entry.claim).collect();
+        claims.sort_unstable();
+        claims.dedup();
+        claims
+    }
+
+    /// Whether `coarse` says nothing that `fine` does not say at least as exactly, in the columns `over`.
+    #[must_use]
+    pub fn refines(&self, fine: &[u16], coarse: &[u16], over: &[usize]) -> bool {
+        over.iter().all(|at| {
+            coarse[*at] == 0
+                || matches!(self.cell_alone(*at, coarse, fine), Relation::Same | Relation::SecondFiner)
+        })
+    }
+
+    /// A cell compared by itself; two equal cavities are one text even where no connector is named.
+    fn cell_alone(&self, column: usize, a: &[u16], b: &[u16]) -> Relation {
+        self.columns[column].relation(a[column], b[column])
+    }
+
+    /// The given cells of a claim: field and canonical text, in the order of the columns.
+    pub fn texts<'a>(&'a self, claim: &'a [u16]) -> impl Iterator<Item = (&'a str, &'a str)> {
+        self.columns
+            .iter()
+            .zip(claim)
+            .filter_map(|(column, cell)| column.text(*cell).map(|text| (column.field.as_str(), text)))
+    }
+}
+
+/// The compared fields of a point: what identifies, what must agree, and the connector where a cavity must.
+fn columns(catalogue: &Catalogue, point: &Point) -> Vec<Column> {
+    let name = |field: &usize| catalogue.fields[*field].name.as_str();
+    let connector = point.fields.iter().map(name).find(|field| *field == "connector");
+    let mut columns: Vec<Column> =
+        point.identified_by.iter().map(|field| Column::new(name(field), Role::Identifies)).collect();
+    for field in point.must_agree.iter().filter(|field| !point.identified_by.contains(field)) {
+        let role = match name(field) {
+            "cavity" if connector.is_some() => Role::AgreesWithinConnector,
+            _ => Role::Agrees,
+        };
+        columns.push(Column::new(name(field), role));
+    }
+    if let Some(field) = connector.filter(|field| columns.iter().all(|column| column.field != *field)) {
+        columns.push(Column::new(field, Role::Connector));
+    }
+    columns
+}

@@ -1,0 +1,80 @@
+//! The distinct values among a set of notes: each stands once, and a coarser value stands with every one
+//! that refines it. Conflicts are laid out by it.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::bucket::{Bucket, Claim};
+
+/// A distinct value and the notes that support it.
+#[derive(Debug, Clone)]
+pub struct Side {
+    /// The cells of the columns asked for; the others are not given.
+    pub value: Claim,
+    /// Numbers into `Bucket::entries`, ascending.
+    pub entries: Vec<usize>,
+}
+
+/// The sides of `entries`, compared in the columns `over`.
+#[must_use]
+pub fn of(bucket: &Bucket, entries: &[usize], over: &[usize]) -> Vec<Side> {
+    let mut values: BTreeMap<Claim, Vec<usize>> = BTreeMap::new();
+    for at in entries {
+        values.entry(only(bucket.claim(&bucket.entries[*at]), over)).or_default().push(*at);
+    }
+    let distinct = finest(bucket, &values, over);
+    let mut sides: Vec<Side> = distinct.into_iter().map(|value| Side { value, entries: Vec::new() }).collect();
+    for (value, notes) in &values {
+        for side in &mut sides {
+            if bucket.refines(&side.value, value, over) {
+                side.entries.extend(notes);
+            }
+        }
+    }
+    for side in &mut sides {
+        side.entries.sort_unstable();
+    }
+    sides
+}
+
+/// A claim with every column but those of `over` left out.
+fn only(claim: &[u16], over: &[usize]) -> Claim {
+    claim.iter().enumerate().map(|(at, cell)| if over.contains(&at) { *cell } else { 0 }).collect()
+}
+
+/// The values that no other refines; of several that are the same within tolerance, the one with the most notes,
+/// then the one whose text comes first, so that the order of intake does not matter.
+fn finest(bucket: &Bucket, values: &BTreeMap<Claim, Vec<usize>>, over: &[usize]) -> Vec<Claim> {
+    let mut candidates: Vec<(&Claim, usize)> = values
+        .iter()
+        .filter(|(value, _)| {
+            !values.keys().any(|other| bucket.refines(other, value, over) && !bucket.refines(value, other, over))
+        })
+        .map(|(value, notes)| (value, notes.len()))
+        .collect();
+    candidates.sort_by(|a, b| b.1.cmp(&a.1).then_with(|| texts(bucket, a.0).cmp(&texts(bucket, b.0))));
+    let mut kept: Vec<Claim> = Vec::new();
+    for (value, _) in candidates {
+        if !kept.iter().any(|side| bucket.refines(side, value, over)) {
+            kept.push(value.clone());
+        }
+    }
+    kept
+}
+
+/// The texts of a claim, for an order that does not depend on the numbers of values.
+#[must_use]
+pub fn texts<'b>(bucket: &'b Bucket, claim: &'b [u16]) -> Vec<(&'b str, &'b str)> {
+    bucket.texts(claim).collect()
+}
+
+/// Distinct pairs of person and seen vehicle among the entries whose writer stood before a vehicle.
+#[must_use]
+pub fn observations(bucket: &Bucket, entries: &[usize]) -> usize {
+    let pairs: BTreeSet<(u32, u32)> = entries
+        .iter()
+        .map(|at| &bucket.entries[*at])
+        .filter(|entry| entry.basis.is_observation() && entry.seen != 0)
+        .map(|entry| (entry.person, entry.seen))
+        .collect();
+    pairs.len()
+}

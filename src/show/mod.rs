@@ -1,0 +1,14 @@
+//! Everything that a person sees: cards, lists, reports, and the same as JSON.
+//!
+//! Shows plain values; it asks nothing of the book and prints nothing itself.
+
+pub mod answers;
+pub mod conflicts;
+pub mod ids;
+pub mod page;
+pub mod points;
+pub mod report;
+mod sentence;
+mod spread;
+
+pub use sentence::vehicle as vehicle_name;

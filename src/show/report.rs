@@ -1,0 +1,131 @@
+//! What became of a loading: for a person, or as JSON.
+
+use serde_json::{Value as Json, json};
+
+use super::ids::{cavity_code, conflict_code, note_code};
+use super::page::{Label, Page, counted};
+use crate::book::{BucketKey, Outcome};
+use crate::intake::{FileReport, Report};
+use crate::note::NoteId;
+
+/// Strange words, lookalikes and opened conflicts that are listed before the rest is only counted.
+const LISTED: usize = 12;
+
+/// A conflict that was opened, with the words for where.
+#[derive(Debug, Clone)]
+pub struct Opened {
+    /// Its bucket.
+    pub bucket: BucketKey,
+    /// The note that names it.
+    pub anchor: NoteId,
+    /// Maker, model and point in words.
+    pub place: String,
+}
+
+impl Opened {
+    /// Its id.
+    #[must_use]
+    pub fn code(&self, shown: usize) -> String {
+        if self.bucket.point() == 0 { cavity_code(self.anchor, shown) } else { conflict_code(self.anchor, shown) }
+    }
+}
+
+/// What was refused, one line for each.
+pub fn refusals(page: &mut Page, report: &Report) {
+    for file in &report.files {
+        for refusal in &file.refusals {
+            page.paragraph(0, &[(Label::Alarm, "refused: "), (Label::Plain, &refusal.to_string())]);
+        }
+    }
+}
+
+/// The closing report.
+pub fn closing(page: &mut Page, report: &Report, opened: &[Opened], shown: usize, dry_run: bool) {
+    let totals = report.totals();
+    let sums = [
+        counted(totals.files, "file"),
+        counted(totals.rows, "row"),
+        format!("{} new", totals.new),
+        format!("{} already known", totals.known),
+        format!("{} refused", totals.refused),
+        format!("{} opened", counted(totals.conflicts, "conflict")),
+    ];
+    let lead = if dry_run { "Dry run, nothing was written: " } else { "" };
+    page.paragraph(0, &[(Label::Title, lead), (Label::Title, &sums.join(", ")), (Label::Plain, ".")]);
+    for file in report.files.iter().filter(|file| !file.refusals.is_empty()) {
+        page.paragraph(2, &[(Label::Plain, &fate(file))]);
+    }
+    conflicts(page, opened, shown);
+    strange(page, report);
+    if !report.passed_by.is_empty() {
+        let names: Vec<String> = report.passed_by.iter().take(LISTED).map(|path| path.display().to_string()).collect();
+        page.paragraph(0, &[(Label::Aside, "Not note sheets, passed by: "), (Label::Plain, &names.join(", "))]);
+    }
+}
+
+fn fate(file: &FileReport) -> String {
+    match (&file.written_back, file.refused) {
+        (Some(path), _) => format!("{}: {} refused, written to {}", file.file, counted(file.refused_rows, "row"), path.display()),
+        (None, true) => format!(
+            "{}: {}, so nothing of it went in; mend it, or load the good rows with --partial",
+            file.file,
+            counted(file.refusals.len(), "error")
+        ),
+        (None, false) => format!("{}: {} refused", file.file, counted(file.refused_rows, "row")),
+    }
+}
+
+fn conflicts(page: &mut Page, opened: &[Opened], shown: usize) {
+    for conflict in opened.iter().take(LISTED) {
+        page.paragraph(2, &[(Label::Id, &conflict.code(shown)), (Label::Plain, "  "), (Label::Plain, &conflict.place)]);
+    }
+    if opened.len() > LISTED {
+        let more = format!("and {} more; `baybook conflicts` lists them", opened.len() - LISTED);
+        page.paragraph(2, &[(Label::Plain, &more)]);
+    }
+}
+
+fn strange(page: &mut Page, report: &Report) {
+    if !report.strange_words.is_empty() {
+        let mut words: Vec<(&String, &usize)> = report.strange_words.iter().collect();
+        words.sort_by(|a, b| b.1.cmp(a.1).then_with(|| a.0.cmp(b.0)));
+        let listed: Vec<String> = words.iter().take(LISTED).map(|(word, count)| format!("{word} ({count})")).collect();
+        let more = if words.len() > LISTED { format!(", and {} more", words.len() - LISTED) } else { String::new() };
+        page.paragraph(0, &[(Label::Weak, "Words of places that the lexicon lacks: "), (Label::Plain, &listed.join(", ")), (Label::Plain, &more)]);
+    }
+    for alike in &report.lookalikes {
+        let text = format!("'{}' looks like a misspelling of '{}'", alike.written, alike.known);
+        page.paragraph(0, &[(Label::Weak, "Misspelled? "), (Label::Plain, &text)]);
+    }
+}
+
+/// The report as JSON; its shape is written down in DEVELOPERS.md.
+#[must_use]
+pub fn to_json(report: &Report, opened: &[Opened], shown: usize, dry_run: bool) -> Json {
+    let files: Vec<Json> = report.files.iter().map(|file| file_json(file, shown)).collect();
+    json!({
+        "dry_run": dry_run,
+        "totals": report.totals(),
+        "files": files,
+        "conflicts": opened.iter().map(|conflict| json!({ "id": conflict.code(shown), "place": conflict.place })).collect::<Vec<_>>(),
+        "unknown_place_words": report.strange_words,
+        "misspelled": report.lookalikes,
+        "passed_by": report.passed_by,
+    })
+}
+
+fn file_json(file: &FileReport, shown: usize) -> Json {
+    let rows: Vec<Json> = file
+        .understood
+        .iter()
+        .map(|row| json!({ "line": row.line, "note": note_code(row.id, shown), "new": row.outcome.map(|outcome| outcome == Outcome::New) }))
+        .collect();
+    json!({
+        "file": file.file,
+        "read": file.rows,
+        "refused": file.refused,
+        "rows": rows,
+        "refusals": file.refusals,
+        "written_back": file.written_back,
+    })
+}

@@ -1,0 +1,132 @@
+//! What an answer says, in words that a person would use; and why it has its grade.
+
+use super::page::{capitalised, counted, listed};
+use crate::catalogue::FieldKind;
+use crate::judge::grade::{Evidence, Grade};
+use crate::language::Language;
+use crate::note::{Basis, date_of};
+use crate::value::Value;
+use crate::vehicle::{ModelYear, Scope, Vehicle};
+
+/// A canonical text of a field in plain words.
+#[must_use]
+pub fn plain(language: &Language, field: usize, text: &str) -> String {
+    match Value::read(&language.catalogue.fields[field].kind, text, language.lexicon, language.drive) {
+        Ok(value @ Value::Colour(_)) => format!("{} ({text})", value.plain()),
+        Ok(value) => value.plain(),
+        Err(_) => text.to_owned(),
+    }
+}
+
+/// The values of an answer as one sentence, free words left out.
+#[must_use]
+pub fn sentence(language: &Language, values: &[(usize, String)]) -> String {
+    let mut said = Vec::new();
+    let text_of = |name: &str| {
+        let field = language.catalogue.field(name)?;
+        values.iter().find(|(found, _)| *found == field).map(|(_, text)| plain(language, field, text))
+    };
+    for (field, text) in values {
+        let field_data = &language.catalogue.fields[*field];
+        if matches!(field_data.kind, FieldKind::Prose) || matches!(field_data.name.as_str(), "idle" | "active") {
+            continue;
+        }
+        said.push(phrase(&field_data.name, &field_data.title, &plain(language, *field, text)));
+    }
+    if let Some(meter) = meter(text_of("idle").as_deref(), text_of("active").as_deref()) {
+        said.push(meter);
+    }
+    capitalised(&said.join(", "))
+}
+
+fn phrase(name: &str, title: &str, text: &str) -> String {
+    match (name, text) {
+        ("colour", _) => text.to_owned(),
+        ("at", _) => format!("at: {text}"),
+        ("grommet", "existing") => "through the existing grommet".to_owned(),
+        ("grommet", "none") => "no grommet there".to_owned(),
+        ("grommet", "fit-new") => "fit a new grommet".to_owned(),
+        ("signal", _) => format!("{text} signal"),
+        ("hot", "always") => "always hot".to_owned(),
+        ("hot", when) => format!("hot with {when}"),
+        ("minutes", _) => text.to_owned(),
+        _ => format!("{title} {text}"),
+    }
+}
+
+/// What a meter showed when it was measured.
+fn meter(idle: Option<&str>, active: Option<&str>) -> Option<String> {
+    match (idle, active) {
+        (Some(idle), Some(active)) => Some(format!("measured {idle} at rest and {active} when active")),
+        (Some(idle), None) => Some(format!("measured {idle} at rest")),
+        (None, Some(active)) => Some(format!("measured {active} when active")),
+        (None, None) => None,
+    }
+}
+
+/// Why an answer has its grade, in one phrase.
+#[must_use]
+pub fn reason(grade: Grade, evidence: &Evidence, vehicle: &Vehicle) -> String {
+    let last = evidence.last.map(month).map(|month| format!(", last {month}")).unwrap_or_default();
+    let basis = evidence.basis.map_or("known", Basis::word);
+    if evidence.covering > 0 {
+        return format!("{basis} on {} like this{last}", counted(evidence.covering, "vehicle"));
+    }
+    if evidence.diagram {
+        return "from a wiring diagram that takes this vehicle in; not seen on one".to_owned();
+    }
+    let seen = seen_on(evidence, vehicle);
+    match (grade, evidence.between) {
+        (Grade::Between, Some((earlier, later))) => {
+            format!("the same seen on {earlier} and on {later}; yours lies between")
+        }
+        _ if evidence.observations > 0 => format!("{seen}; {basis} on {}{last}", counted(evidence.observations, "vehicle")),
+        _ if evidence.basis == Some(Basis::Told) => "only told, never seen".to_owned(),
+        _ => "claimed, but no note says on which vehicle it was looked at".to_owned(),
+    }
+}
+
+fn seen_on(evidence: &Evidence, vehicle: &Vehicle) -> String {
+    let years: Vec<String> = evidence.years_seen.iter().map(ToString::to_string).collect();
+    match (years.is_empty(), vehicle.year()) {
+        (true, _) => "seen on a vehicle of unknown year".to_owned(),
+        (false, Some(year)) if !evidence.years_seen.contains(&year) => {
+            format!("seen on {}, yours is {year}", listed(&years, "and"))
+        }
+        (false, Some(_)) => format!("seen on {}, but on one that differs from yours", listed(&years, "and")),
+        (false, None) => format!("seen on {}; say the model year of yours", listed(&years, "and")),
+    }
+}
+
+/// The month of a day: `2024-03`.
+#[must_use]
+pub fn month(day: i32) -> String {
+    let date = date_of(day);
+    format!("{:04}-{:02}", date.year(), date.month())
+}
+
+/// For which vehicles something is claimed.
+#[must_use]
+pub fn claimed(language: &Language, scope: &Scope) -> String {
+    format!("claimed for {}", scope.describe(language.vocabulary))
+}
+
+/// What to look at on the vehicle before an answer that depends on it can be used.
+#[must_use]
+pub fn look_at(language: &Language, dimensions: &[String]) -> String {
+    let asked: Vec<String> = dimensions
+        .iter()
+        .map(|name| language.vocabulary.look(name).map_or_else(|| language.vocabulary.title(name).to_owned(), str::to_owned))
+        .collect();
+    listed(&asked, "and")
+}
+
+/// A vehicle with its maker and model, in plain words.
+#[must_use]
+pub fn vehicle(language: &Language, make: &str, model: &str, vehicle: &Vehicle) -> String {
+    let mut known = vehicle.clone();
+    let year = known.year().map(|year: ModelYear| format!("{year} ")).unwrap_or_default();
+    known.forget_year();
+    let rest = if known.is_blank() { String::new() } else { format!(", {}", known.describe(language.vocabulary)) };
+    format!("{year}{make} {model}{rest}")
+}

@@ -1,0 +1,50 @@
+//! Free words. They are kept as written, shown, searched, and never compared.
+
+use super::{Misread, Problem, Relation, Typed};
+
+/// Words as written, with runs of blanks made one.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Prose(String);
+
+impl Prose {
+    /// Keeps the words of `text`.
+    ///
+    /// # Errors
+    /// Nothing but blanks.
+    pub fn parse(text: &str) -> Result<Self, Misread> {
+        let words = tidy(text);
+        if words.is_empty() {
+            return Err(Misread::new(Problem::Unreadable, "nothing is written here"));
+        }
+        Ok(Self(words))
+    }
+}
+
+/// Runs of blanks and line ends made one blank; nothing else changes.
+#[must_use]
+pub fn tidy(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for word in text.split_whitespace() {
+        if !out.is_empty() {
+            out.push(' ');
+        }
+        out.push_str(word);
+    }
+    out
+}
+
+impl std::fmt::Display for Prose {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+impl Typed for Prose {
+    fn relation(&self, other: &Self) -> Relation {
+        if self == other { Relation::Same } else { Relation::Unknown }
+    }
+
+    fn parts(&self) -> serde_json::Map<String, serde_json::Value> {
+        serde_json::Map::from_iter([("words".to_owned(), self.0.clone().into())])
+    }
+}
