@@ -42,7 +42,7 @@ fn pound_inch() -> f64 {
     pound_force_on(si::Length::new::<length::inch>(1.0))
 }
 
-/// Every unit but AWG, which is no multiple of anything. `uom` has its own factors (from NIST SP 811).
+/// Every unit but AWG, which is no multiple of anything. The factors of `uom` are its own.
 fn outside() -> Vec<Outside> {
     vec![
         outside!(Volt, ElectricPotential, electric_potential::volt, volt),
@@ -121,7 +121,7 @@ fn units_of_one_dimension_convert_into_each_other_as_in_uom() {
     }
 }
 
-/// NIST SP 811 prints seven digits of these, and `uom` follows from a rounded pound-force.
+/// Those of `uom` follow from a pound-force that it rounds to seven digits.
 #[test]
 fn pound_units_of_torque_are_those_of_uom_as_far_as_it_goes() {
     let theirs = [

@@ -217,11 +217,11 @@ impl Remarks {
 }
 
 fn joint(cursor: &mut Cursor<'_>, range_by: Option<&str>) -> Option<Joint> {
-    if let Some(word) = range_by {
-        return cursor.take_phrase(word).then_some(Joint::To);
-    }
     if cursor.take_mark('-') {
         return Some(Joint::Dash);
+    }
+    if let Some(word) = range_by {
+        return cursor.take_phrase(word).then_some(Joint::To);
     }
     if cursor.take_mark('±') {
         return Some(Joint::PlusMinus);

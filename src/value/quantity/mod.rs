@@ -29,7 +29,7 @@ pub use units::{
 /// How far apart two values may be and still say the same.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Tolerance {
-    /// By at most this much.
+    /// By at most this much, in a unit of the field's dimension that is a multiple of its base (not AWG).
     Absolute(Measure),
     /// By at most this share of the larger one: 0.05 is five per cent.
     Relative(f64),
@@ -50,7 +50,7 @@ impl Rule {
     /// The rule that fits a field in `unit` where the catalogue says nothing else. Bare numbers
     /// only for V, A, ohm and time. Tolerances (common practice, no source): half a millimetre for
     /// holes and diameters, half a volt, half a minute, 2 % of a current (7.5 A and 8 A are two fuses),
-    /// 10 % of a resistance, 5 % of a run, a torque and a cross-section (two gauges differ by 21 % at least).
+    /// 10 % of a resistance, 5 % of a run, a torque and a cross-section (neighbouring gauges are a fifth apart).
     #[must_use]
     pub fn for_unit(unit: Unit) -> Self {
         let dimension = unit.dimension();

@@ -148,7 +148,7 @@ pub(super) fn foreign(word: &str) -> Option<&'static str> {
 pub(super) fn nearest(word: &str, dimension: Dimension) -> Option<&'static str> {
     let lower = word.to_lowercase();
     if is_mega(word, &lower) {
-        return SPELLINGS.iter().flat_map(|(_, words)| *words).find(|known| **known == lower).copied();
+        return UNITS.get(lower.as_str()).map(|unit| unit.symbol());
     }
     let allowed = match lower.chars().count() {
         0..=2 => 0,
