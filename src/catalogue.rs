@@ -9,11 +9,11 @@ use serde::Deserialize;
 
 use crate::value::lexicon::Lexicon;
 use crate::value::place::DriveSide;
-use crate::value::quantity::{Dimension, Rule, Unit};
+use crate::value::quantity::{Dimension, Measure, Rule, Tolerance, unit_named};
 use crate::value::{Choices, Value};
 
-/// The name of a point in the built-in catalogue that a shop did not change.
-pub const BUILTIN: &str = include_str!("../schema/points.toml");
+/// The built-in catalogue.
+const BUILTIN: &str = include_str!("../schema/points.toml");
 
 /// One typed value inside a point.
 #[derive(Debug, Clone)]
@@ -309,10 +309,25 @@ impl FieldEntry {
         let dimension = self.dimension.ok_or_else(|| format!("[field.{name}] is a quantity without `dimension`"))?;
         let unit_text =
             self.unit.as_deref().ok_or_else(|| format!("[field.{name}] is a quantity without `unit`"))?;
-        let unit = Unit::parse(unit_text)
+        let unit = unit_named(unit_text)
             .filter(|unit| unit.dimension() == dimension)
             .ok_or_else(|| format!("[field.{name}] has the unit '{unit_text}', which does not measure its dimension"))?;
-        Rule::new(unit, self.bare, self.tolerance.as_deref().unwrap_or("1 %"))
-            .map_err(|message| format!("[field.{name}] {message}"))
+        let tolerance = match &self.tolerance {
+            Some(text) => tolerance(text, dimension)
+                .ok_or_else(|| format!("[field.{name}] has the tolerance '{text}'; write it like '0.5 mm' or '3 %'"))?,
+            None => Rule::for_unit(unit).tolerance,
+        };
+        Ok(Rule { unit, bare: self.bare, tolerance })
     }
+}
+
+/// Reads `0.5 mm` or `3 %`; nothing where it is neither, or of another dimension than the field's.
+fn tolerance(text: &str, dimension: Dimension) -> Option<Tolerance> {
+    let (number, unit) = text.trim().split_once(' ')?;
+    let number: f64 = number.parse().ok().filter(|number: &f64| number.is_finite() && *number >= 0.0)?;
+    if unit.trim() == "%" {
+        return Some(Tolerance::Relative(number / 100.0));
+    }
+    let unit = unit_named(unit).filter(|unit| unit.dimension() == dimension)?;
+    Some(Tolerance::Absolute(Measure::new(number, unit)))
 }

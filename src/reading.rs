@@ -103,7 +103,7 @@ impl Type {
     #[must_use]
     pub fn relation(&self, a: &Understood, b: &Understood) -> Relation {
         match (self, &a.thing, &b.thing) {
-            (Self::Field(kind), Thing::Value(a), Thing::Value(b)) => a.relation(b, kind),
+            (_, Thing::Value(a), Thing::Value(b)) => a.relation(b),
             (_, Thing::Years(a), Thing::Years(b)) if a == b => Relation::Same,
             (_, Thing::Years(a), Thing::Years(b)) if a.contains(b) => Relation::SecondFiner,
             (_, Thing::Years(a), Thing::Years(b)) if b.contains(a) => Relation::FirstFiner,

@@ -141,7 +141,7 @@ fn replace(
             .execute(params![key.0, anchor.0, certain])?;
     }
     let more = found.len().saturating_sub(before.len());
-    Ok(found.difference(&before).rev().take(more).map(|(anchor, _)| (key, *anchor)).collect())
+    Ok(found.difference(&before).take(more).map(|(anchor, _)| (key, *anchor)).collect())
 }
 
 /// The conflicts that are listed of a bucket.

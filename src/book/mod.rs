@@ -23,7 +23,7 @@ pub use error::BookError;
 pub use keys::{BucketKey, NoteKey};
 pub use names::{KnownModel, ModelId};
 pub use read::{ConflictRow, Count, Origin, StoredNote};
-pub use write::{Outcome, Staged, StagedNote, Written};
+pub use write::{Lasting, Outcome, Said, Staged, StagedNote, Written};
 
 use crate::language::Language;
 

@@ -54,7 +54,7 @@ impl Book {
     }
 
     fn models_where(&self, condition: &str, params: impl rusqlite::Params) -> Result<Vec<KnownModel>, BookError> {
-        let read = || {
+        let read = || -> rusqlite::Result<Vec<KnownModel>> {
             let mut query = self.db.prepare(&format!("SELECT id, make, model FROM model WHERE {condition}"))?;
             query
                 .query_map(params, |row| Ok(KnownModel { id: ModelId(row.get(0)?), make: row.get(1)?, model: row.get(2)? }))?

@@ -159,7 +159,7 @@ impl Book {
     /// The book cannot be read.
     pub fn notes_by_id(&self, code: &str, most: usize) -> Result<Vec<StoredNote>, BookError> {
         let Some((low, high)) = NoteId::range(code) else { return Ok(Vec::new()) };
-        let read = || {
+        let read = || -> rusqlite::Result<Vec<StoredNote>> {
             let mut query =
                 self.db.prepare_cached(&format!("{NOTE} WHERE note.id BETWEEN ?1 AND ?2 ORDER BY note.id LIMIT ?3"))?;
             query.query_map(params![low.0, high.0, most], note)?.collect()
@@ -199,7 +199,7 @@ impl Book {
     /// # Errors
     /// The book cannot be read.
     pub fn further_origins(&self, key: NoteKey) -> Result<Vec<Origin>, BookError> {
-        let read = || {
+        let read = || -> rusqlite::Result<Vec<Origin>> {
             let mut query = self.db.prepare_cached(
                 "SELECT file.name, line FROM also JOIN file ON file.id = also.file WHERE key = ?1 ORDER BY 1, 2",
             )?;
@@ -217,7 +217,7 @@ impl Book {
             Some(model) => BucketKey::of_model(model),
             None => (BucketKey(0), BucketKey(i64::MAX)),
         };
-        let read = || {
+        let read = || -> rusqlite::Result<Vec<ConflictRow>> {
             let mut query = self.db.prepare_cached(
                 "SELECT bucket, anchor, certain FROM conflict WHERE bucket BETWEEN ?1 AND ?2 ORDER BY bucket, anchor",
             )?;

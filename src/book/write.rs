@@ -367,7 +367,7 @@ impl<'a, 'l> Writer<'a, 'l> {
     fn teach(&mut self, model: ModelId, order: &[(BucketKey, u32)]) -> rusqlite::Result<()> {
         for (_, at) in order {
             let Some(seen) = self.staged.notes[*at as usize].seen else { continue };
-            let Some(pattern) = self.memo.seen_of(seen).1.vin_beginning() else { continue };
+            let Some(pattern) = self.memo.seen_of(seen).1.vin().map(|vin| vin.kind()) else { continue };
             if self.taught.insert((seen, model)) {
                 self.db
                     .prepare_cached("INSERT OR IGNORE INTO vin_model (pattern, model) VALUES (?1, ?2)")?

@@ -27,9 +27,8 @@ pub(super) fn man(_: &ManArgs, console: &mut Console<'_>) -> Result<Status, Fail
     let command = super::command();
     clap_mangen::Man::new(command.clone()).render(&mut page)?;
     for sub in command.get_subcommands() {
-        let name = format!("baybook-{}", sub.get_name());
-        writeln!(page, ".SH {}", name.to_uppercase())?;
-        let man = clap_mangen::Man::new(sub.clone().name(name));
+        writeln!(page, ".SH {}", sub.get_name().to_uppercase())?;
+        let man = clap_mangen::Man::new(sub.clone());
         man.render_synopsis_section(&mut page)?;
         man.render_description_section(&mut page)?;
         man.render_options_section(&mut page)?;

@@ -83,7 +83,7 @@ fn as_sheet(book: &Book, language: &Language, out: &mut dyn Write) -> Result<(),
     let heading = fixed.iter().chain(&fields).chain(&last);
     writer.write_record(heading).map_err(broken)?;
     each_note(book, |model, point, note| {
-        let only = language.only_in_full(&note.scope(language));
+        let only = Language::only_in_full(&note.scope(language));
         let day = date_text(note.day);
         let begin = [model.make.as_str(), &model.model, &note.years, &only, point];
         let values = fields.iter().map(|name| note.value(name).unwrap_or(""));

@@ -13,6 +13,7 @@ mod lookup;
 mod points;
 mod read;
 mod reindex;
+mod vehicle;
 mod vin;
 
 use std::ffi::OsString;

@@ -76,8 +76,8 @@ pub fn find(
 ) -> Result<Meant, Failure> {
     let number = number.map(|text| vin(console, text)).transpose()?;
     let mut resolved = resolve(words, language, book)?;
-    if let Some(vin) = number {
-        by_number(book, language, &mut resolved, &vin)?;
+    if let Some(vin) = &number {
+        by_number(book, language, &mut resolved, vin)?;
     }
     tell(console, &resolved)?;
     match resolved.models.as_slice() {

@@ -14,7 +14,7 @@ use crate::note::{Basis, Meaning, NoteId, Person, date_of, day_of};
 use crate::value::place::{DriveSide, Place};
 use crate::value::prose::tidy;
 use crate::value::{Misread, Problem, Value};
-use crate::vehicle::{Scope, Vehicle, Years, names};
+use crate::vehicle::{DRIVE, Scope, Vehicle, Years, names};
 
 /// The longest name of a maker, a model or a person, in characters.
 const LONGEST_NAME: usize = 80;
@@ -298,8 +298,9 @@ impl<'l> Desk<'l> {
         let language = self.memo.language;
         let years = Years::parse(years, language.year()).map_err(|misread| at(Column::Years, misread.message))?;
         let read = language.vocabulary.parse_only(only, language.year()).map_err(|misread| at(Column::Only, misread.message))?;
-        let scope = language.with_drive(Scope::new(years, read.built, read.only));
-        let drive = language.drive_of(&scope);
+        let said = read.only.contains_key(DRIVE);
+        let scope = language.with_drive(Scope::new(years, read.built, read.only), said);
+        let drive = Language::drive_of(&scope);
         Ok((self.memo.scope(&scope), drive))
     }
 
@@ -313,7 +314,10 @@ impl<'l> Desk<'l> {
         let language = self.memo.language;
         let claimed = self.memo.scope_of(scope);
         let read = Vehicle::parse_seen(text, language.vocabulary, language.year())
-            .map(|vehicle| language.seen_with_drive(vehicle.year_settled_by(&claimed.years()), claimed))
+            .map(|vehicle| {
+                let said = names_drive(text);
+                language.vehicle_with_drive(vehicle.year_settled_by(&claimed.years()), Language::drive_of(claimed), said)
+            })
             .and_then(|vehicle| claimed.admits_seen(&vehicle).map(|()| vehicle))
             .map_err(|misread| misread.message);
         let read = read.map(|vehicle| self.memo.seen(&vehicle.to_string(), || vehicle.clone()));
@@ -407,6 +411,13 @@ impl<'l> Desk<'l> {
     pub fn names_read(&self) -> BTreeSet<(&str, &str)> {
         self.model_keys.iter().map(|(make, model)| (make.as_str(), model.as_str())).collect()
     }
+}
+
+/// Whether a text names the side on which the driver sits. A side that absence means leaves no trace in what is
+/// read, so the text itself is looked at.
+fn names_drive(text: &str) -> bool {
+    let folded = text.to_lowercase();
+    ["drive", "lhd", "rhd"].iter().any(|word| folded.contains(word))
 }
 
 fn noted<T>(read: Result<T, Trouble>, troubles: &mut Vec<Trouble>) -> Option<T> {

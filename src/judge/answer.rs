@@ -11,7 +11,7 @@ use super::grade::{Asked, Evidence, Grade, evidence, undisputed};
 use super::sides;
 use crate::note::NoteId;
 use crate::value::Relation;
-use crate::vehicle::{Match, Scope, Vehicle, covers, scope};
+use crate::vehicle::{Match, Scope, Vehicle, covers, differs, matters, simplify};
 
 /// What is known of one point of the asked vehicle.
 #[derive(Debug, Clone)]
@@ -93,12 +93,12 @@ pub fn judge(bucket: &Bucket, vehicle: &Vehicle) -> Judged {
 
 fn ask(bucket: &Bucket, vehicle: &Vehicle) -> Asked {
     let used: BTreeSet<u32> = bucket.live().map(|entry| entry.scope).collect();
-    let matters = scope::matters(used.iter().map(|at| &bucket.scopes[*at as usize]));
+    let matters = matters(used.iter().map(|at| &bucket.scopes[*at as usize]));
     Asked {
         matches: bucket.scopes.iter().map(|scope| scope.matches(vehicle)).collect(),
         covers: bucket.seen.iter().map(|seen| covers(seen, vehicle, &matters)).collect(),
-        differs: bucket.seen.iter().map(|seen| scope::differs(seen, vehicle, &matters)).collect(),
-        year: vehicle.year,
+        differs: bucket.seen.iter().map(|seen| differs(seen, vehicle, &matters)).collect(),
+        year: vehicle.year(),
     }
 }
 
@@ -255,7 +255,7 @@ fn widest<'s>(scopes: impl Iterator<Item = &'s Scope>, vehicle: &Vehicle) -> Sco
     let mut distinct: Vec<Scope> = scopes.cloned().collect();
     distinct.sort();
     distinct.dedup();
-    let boxes = scope::simplify(distinct);
+    let boxes = simplify(distinct);
     let rank = |scope: &Scope| match scope.matches(vehicle) {
         Match::Applies => 0,
         Match::DependsOn(_) => 1,
@@ -424,8 +424,8 @@ fn elsewhere(bucket: &Bucket, vehicle: &Vehicle) -> Vec<Elsewhere> {
 
 /// Model years between a scope and the asked vehicle.
 fn distance(scope: &Scope, vehicle: &Vehicle) -> u16 {
-    let Some(year) = vehicle.year else { return 0 };
-    let before = scope.years.from.map_or(0, |from| from.0.saturating_sub(year.0));
-    let after = scope.years.to.map_or(0, |to| year.0.saturating_sub(to.0));
+    let Some(year) = vehicle.year() else { return 0 };
+    let before = scope.years().from().map_or(0, |from| from.get().saturating_sub(year.get()));
+    let after = scope.years().to().map_or(0, |to| year.get().saturating_sub(to.get()));
     before.max(after)
 }

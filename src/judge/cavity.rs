@@ -9,7 +9,7 @@ use super::bucket::{Bucket, Role};
 use crate::catalogue::Catalogue;
 use crate::note::{Basis, NoteId};
 use crate::value::Relation;
-use crate::vehicle::{Scope, scope};
+use crate::vehicle::{Scope, simplify};
 
 /// The bucket of one point of a model.
 #[derive(Debug, Clone, Copy)]
@@ -138,7 +138,7 @@ fn clashing(
     let anchor = claimants.iter().min_by_key(|one| (one.on, one.id))?.id;
     boxes.sort();
     boxes.dedup();
-    Some(CavityConflict { anchor, connector, cavity, claimants, functions, colours, contested: scope::simplify(boxes) })
+    Some(CavityConflict { anchor, connector, cavity, claimants, functions, colours, contested: simplify(boxes) })
 }
 
 fn may_share(catalogue: &Catalogue, a: usize, b: usize) -> bool {

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use super::bucket::{Bucket, Clash};
 use super::sides;
 use crate::note::NoteId;
-use crate::vehicle::{Scope, scope};
+use crate::vehicle::{Scope, simplify};
 
 /// A group of notes joined by contradictions.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -304,5 +304,5 @@ fn contested(bucket: &Bucket, conflict: &Conflict) -> Vec<Scope> {
     meeting.dedup();
     let scopes = &bucket.scopes;
     let boxes = meeting.iter().filter_map(|(a, b)| scopes[*a as usize].intersection(&scopes[*b as usize])).collect();
-    scope::simplify(boxes)
+    simplify(boxes)
 }

@@ -113,13 +113,28 @@ impl<'l> Memo<'l> {
             return self.relation(field, b, a).flipped();
         }
         let key = (u16::try_from(field).unwrap_or(u16::MAX), a, b);
-        let (values, kind) = (&self.values[field], &self.language.catalogue.fields[field].kind);
-        *self.relations.entry(key).or_insert_with(|| values.get(a).relation(values.get(b), kind))
+        let values = &self.values[field];
+        *self.relations.entry(key).or_insert_with(|| values.get(a).relation(values.get(b)))
     }
 
-    /// Remembers a scope by its canonical text.
-    pub fn scope(&mut self, text: &str, scope: impl FnOnce() -> Scope) -> Known {
-        self.scopes.put(text, scope)
+    /// Remembers a scope.
+    pub fn scope(&mut self, scope: &Scope) -> Known {
+        let text = scope_text(&scope.years().to_string(), &scope.only_text());
+        self.scopes.put(&text, || scope.clone())
+    }
+
+    /// Remembers a scope by the canonical texts of its years and its qualifiers.
+    pub fn scope_by_texts(&mut self, years: &str, only: &str) -> Known {
+        let language = self.language;
+        self.scopes.put(&scope_text(years, only), || {
+            Scope::parse(years, only, language.vocabulary, language.year()).unwrap_or_default()
+        })
+    }
+
+    /// The canonical texts of the years and the qualifiers of a scope.
+    #[must_use]
+    pub fn scope_texts(&self, known: Known) -> (&str, &str) {
+        self.scopes.text(known).split_once('\n').unwrap_or_default()
     }
 
     /// A remembered scope.
@@ -150,6 +165,11 @@ impl<'l> Memo<'l> {
     pub fn person_of(&self, known: Known) -> (&str, &str) {
         (self.people.text(known), self.people.get(known))
     }
+}
+
+/// The text under which a scope is remembered.
+fn scope_text(years: &str, only: &str) -> String {
+    [years, only].join("\n")
 }
 
 /// A note as it goes into a bucket: everything by its number in a `Memo`.
@@ -244,7 +264,7 @@ impl Folding {
             folding.extras.insert(key, number as u32);
         }
         for (number, scope) in bucket.scopes.iter().enumerate() {
-            folding.scopes.insert(memo.scope(&scope.to_string(), || scope.clone()), number as u32);
+            folding.scopes.insert(memo.scope(scope), number as u32);
         }
         for (number, seen) in bucket.seen.iter().enumerate() {
             folding.seen.insert(memo.seen(&seen.to_string(), || seen.clone()), number as u32);

@@ -3,6 +3,7 @@
 //! The rules are those of the glossary in DEVELOPERS.md. Which notes back an answer is `answer`'s to say.
 
 use std::collections::BTreeSet;
+use std::ops::Bound;
 
 use serde::Serialize;
 
@@ -99,7 +100,7 @@ pub fn evidence(bucket: &Bucket, asked: &Asked, backing: &[usize], anywhere: &[u
             entry.basis == Basis::Diagram && asked.matches[entry.scope as usize] == Match::Applies
         }),
         between: between(bucket, asked, &entries(anywhere)),
-        years_seen: backing.iter().filter(|entry| entry.basis.is_observation()).filter_map(|entry| bucket.seen(entry)?.year).collect(),
+        years_seen: backing.iter().filter(|entry| entry.basis.is_observation()).filter_map(|entry| bucket.seen(entry)?.year()).collect(),
         dispute_depends_on: BTreeSet::new(),
     }
 }
@@ -120,11 +121,11 @@ fn between(bucket: &Bucket, asked: &Asked, anywhere: &[&Entry]) -> Option<(Model
     let years: BTreeSet<ModelYear> = anywhere
         .iter()
         .filter(|entry| entry.basis.is_observation() && entry.seen != 0 && !asked.differs[entry.seen as usize - 1])
-        .filter_map(|entry| bucket.seen(entry)?.year)
+        .filter_map(|entry| bucket.seen(entry)?.year())
         .collect();
     let earlier = years.range(..year).next_back()?;
-    let later = years.range(ModelYear(year.0 + 1)..).next()?;
-    (later.0 - earlier.0 <= BETWEEN_YEARS).then_some((*earlier, *later))
+    let later = years.range((Bound::Excluded(year), Bound::Unbounded)).next()?;
+    (later.get() - earlier.get() <= BETWEEN_YEARS).then_some((*earlier, *later))
 }
 
 /// The grade of an answer that no open conflict touches; `against` says whether an observation or a diagram

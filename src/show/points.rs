@@ -47,7 +47,7 @@ pub fn one(page: &mut Page, catalogue: &Catalogue, point: &Point) {
 fn kind(kind: &FieldKind) -> String {
     match kind {
         FieldKind::Choice(choices) => format!("one of {}", choices.words().join(", ")),
-        FieldKind::Quantity(rule) => format!("in {}", rule.unit()),
+        FieldKind::Quantity(rule) => format!("in {}", rule.unit.symbol()),
         other => other.word().to_owned(),
     }
 }
@@ -69,7 +69,7 @@ fn point_json(catalogue: &Catalogue, point: &Point) -> Json {
             let mut json = json!({ "name": field.name, "title": field.title, "type": field.kind.word() });
             match &field.kind {
                 FieldKind::Choice(choices) => json["choices"] = json!(choices.words()),
-                FieldKind::Quantity(rule) => json["unit"] = json!(rule.unit().to_string()),
+                FieldKind::Quantity(rule) => json["unit"] = json!(rule.unit.symbol()),
                 _ => {}
             }
             json

@@ -6,7 +6,7 @@ use crate::judge::grade::{Evidence, Grade};
 use crate::language::Language;
 use crate::note::{Basis, date_of};
 use crate::value::Value;
-use crate::vehicle::{ModelYear, Scope, Vehicle};
+use crate::vehicle::{Scope, Vehicle};
 
 /// A canonical text of a field in plain words.
 #[must_use]
@@ -124,9 +124,8 @@ pub fn look_at(language: &Language, dimensions: &[String]) -> String {
 /// A vehicle with its maker and model, in plain words.
 #[must_use]
 pub fn vehicle(language: &Language, make: &str, model: &str, vehicle: &Vehicle) -> String {
-    let mut known = vehicle.clone();
-    let year = known.year().map(|year: ModelYear| format!("{year} ")).unwrap_or_default();
-    known.forget_year();
+    let year = vehicle.year().map(|year| format!("{year} ")).unwrap_or_default();
+    let known = vehicle.clone().without_year();
     let rest = if known.is_blank() { String::new() } else { format!(", {}", known.describe(language.vocabulary)) };
     format!("{year}{make} {model}{rest}")
 }

@@ -64,16 +64,13 @@ impl Value {
 
     /// How two values of one field relate; values of two types cannot be told apart.
     #[must_use]
-    pub fn relation(&self, other: &Self, kind: &FieldKind) -> Relation {
+    pub fn relation(&self, other: &Self) -> Relation {
         match (self, other) {
             (Self::Colour(a), Self::Colour(b)) => a.relation(b),
             (Self::Place(a), Self::Place(b)) => a.relation(b),
             (Self::Code(a), Self::Code(b)) => a.relation(b),
             (Self::Thread(a), Self::Thread(b)) => a.relation(b),
-            (Self::Quantity(a), Self::Quantity(b)) => match kind {
-                FieldKind::Quantity(rule) => a.relation(b, rule),
-                _ => Relation::Unknown,
-            },
+            (Self::Quantity(a), Self::Quantity(b)) => a.relation(b),
             (Self::Choice(a), Self::Choice(b)) => a.relation(b),
             (Self::Prose(a), Self::Prose(b)) => a.relation(b),
             _ => Relation::Unknown,

@@ -256,6 +256,14 @@ impl Quantity {
         self.bounds(Unit::Minute, Minutes)
     }
 
+    /// The order by lower ends, then by upper ends; for quantities of one dimension.
+    #[must_use]
+    pub fn order(&self, other: &Self) -> std::cmp::Ordering {
+        let ((a_low, a_high), (b_low, b_high)) = (self.ends(), other.ends());
+        let high = |end: Option<f64>| end.unwrap_or(f64::INFINITY);
+        a_low.total_cmp(&b_low).then_with(|| high(a_high).total_cmp(&high(b_high)))
+    }
+
     fn bounds<T>(&self, unit: Unit, wrap: fn(f64) -> T) -> Option<Bounds<T>> {
         let (low, high) = self.ends();
         let in_unit = |end: f64| Measure::new(end, self.unit()).to(unit).map(|measure| wrap(measure.number));
