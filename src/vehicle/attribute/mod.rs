@@ -1,0 +1,228 @@
+//! The vocabulary of `schema/vehicle.toml`: attributes, their values, and what people write for them.
+//!
+//! This file owns the data, its checks, and the reading of one name and one value. Whole `only` texts
+//! are read in `qualifiers`, free words in `words`. What an attribute does to a match is the scope's.
+
+mod file;
+mod qualifiers;
+mod words;
+
+use std::collections::{BTreeSet, HashMap};
+use std::sync::OnceLock;
+
+pub use file::VocabularyError;
+pub use qualifiers::Qualifiers;
+pub(in crate::vehicle) use qualifiers::{build_dates, parts};
+pub use words::{FoundValue, WordsRead};
+
+use super::names::{fold, nearest};
+use super::quoted;
+use crate::value::{Misread, Problem};
+
+/// The longest value of an open attribute, in characters.
+pub const LONGEST_OPEN_VALUE: usize = 60;
+
+/// One value that an attribute may have.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Value {
+    /// The canonical text: `crew`.
+    pub name: String,
+    /// How a person says it: `crew cab`.
+    pub plain: String,
+}
+
+/// One way in which a vehicle differs from the next of its model.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Attribute {
+    /// The canonical name: `tow`.
+    pub name: String,
+    /// For a person: `factory tow package`.
+    pub title: String,
+    /// What to look at on the vehicle to tell.
+    pub look: String,
+    /// Whether values beside the listed ones are taken. The canonical text of such a value is in
+    /// capitals, trimmed, with single spaces: `trim=lx` is `trim=LX`.
+    pub open: bool,
+    /// Whether every vehicle has exactly one of the listed values, so that all of them say nothing.
+    pub complete: bool,
+    /// The listed values, in the order of the file.
+    pub values: Vec<Value>,
+    /// Folded names, aliases and phrases, to the index in `values`.
+    spellings: HashMap<String, usize>,
+}
+
+/// All attributes, and the words by which they are known.
+#[derive(Debug, Clone)]
+pub struct Vocabulary {
+    attributes: Vec<Attribute>,
+    /// Folded names and aliases of attributes.
+    names: HashMap<String, usize>,
+    /// Folded phrases that name a value among free words: index of attribute and value.
+    phrases: HashMap<String, (usize, usize)>,
+    /// The words of the longest phrase.
+    longest_phrase: usize,
+}
+
+impl Attribute {
+    /// The canonical text of a value: names, aliases and phrases are understood, without case and punctuation.
+    ///
+    /// # Errors
+    /// Empty or, for a closed attribute, unknown: the message names the nearest known values. For an open
+    /// one, longer than [`LONGEST_OPEN_VALUE`] or with a character that has a meaning of its own (`;|=`).
+    pub fn read_value(&self, text: &str) -> Result<String, Misread> {
+        let folded = fold(text);
+        if folded.is_empty() {
+            return Err(Misread::new(Problem::Unreadable, format!("{} has no value", self.name)));
+        }
+        match self.spellings.get(&folded) {
+            Some(&index) => Ok(self.values[index].name.clone()),
+            None if self.open => open_value(&self.name, text),
+            None => Err(self.unknown_value(text)),
+        }
+    }
+
+    /// How a person says a value: `crew cab`; for a value that is not listed, `trim level LX`.
+    #[must_use]
+    pub fn plain(&self, value: &str) -> String {
+        let listed = self.values.iter().find(|known| known.name == value);
+        listed.map_or_else(|| format!("{} {value}", self.title), |known| known.plain.clone())
+    }
+
+    /// Whether these are all the values that a vehicle can have.
+    #[must_use]
+    pub fn are_all(&self, values: &BTreeSet<String>) -> bool {
+        self.complete && self.values.iter().all(|value| values.contains(&value.name))
+    }
+
+    fn unknown_value(&self, text: &str) -> Misread {
+        let mut near: Vec<String> = nearest(text, self.spellings.keys().map(String::as_str))
+            .into_iter()
+            .map(|spelling| self.values[self.spellings[spelling]].name.clone())
+            .collect();
+        near.sort();
+        near.dedup();
+        let known: Vec<&str> = self.values.iter().map(|value| value.name.as_str()).collect();
+        let hint = hint(&near, &known);
+        let message = format!("{} is no value of {} that is known; {hint}", quoted(text.trim()), self.name);
+        Misread::new(Problem::Unreadable, message)
+            .offering(near.iter().map(|value| format!("{}={value}", self.name)).collect())
+    }
+}
+
+impl Vocabulary {
+    /// Reads a vocabulary in the form of `schema/vehicle.toml`.
+    ///
+    /// # Errors
+    /// Not such a file, or one name or phrase that stands for two things.
+    pub fn parse(toml: &str) -> Result<Self, VocabularyError> {
+        file::read(toml)
+    }
+
+    /// The vocabulary that the program carries.
+    ///
+    /// # Panics
+    /// Never in a program that passed its tests: the file is part of it and one of them reads it.
+    #[must_use]
+    pub fn builtin() -> &'static Self {
+        static BUILTIN: OnceLock<Vocabulary> = OnceLock::new();
+        BUILTIN.get_or_init(|| {
+            Self::parse(include_str!("../../../schema/vehicle.toml"))
+                .expect("the vocabulary in the program is well formed")
+        })
+    }
+
+    /// The attributes in the order of the file.
+    #[must_use]
+    pub fn attributes(&self) -> &[Attribute] {
+        &self.attributes
+    }
+
+    /// The attribute with exactly this canonical name.
+    #[must_use]
+    pub fn attribute(&self, name: &str) -> Option<&Attribute> {
+        self.named(name).filter(|attribute| attribute.name == name)
+    }
+
+    /// The attribute that a person means by `text`.
+    ///
+    /// # Errors
+    /// Unknown: the message names the nearest known ones.
+    pub fn read_name(&self, text: &str) -> Result<&Attribute, Misread> {
+        self.named(text).ok_or_else(|| {
+            let spellings = self.names.keys().map(String::as_str);
+            let mut near: Vec<String> = nearest(text, spellings)
+                .into_iter()
+                .map(|s| self.attributes[self.names[s]].name.clone())
+                .collect();
+            near.sort();
+            near.dedup();
+            let known: Vec<&str> = self.attributes.iter().map(|a| a.name.as_str()).collect();
+            let message =
+                format!("{} is no attribute that is known; {}", quoted(text.trim()), hint(&near, &known));
+            Misread::new(Problem::Unreadable, message).offering(near)
+        })
+    }
+
+    /// How a person says a value of an attribute; the qualifier as written where the attribute is not known.
+    #[must_use]
+    pub fn plain(&self, attribute: &str, value: &str) -> String {
+        self.attribute(attribute).map_or_else(|| format!("{attribute}={value}"), |known| known.plain(value))
+    }
+
+    /// The title of a dimension that a match depends on: `factory tow package`, `model year`, `build date`.
+    #[must_use]
+    pub fn title<'a>(&'a self, dimension: &'a str) -> &'a str {
+        match dimension {
+            super::YEAR => "model year",
+            super::BUILT => "build date",
+            _ => self.attribute(dimension).map_or(dimension, |known| &known.title),
+        }
+    }
+
+    /// What to look at on the vehicle to know a dimension that a match depends on.
+    #[must_use]
+    pub fn look(&self, dimension: &str) -> Option<&str> {
+        match dimension {
+            super::YEAR => Some("the registration, or position 10 of the VIN"),
+            super::BUILT => Some("the month of manufacture on the label at the driver's door"),
+            _ => self.attribute(dimension).map(|known| known.look.as_str()),
+        }
+    }
+
+    fn named(&self, text: &str) -> Option<&Attribute> {
+        self.names.get(&fold(text)).map(|&index| &self.attributes[index])
+    }
+}
+
+/// What would be right: the nearest, else all that are known.
+fn hint(near: &[String], known: &[&str]) -> String {
+    if near.is_empty() {
+        format!("known are {}", known.join(", "))
+    } else {
+        format!("nearest: {}", near.join(", "))
+    }
+}
+
+/// The canonical text of a value that no list holds.
+fn open_value(attribute: &str, text: &str) -> Result<String, Misread> {
+    let value = text.split_whitespace().collect::<Vec<_>>().join(" ").to_uppercase();
+    if value.chars().count() > LONGEST_OPEN_VALUE {
+        let message = format!(
+            "the value {} of {attribute} is longer than {LONGEST_OPEN_VALUE} characters",
+            quoted(text)
+        );
+        return Err(Misread::new(Problem::OutOfRange, message));
+    }
+    match value.chars().find(|c| c.is_control() || matches!(c, ';' | '|' | '=')) {
+        None => Ok(value),
+        Some('=') => {
+            let message = format!("{attribute}={} has a second =; separate qualifiers by ;", text.trim());
+            Err(Misread::new(Problem::Unreadable, message))
+        }
+        Some(_) => {
+            let message =
+                format!("the value {} of {attribute} holds a character that no value has", quoted(text));
+            Err(Misread::new(Problem::Unreadable, message))
+        }
+    }
+}
