@@ -3,8 +3,10 @@
 use std::io::{self, BufWriter, IsTerminal};
 use std::path::PathBuf;
 use std::process::ExitCode;
+use std::time::SystemTime;
 
 use baybook::cli::{self, Console};
+use baybook::note::date_of;
 
 fn main() -> ExitCode {
     let plain = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
@@ -35,5 +37,6 @@ fn width() -> usize {
 /// The day; `BAYBOOK_TODAY` sets it, so that a test or a demonstration does not depend on when it runs.
 fn today() -> jiff::civil::Date {
     let told = std::env::var("BAYBOOK_TODAY").ok().and_then(|text| text.parse().ok());
-    told.unwrap_or_else(|| jiff::Timestamp::now().to_zoned(jiff::tz::TimeZone::UTC).date())
+    let since_epoch = SystemTime::now().duration_since(SystemTime::UNIX_EPOCH).unwrap_or_default();
+    told.unwrap_or_else(|| date_of(i32::try_from(since_epoch.as_secs() / 86_400).unwrap_or_default()))
 }

@@ -140,11 +140,16 @@ pub fn matters<'a>(scopes: impl IntoIterator<Item = &'a Scope>) -> BTreeSet<Stri
 /// nothing that matters differs. What is known of one of the two only does not differ.
 #[must_use]
 pub fn covers(seen: &Vehicle, asked: &Vehicle, matters: &BTreeSet<String>) -> bool {
-    let differs = |name: &String| match name.as_str() {
+    asked.year().is_some() && seen.year() == asked.year() && !differs(seen, asked, matters)
+}
+
+/// Whether something that matters, the year left aside, differs between a seen vehicle and the asked one.
+#[must_use]
+pub fn differs(seen: &Vehicle, asked: &Vehicle, matters: &BTreeSet<String>) -> bool {
+    matters.iter().any(|name| match name.as_str() {
         BUILT => !seen.built().overlaps(&asked.built()),
         name => seen.attribute(name).zip(asked.attribute(name)).is_some_and(|(a, b)| a != b),
-    };
-    asked.year().is_some() && seen.year() == asked.year() && !matters.iter().any(differs)
+    })
 }
 
 impl Match {

@@ -18,7 +18,7 @@ pub mod years;
 pub use attribute::{Attribute, Vocabulary, VocabularyError, WordsRead};
 pub use boxes::simplify;
 pub use built::{Built, YearMonth};
-pub use matching::{Match, covers, matters};
+pub use matching::{Match, covers, differs, matters};
 pub use names::{fold, nearest};
 pub use partial::Vehicle;
 pub use scope::{Only, Scope};

@@ -97,6 +97,13 @@ impl Vehicle {
         *self == Self::default()
     }
 
+    /// The same vehicle, its model year not known.
+    #[must_use]
+    pub fn without_year(mut self) -> Self {
+        self.year = None;
+        self
+    }
+
     /// The same vehicle with its year settled: where only the VIN is known and exactly one of its two
     /// candidates lies in `years`, as the years of the note in which it is seen, that one is it.
     #[must_use]
