@@ -132,7 +132,8 @@ impl Book {
         findings: &mut Vec<Finding>,
     ) -> rusqlite::Result<()> {
         let anew = derive::fold_notes(&self.db, memo, key, point)?.finish();
-        if derive::load(&self.db, key)?.as_ref() != Some(&anew) {
+        let stored = derive::load(&self.db, key)?.and_then(|bytes| derive::decode(&bytes));
+        if stored.as_ref() != Some(&anew) {
             findings.push(Finding { what: format!("the fold of bucket {} is not what its notes give", key.0), mends: true });
         }
         let wanted = conflict::find(&anew).into_iter().map(|found| (found.anchor, found.certain)).collect();

@@ -26,11 +26,9 @@ pub(super) fn fingerprint(language: &Language) -> String {
     format!("{VERSION}-{}", language.fingerprint())
 }
 
-/// Reads a folded bucket; `None` where there is none or its bytes are of no use.
-pub(super) fn load(db: &Connection, key: BucketKey) -> rusqlite::Result<Option<Bucket>> {
-    let fold: Option<Vec<u8>> =
-        db.prepare_cached("SELECT fold FROM bucket WHERE key = ?1")?.query_row([key.0], |row| row.get(0)).optional()?;
-    Ok(fold.and_then(|bytes| decode(&bytes)))
+/// The stored bytes of a folded bucket, where there is one.
+pub(super) fn load(db: &Connection, key: BucketKey) -> rusqlite::Result<Option<Vec<u8>>> {
+    db.prepare_cached("SELECT fold FROM bucket WHERE key = ?1")?.query_row([key.0], |row| row.get(0)).optional()
 }
 
 /// Makes a bucket of its stored bytes.
@@ -44,19 +42,18 @@ pub(super) fn encode(bucket: &Bucket) -> Vec<u8> {
 
 /// Takes up the folding of a bucket, from its folded form or, where that is of no use, from its notes.
 pub(super) fn resume(db: &Connection, memo: &mut Memo<'_>, key: BucketKey, point: usize) -> rusqlite::Result<Folding> {
-    if let Some(bucket) = load(db, key)? {
-        if let Ok(folding) = Folding::resume(bucket, memo, point) {
-            return Ok(folding);
-        }
+    let Some(bytes) = load(db, key)? else { return Ok(Folding::new(memo.language, point)) };
+    match decode(&bytes).and_then(|bucket| Folding::resume(bucket, memo, point).ok()) {
+        Some(folding) => Ok(folding),
+        None => fold_notes(db, memo, key, point),
     }
-    fold_notes(db, memo, key, point)
 }
 
 /// Folds the notes of a bucket from the beginning.
 pub(super) fn fold_notes(db: &Connection, memo: &mut Memo<'_>, key: BucketKey, point: usize) -> rusqlite::Result<Folding> {
     let mut folding = Folding::new(memo.language, point);
     let mut query = db.prepare_cached(
-        "SELECT key, id, years, only, said, basis, person.name, day, seen
+        "SELECT note.key, note.id, years, only, said, basis, person.name, day, seen
          FROM note JOIN person ON person.id = note.person WHERE note.key BETWEEN ?1 AND ?2 ORDER BY note.key",
     )?;
     let mut rows = query.query(params![key.note(0).0, key.note(BucketKey::CAPACITY as u32 - 1).0])?;
@@ -265,6 +262,7 @@ fn rebuild(db: &Connection, language: &Language) -> rusqlite::Result<usize> {
     for model in models {
         cavities(db, &mut memo, model, &[])?;
     }
+    set_count(db, db.query_row("SELECT count(*) FROM note", [], |row| row.get(0))?)?;
     stamp(db, language)?;
     Ok(keys.len())
 }
@@ -272,6 +270,23 @@ fn rebuild(db: &Connection, language: &Language) -> rusqlite::Result<usize> {
 /// Notes by which rules the derived rows were made.
 pub(super) fn stamp(db: &Connection, language: &Language) -> rusqlite::Result<()> {
     db.execute("INSERT OR REPLACE INTO setting (name, value) VALUES ('derived', ?1)", [fingerprint(language)])?;
+    Ok(())
+}
+
+/// How many notes the book holds, as counted.
+pub(super) fn counted(db: &Connection) -> rusqlite::Result<u64> {
+    let told: Option<String> =
+        db.query_row("SELECT value FROM setting WHERE name = 'notes'", [], |row| row.get(0)).optional()?;
+    Ok(told.and_then(|text| text.parse().ok()).unwrap_or_default())
+}
+
+/// Counts notes that went in.
+pub(super) fn count_more(db: &Connection, more: u64) -> rusqlite::Result<()> {
+    set_count(db, counted(db)? + more)
+}
+
+fn set_count(db: &Connection, notes: u64) -> rusqlite::Result<()> {
+    db.execute("INSERT OR REPLACE INTO setting (name, value) VALUES ('notes', ?1)", [notes.to_string()])?;
     Ok(())
 }
 

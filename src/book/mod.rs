@@ -22,7 +22,7 @@ pub use check::Finding;
 pub use error::BookError;
 pub use keys::{BucketKey, NoteKey};
 pub use names::{KnownModel, ModelId};
-pub use read::{ConflictRow, Count, Origin, StoredNote};
+pub use read::{ConflictRow, Origin, StoredNote};
 pub use write::{Lasting, Outcome, Said, Staged, StagedNote, Written};
 
 use crate::language::Language;

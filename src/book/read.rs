@@ -60,15 +60,6 @@ impl StoredNote {
     }
 }
 
-/// How much a book holds.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Count {
-    /// Notes.
-    pub notes: u64,
-    /// Models.
-    pub models: u64,
-}
-
 /// One listed conflict.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct ConflictRow {
@@ -111,16 +102,12 @@ fn note(row: &Row<'_>) -> rusqlite::Result<StoredNote> {
 }
 
 impl Book {
-    /// How much the book holds.
+    /// How many notes the book holds.
     ///
     /// # Errors
     /// The book cannot be read.
-    pub fn count(&self) -> Result<Count, BookError> {
-        self.db
-            .query_row("SELECT (SELECT coalesce(sum(notes), 0) FROM bucket), (SELECT count(*) FROM model)", [], |row| {
-                Ok(Count { notes: row.get(0)?, models: row.get(1)? })
-            })
-            .map_err(|error| self.sql(error))
+    pub fn notes(&self) -> Result<u64, BookError> {
+        derive::counted(&self.db).map_err(|error| self.sql(error))
     }
 
     /// How many characters of an id this book shows.
@@ -128,12 +115,7 @@ impl Book {
     /// # Errors
     /// The book cannot be read.
     pub fn shown_characters(&self) -> Result<usize, BookError> {
-        // The newest key tells nothing of the count, but the page count bounds it well enough and costs nothing.
-        let pages: u64 = self
-            .db
-            .pragma_query_value(None, "page_count", |row| row.get(0))
-            .map_err(|error| self.sql(error))?;
-        Ok(crate::note::shown_characters(pages * NOTES_A_PAGE))
+        Ok(crate::note::shown_characters(self.notes()?))
     }
 
     /// What is known of a model: each bucket with the number of its point in the catalogue.
@@ -255,6 +237,3 @@ impl Book {
             .map_err(|error| self.sql(error))
     }
 }
-
-/// Notes that a page of the file holds on average, folded rows and index included.
-const NOTES_A_PAGE: u64 = 12;

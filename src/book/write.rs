@@ -169,7 +169,9 @@ pub(super) fn put(
         start += length;
         progress(start);
     }
-    Ok(writer.written)
+    let written = writer.written;
+    derive::count_more(db, written.count(Outcome::New) as u64)?;
+    Ok(written)
 }
 
 /// What writing needs at hand; everything that notes share gets its number in the book once.

@@ -139,7 +139,7 @@ fn why_none(
     resolved: &Resolved<ModelId>,
     by_number: bool,
 ) -> Result<(String, String), Failure> {
-    if book.count()?.notes == 0 {
+    if book.notes()? == 0 {
         let place = console.dir()?.display().to_string();
         return Ok((format!("the book in {place} is empty"), "load the shop's notes with `baybook ingest PATH`".to_owned()));
     }
