@@ -247,7 +247,7 @@ fn three_valued_matching_agrees_with_a_sat_solver() {
         *counts.entry(word).or_insert(0) += 1;
         if let Match::DependsOn(named) = answer {
             let deciding: BTreeSet<&str> =
-                domain().into_keys().filter(|d| decides(&scope, &vehicle, *d)).collect();
+                domain().into_keys().filter(|d| decides(&scope, &vehicle, d)).collect();
             assert_eq!(
                 named.iter().map(String::as_str).collect::<BTreeSet<_>>(),
                 deciding,

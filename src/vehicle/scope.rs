@@ -210,10 +210,7 @@ impl Scope {
         if !self.built.is_all() {
             said.push(self.built.plain());
         }
-        for (attribute, values) in &self.only {
-            let values: Vec<String> = values.iter().map(|value| vocabulary.plain(attribute, value)).collect();
-            said.push(values.join(" or "));
-        }
+        said.extend(self.only.iter().map(|(attribute, values)| vocabulary.plain_any(attribute, values)));
         said.join(", ")
     }
 
@@ -266,7 +263,7 @@ mod tests {
             "2015-",
             "cab=crew|ext; trim=lx|ex",
             r#"{"only":{"cab":["crew","extended"],"trim":["EX","LX"]},"years":[2015,null]}"#,
-            "2015 and later, crew cab or extended cab, trim level EX or trim level LX",
+            "2015 and later, crew cab or extended cab, trim level EX or LX",
         );
         check(
             "2017",

@@ -169,6 +169,18 @@ impl Vocabulary {
         self.attribute(attribute).map_or_else(|| format!("{attribute}={value}"), |known| known.plain(value))
     }
 
+    /// How a person says that one of these values is meant: `crew cab or extended cab`, `trim level EX or LX`.
+    #[must_use]
+    pub fn plain_any(&self, attribute: &str, values: &BTreeSet<String>) -> String {
+        let title = format!("{} ", self.title(attribute));
+        let said: Vec<String> = values.iter().map(|value| self.plain(attribute, value)).collect();
+        let short = |(i, said): (usize, &String)| {
+            let repeated = said.strip_prefix(&title).filter(|_| i > 0);
+            repeated.unwrap_or(said).to_owned()
+        };
+        said.iter().enumerate().map(short).collect::<Vec<_>>().join(" or ")
+    }
+
     /// The title of a dimension that a match depends on: `factory tow package`, `model year`, `build date`.
     #[must_use]
     pub fn title<'a>(&'a self, dimension: &'a str) -> &'a str {

@@ -84,7 +84,7 @@ impl Vocabulary {
             [one] if read.left.is_empty() => Ok((one.attribute.clone(), BTreeSet::from([one.value.clone()]))),
             _ => {
                 let message = format!(
-                    "{} is no qualifier; write an attribute and its value, as cab=crew",
+                    "{} is no qualifier; write an attribute and its value, as cab=crew, and ; between two",
                     quoted(part)
                 );
                 Err(Misread::new(Problem::Unreadable, message))
