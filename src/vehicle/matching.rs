@@ -164,3 +164,102 @@ impl Match {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Match, Scope, Vehicle, Vocabulary, covers, matters};
+    use crate::vehicle::ModelYear;
+
+    const TODAY: ModelYear = ModelYear::new(2026);
+
+    fn scope(years: &str, only: &str) -> Scope {
+        Scope::parse(years, only, Vocabulary::builtin(), TODAY).expect("a test scope is readable")
+    }
+
+    fn vehicle(text: &str) -> Vehicle {
+        Vehicle::parse_seen(text, Vocabulary::builtin(), TODAY).expect("a test vehicle is readable")
+    }
+
+    #[test]
+    fn three_answers() {
+        let note = scope("2015-2019", "tow=yes; built=2017-09..");
+        let check = |asked: &str, expected: &str| {
+            let answer = match note.matches(&vehicle(asked)) {
+                Match::Applies => "applies".to_owned(),
+                Match::Excluded => "excluded".to_owned(),
+                Match::DependsOn(on) => on.join(" "),
+            };
+            assert_eq!(answer, expected, "{asked}");
+        };
+        check("2018; tow=yes; built=2018-01", "applies");
+        check("2018; tow=yes; built=2017-09..2018-03", "applies");
+        check("2018; tow=yes; built=2017-08..", "built");
+        check("2018; tow=yes", "built");
+        check("2018", "built tow");
+        check("", "year built tow");
+        check("2018; built=2017-08; tow=yes", "excluded");
+        check("tow=no", "excluded");
+        check("2014", "excluded");
+        check("2018; drive=rhd", "excluded");
+    }
+
+    #[test]
+    fn a_seen_vehicle_outside_the_scope_is_told_where() {
+        let check = |years: &str, only: &str, seen: &str, says: &[&str]| match scope(years, only)
+            .admits_seen(&vehicle(seen))
+        {
+            Ok(()) => assert_eq!(says, [""; 0], "{seen}"),
+            Err(misread) => {
+                assert!(!says.is_empty(), "{misread}");
+                assert!(says.iter().all(|part| misread.message.contains(part)), "{misread}");
+            }
+        };
+        check("2015-2019", "tow=yes", "2016; cab=crew; tow=yes", &[]);
+        check("2015-2019", "tow=yes", "2016", &[]);
+        check("2015-2019", "tow=yes", "", &[]);
+        check("2015-2019", "", "2014", &["2014 is not among 2015-2019"]);
+        check(
+            "2015-2019",
+            "tow=yes",
+            "2014; tow=no",
+            &["2014 is not", "tow=no where the note covers tow=yes"],
+        );
+        check("2015-2019", "cab=crew|ext", "2016; cab=regular", &["cab=regular where", "cab=crew|extended"]);
+        check(
+            "2017",
+            "built=2017-09..",
+            "2017; built=2017-05",
+            &["built=2017-05 does not meet built=2017-09.."],
+        );
+        check("2015-2019", "", "2016; drive=rhd", &["drive=rhd where the note covers drive=lhd"]);
+        // K is 1989 or 2019.
+        check("2015-2019", "", "1M8GDM9A_KP______", &[]);
+        check("2015-2017", "", "1M8GDM9A_KP______", &["the VIN says 1989 or 2019, not among 2015-2017"]);
+    }
+
+    #[test]
+    fn what_is_seen_covers_what_is_alike_in_all_that_matters() {
+        let notes = [scope("2015-", "tow=yes"), scope("2015-", "built=2017-09..; trim=LX")];
+        let matter = matters(&notes);
+        assert_eq!(matter.iter().map(String::as_str).collect::<Vec<_>>(), ["built", "tow", "trim"]);
+        let check = |seen: &str, asked: &str, expected: bool| {
+            assert_eq!(covers(&vehicle(seen), &vehicle(asked), &matter), expected, "{seen} for {asked}");
+        };
+        check("2016; cab=crew; tow=yes", "2016; cab=ext; tow=yes", true);
+        check("2016; tow=yes", "2016; tow=no", false);
+        check("2016; tow=yes", "2016", true);
+        check("2016", "2016; tow=no", true);
+        check("2016; tow=yes", "2017; tow=yes", false);
+        check("tow=yes", "2016; tow=yes", false);
+        check("2016; tow=yes", "tow=yes", false);
+        check("", "", false);
+        check("2017; built=2017-10", "2017; built=2017-05", false);
+        check("2017; built=2017-10", "2017; built=2017-09..", true);
+    }
+
+    #[test]
+    fn what_to_look_at() {
+        let look = scope("2016", "tow=yes").matches(&vehicle("2016")).look(Vocabulary::builtin()).join(" / ");
+        assert!(look.contains("the option list"), "{look}");
+    }
+}

@@ -19,7 +19,7 @@ pub use attribute::{Attribute, Vocabulary, VocabularyError, WordsRead};
 pub use boxes::simplify;
 pub use built::{Built, YearMonth};
 pub use matching::{Match, covers, differs, matters};
-pub use names::{fold, nearest};
+pub use names::{fold, nearest, suggestions};
 pub use partial::Vehicle;
 pub use scope::{Only, Scope};
 pub use span::Span;

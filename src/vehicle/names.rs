@@ -70,11 +70,28 @@ pub fn slips_allowed(letters: usize) -> usize {
 #[must_use]
 pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
     let word = fold(word);
+    nearest_within(&word, slips_allowed(word.chars().count()), candidates)
+}
+
+/// As [`nearest`], for the hint of an error: it corrects nothing, so one slip is forgiven to a short
+/// word, too.
+#[must_use]
+pub fn suggestions<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
+    let word = fold(word);
+    nearest_within(&word, slips_allowed(word.chars().count()).max(1), candidates)
+}
+
+/// The candidates nearest to a folded word, at most `limit` slips away.
+fn nearest_within<'a>(
+    word: &str,
+    limit: usize,
+    candidates: impl IntoIterator<Item = &'a str>,
+) -> Vec<&'a str> {
     let letters = word.chars().count();
-    let mut best = slips_allowed(letters);
+    let mut best = limit;
     let mut found = Vec::new();
     for candidate in candidates {
-        let Some(distance) = distance_within(&word, letters, candidate, best) else { continue };
+        let Some(distance) = distance_within(word, letters, candidate, best) else { continue };
         if distance < best {
             found.clear();
             best = distance;
@@ -87,7 +104,7 @@ pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) ->
 /// The distance of `candidate` from a folded word, where it is at most `limit`.
 fn distance_within(word: &str, letters: usize, candidate: &str, limit: usize) -> Option<usize> {
     let candidate = fold(candidate);
-    if candidate.is_empty() || candidate.chars().count().abs_diff(letters) > limit {
+    if letters == 0 || candidate.is_empty() || candidate.chars().count().abs_diff(letters) > limit {
         return None;
     }
     let distance = strsim::damerau_levenshtein(word, &candidate);
@@ -145,6 +162,8 @@ mod tests {
         check("Brakenrigde", &["Brackenridge"]);
         check("zzzzzzz", &[]);
         check("", &[]);
+        assert_eq!(super::suggestions("osd", known), ["Ost"]);
+        assert_eq!(super::suggestions("", ["a"]), [""; 0]);
     }
 
     proptest! {

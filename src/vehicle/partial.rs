@@ -340,6 +340,7 @@ mod tests {
         check("2016; =crew", "no attribute");
         check("2016; blue", "is no qualifier; write an attribute and its value, as cab=crew");
         check("2016; not crew cab", "is no qualifier");
+        check("2016 crew cab", "and ; between two");
         check("2031", "more than two years from now");
         check("2016-05", "a month");
         check("1M8GDM9A1KP042788", "should be X");

@@ -210,10 +210,7 @@ impl Scope {
         if !self.built.is_all() {
             said.push(self.built.plain());
         }
-        for (attribute, values) in &self.only {
-            let values: Vec<String> = values.iter().map(|value| vocabulary.plain(attribute, value)).collect();
-            said.push(values.join(" or "));
-        }
+        said.extend(self.only.iter().map(|(attribute, values)| vocabulary.plain_any(attribute, values)));
         said.join(", ")
     }
 
@@ -237,4 +234,62 @@ fn says_something(attribute: &str, values: &BTreeSet<String>) -> bool {
     }
     let all = Vocabulary::builtin().attribute(attribute).is_some_and(|known| known.are_all(values));
     !values.is_empty() && !all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{ModelYear, Scope, Vocabulary};
+
+    fn scope(years: &str, only: &str) -> Scope {
+        Scope::parse(years, only, Vocabulary::builtin(), ModelYear::new(2026))
+            .expect("a test scope is readable")
+    }
+
+    #[test]
+    fn json_and_plain_words() {
+        let check = |years: &str, only: &str, json: &str, plain: &str| {
+            let scope = scope(years, only);
+            assert_eq!(scope.to_json().to_string(), json);
+            assert_eq!(scope.describe(Vocabulary::builtin()), plain);
+        };
+        check(
+            "2015-2019",
+            "tow=yes",
+            r#"{"only":{"tow":["yes"]},"years":[2015,2019]}"#,
+            "2015-2019, tow package",
+        );
+        check("2016", "", r#"{"only":{},"years":[2016,2016]}"#, "2016");
+        check(
+            "2015-",
+            "cab=crew|ext; trim=lx|ex",
+            r#"{"only":{"cab":["crew","extended"],"trim":["EX","LX"]},"years":[2015,null]}"#,
+            "2015 and later, crew cab or extended cab, trim level EX or LX",
+        );
+        check(
+            "2017",
+            "built=2017-09..",
+            r#"{"built":["2017-09",null],"only":{},"years":[2017,2017]}"#,
+            "2017, built from 2017-09",
+        );
+    }
+
+    #[test]
+    fn boxes_meet_and_join() {
+        let check = |a: (&str, &str),
+                     b: (&str, &str),
+                     meet: Option<(&str, &str)>,
+                     union: Option<(&str, &str)>| {
+            let (a, b) = (scope(a.0, a.1), scope(b.0, b.1));
+            assert_eq!(a.intersection(&b), meet.map(|(years, only)| scope(years, only)), "{a:?} and {b:?}");
+            assert_eq!(a.union_if_box(&b), union.map(|(years, only)| scope(years, only)), "{a:?} with {b:?}");
+        };
+        check(("2015-2017", ""), ("2017-2019", ""), Some(("2017", "")), Some(("2015-2019", "")));
+        check(("2015-2017", "tow=yes"), ("2017-2019", ""), Some(("2017", "tow=yes")), None);
+        check(("2015-2017", "tow=yes"), ("2015-2017", "tow=no"), None, Some(("2015-2017", "")));
+        check(("2015", "cab=crew"), ("2015", "cab=ext"), None, Some(("2015", "cab=crew|extended")));
+        check(("2015", "drive=rhd"), ("2015", ""), None, Some(("2015", "drive=lhd|rhd")));
+        check(("2017", "built=..2017-08"), ("2017", "built=2017-09.."), None, Some(("2017", "")));
+        check(("2017", "built=..2017-08"), ("2017", "built=2017-10.."), None, None);
+        check(("2015", ""), ("2017", ""), None, None);
+    }
 }

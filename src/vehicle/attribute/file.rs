@@ -90,7 +90,7 @@ fn add(vocabulary: &mut Vocabulary, mut entry: AttributeEntry) -> Result<(), Voc
     let mut spellings = HashMap::new();
     for (i, value) in entry.values.iter().enumerate() {
         check_value(value, entry.open)?;
-        for spelling in value.aliases.iter().chain(&value.phrases).chain([&value.name]) {
+        for spelling in value.aliases.iter().chain(&value.phrases).chain([&value.name, &value.plain]) {
             claim(&mut spellings, spelling, i)?;
         }
         for phrase in &value.phrases {

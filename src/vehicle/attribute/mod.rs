@@ -15,7 +15,7 @@ pub use qualifiers::Qualifiers;
 pub(in crate::vehicle) use qualifiers::{build_dates, parts};
 pub use words::{FoundValue, WordsRead};
 
-use super::names::{fold, nearest};
+use super::names::{fold, suggestions};
 use super::quoted;
 use crate::value::{Misread, Problem};
 
@@ -47,7 +47,7 @@ pub struct Attribute {
     pub complete: bool,
     /// The listed values, in the order of the file.
     pub values: Vec<Value>,
-    /// Folded names, aliases and phrases, to the index in `values`.
+    /// Folded names, plain words, aliases and phrases, to the index in `values`.
     spellings: HashMap<String, usize>,
 }
 
@@ -95,7 +95,7 @@ impl Attribute {
     }
 
     fn unknown_value(&self, text: &str) -> Misread {
-        let mut near: Vec<String> = nearest(text, self.spellings.keys().map(String::as_str))
+        let mut near: Vec<String> = suggestions(text, self.spellings.keys().map(String::as_str))
             .into_iter()
             .map(|spelling| self.values[self.spellings[spelling]].name.clone())
             .collect();
@@ -150,7 +150,7 @@ impl Vocabulary {
     pub fn read_name(&self, text: &str) -> Result<&Attribute, Misread> {
         self.named(text).ok_or_else(|| {
             let spellings = self.names.keys().map(String::as_str);
-            let mut near: Vec<String> = nearest(text, spellings)
+            let mut near: Vec<String> = suggestions(text, spellings)
                 .into_iter()
                 .map(|s| self.attributes[self.names[s]].name.clone())
                 .collect();
@@ -167,6 +167,18 @@ impl Vocabulary {
     #[must_use]
     pub fn plain(&self, attribute: &str, value: &str) -> String {
         self.attribute(attribute).map_or_else(|| format!("{attribute}={value}"), |known| known.plain(value))
+    }
+
+    /// How a person says that one of these values is meant: `crew cab or extended cab`, `trim level EX or LX`.
+    #[must_use]
+    pub fn plain_any(&self, attribute: &str, values: &BTreeSet<String>) -> String {
+        let title = format!("{} ", self.title(attribute));
+        let said: Vec<String> = values.iter().map(|value| self.plain(attribute, value)).collect();
+        let short = |(i, said): (usize, &String)| {
+            let repeated = said.strip_prefix(&title).filter(|_| i > 0);
+            repeated.unwrap_or(said).to_owned()
+        };
+        said.iter().enumerate().map(short).collect::<Vec<_>>().join(" or ")
     }
 
     /// The title of a dimension that a match depends on: `factory tow package`, `model year`, `build date`.
@@ -224,5 +236,75 @@ fn open_value(attribute: &str, text: &str) -> Result<String, Misread> {
                 format!("the value {} of {attribute} holds a character that no value has", quoted(text));
             Err(Misread::new(Problem::Unreadable, message))
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Vocabulary, VocabularyError};
+    use crate::vehicle::{DEFAULT_DRIVE, DRIVE};
+
+    const CAB: &str = r#"
+        [[attribute]]
+        name = "cab"
+        title = "cab"
+        look = "the doors"
+        values = [{ name = "crew", plain = "crew cab", phrases = ["crew cab"] }]
+    "#;
+
+    #[test]
+    fn the_built_in_vocabulary_is_whole() {
+        let vocabulary = Vocabulary::builtin();
+        for attribute in vocabulary.attributes() {
+            assert!(!attribute.title.is_empty() && !attribute.look.is_empty(), "{}", attribute.name);
+            for value in &attribute.values {
+                assert!(!value.plain.is_empty(), "{}={}", attribute.name, value.name);
+                for said in [&value.name, &value.plain] {
+                    assert_eq!(
+                        attribute.read_value(said).as_ref(),
+                        Ok(&value.name),
+                        "{}={said}",
+                        attribute.name
+                    );
+                }
+            }
+        }
+        let drive = vocabulary.attribute(DRIVE).expect("the drive side is an attribute");
+        assert!(drive.complete && drive.values.iter().any(|value| value.name == DEFAULT_DRIVE));
+    }
+
+    #[test]
+    fn titles_and_what_to_look_at() {
+        let vocabulary = Vocabulary::builtin();
+        let check = |dimension: &str, title: &str, look: &str| {
+            assert_eq!(vocabulary.title(dimension), title);
+            assert!(vocabulary.look(dimension).is_some_and(|text| text.contains(look)), "{dimension}");
+        };
+        check("tow", "factory tow package", "option list");
+        check("year", "model year", "position 10");
+        check("built", "build date", "label");
+        assert_eq!((vocabulary.title("shade"), vocabulary.look("shade")), ("shade", None));
+        assert_eq!(vocabulary.plain("trim", "LX"), "trim level LX");
+        assert_eq!(vocabulary.plain("shade", "dark"), "shade=dark");
+    }
+
+    #[test]
+    fn a_vocabulary_with_two_meanings_is_refused() {
+        let check = |toml: &str, says: &str| {
+            let error = Vocabulary::parse(toml).expect_err(toml);
+            assert!(error.to_string().contains(says), "{error}");
+        };
+        assert!(Vocabulary::parse(CAB).is_ok());
+        check(&format!("{CAB}{CAB}"), "\"cab\" two meanings");
+        check(&CAB.replace("phrases", "phrase"), "not well formed");
+        check(&CAB.replace("\"cab\"", "\"built\""), "names \"built\"");
+        check(&CAB.replace("name = \"crew\"", "name = \"Crew\""), "names \"Crew\"");
+        check(&CAB.replace("[\"crew cab\"]", "[\"--\"]"), "names \"--\"");
+        check("attribute = [{ name = \"a\", title = \"a\", look = \"a\" }]", "no values");
+        let doubled = CAB.replace(
+            "values = [",
+            "values = [{ name = \"double\", plain = \"d\", aliases = [\"Crew-Cab\"] }, ",
+        );
+        assert!(matches!(Vocabulary::parse(&doubled), Err(VocabularyError::TwoMeanings(_))));
     }
 }

@@ -84,7 +84,7 @@ impl Vocabulary {
             [one] if read.left.is_empty() => Ok((one.attribute.clone(), BTreeSet::from([one.value.clone()]))),
             _ => {
                 let message = format!(
-                    "{} is no qualifier; write an attribute and its value, as cab=crew",
+                    "{} is no qualifier; write an attribute and its value, as cab=crew, and ; between two",
                     quoted(part)
                 );
                 Err(Misread::new(Problem::Unreadable, message))
@@ -108,4 +108,78 @@ pub(in crate::vehicle) fn build_dates(part: &str) -> Option<&str> {
 pub(in crate::vehicle) fn twice(attribute: &str) -> Misread {
     let message = format!("{attribute} is given twice; several values are written {attribute}=a|b");
     Misread::new(Problem::Unreadable, message)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{ModelYear, Vocabulary};
+    use crate::vehicle::{Scope, Years};
+    use proptest::prelude::*;
+
+    const TODAY: ModelYear = ModelYear::new(2026);
+
+    fn canonical(text: &str) -> Result<String, crate::value::Misread> {
+        let read = Vocabulary::builtin().parse_only(text, TODAY)?;
+        Ok(Scope::new(Years::ALL, read.built, read.only).only_text())
+    }
+
+    #[test]
+    fn one_meaning_has_one_text() {
+        let check = |expected: &str, texts: &[&str]| {
+            for text in texts {
+                assert_eq!(canonical(text).as_deref(), Ok(expected), "{text}");
+            }
+        };
+        check("", &["", " ; ", "drive=lhd", "tow=yes|no", "left hand drive"]);
+        check(
+            "tow=yes",
+            &["tow=yes", "TOW = Yes;", "tow package", "factory tow", "tow package=with", "tow=y"],
+        );
+        check("tow=no", &["tow=no", "no tow package", "without factory tow", "tow=none"]);
+        check("cab=crew|extended", &["cab=crew|extended", "cab=ext | Crew Cab", "cab=extended|crew|crew"]);
+        check("trim=EX|LX", &["trim=LX|EX", "Trim Level= lx |ex"]);
+        check("trim=EX PLUS", &["trim=ex  plus", "trim=\tEX Plus\n"]);
+        check("drive=lhd|rhd", &["drive=rhd|lhd", "steering=left|right"]);
+        check("drive=rhd", &["drive=rhd", "right-hand drive"]);
+        check("fuel=petrol; lamps=led", &["LED lamps; gas", "lamps=LED;fuel=gasoline"]);
+        check("start=push-button", &["push button start", "start=button", "ignition=push start"]);
+        check("built=2017-09..; cab=crew", &["cab=crew; built=2017-09..", "Build date=from Sep 2017; crew"]);
+    }
+
+    #[test]
+    fn refused_with_what_would_be_right() {
+        let check = |text: &str, says: &str, offered: &[&str]| {
+            let misread = canonical(text).expect_err(text);
+            assert!(misread.message.contains(says), "{text}: {misread}");
+            assert_eq!(misread.readings, offered, "{text}");
+        };
+        check("cabb=crew", "\"cabb\" is no attribute that is known; nearest: cab", &["cab"]);
+        check("cab=crow", "\"crow\" is no value of cab that is known; nearest: crew", &["cab=crew"]);
+        check("tow=maybe", "known are yes, no", &[]);
+        check("cab=crew; cab=extended", "cab=a|b", &[]);
+        check("built=2017; built=2018", "built is given twice", &[]);
+        check("built=soon", "2017-09..", &[]);
+        check("crew|extended", "write an attribute and its value", &[]);
+        check("crew tow package", "is no qualifier", &[]);
+        check("not crew cab", "is no qualifier", &[]);
+        check("cab=", "cab has no value", &[]);
+        check("cab=crew|", "cab has no value", &[]);
+        check("2016", "is no qualifier", &[]);
+        check("trim=\u{1b}[31m", "a character that no value has", &[]);
+        check(&format!("trim={}", "x".repeat(61)), "longer than 60", &[]);
+    }
+
+    proptest! {
+        #[test]
+        fn the_canonical_text_reads_back(text in "(cab|crew|trim|tow|yes|no|LX|drive|rhd|built|2017-09|\\.\\.|=|=|;|;|\\||\\PC{0,2}){0,12}") {
+            if let Ok(canon) = canonical(&text) {
+                prop_assert_eq!(canonical(&canon), Ok(canon));
+            }
+        }
+
+        #[test]
+        fn no_text_panics(text in any::<String>()) {
+            let _ = canonical(&text);
+        }
+    }
 }
