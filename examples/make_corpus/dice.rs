@@ -15,8 +15,9 @@ impl Dice {
     /// Dice of their own for `tag`: what is drawn for one model does not move when another is added.
     pub fn of(seed: u64, tag: &str) -> Self {
         // FNV-1a, 64 bit.
-        let hash =
-            tag.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |h, b| (h ^ u64::from(b)).wrapping_mul(0x0100_0000_01b3));
+        let hash = tag
+            .bytes()
+            .fold(0xcbf2_9ce4_8422_2325_u64, |h, b| (h ^ u64::from(b)).wrapping_mul(0x0100_0000_01b3));
         Self(seed ^ hash)
     }
 

@@ -24,7 +24,9 @@ impl Day {
 
     /// A working day of the same month.
     pub fn some_day(self, dice: &mut Dice) -> Self {
-        let day = Self { day: dice.between(1, 27), ..self };
+        // Closed between Christmas and New Year.
+        let (first, last) = if self.month == 12 { (1, 22) } else { (2, 27) };
+        let day = Self { day: dice.between(first, last), ..self };
         if day.is_sunday() { Self { day: day.day + 1, ..day } } else { day }
     }
 

@@ -39,9 +39,19 @@ pub fn colour(wire: Wire, style: Colours, american: bool, dice: &mut Dice) -> St
         Colours::Slash | Colours::Caps | Colours::Small | Colours::Iec => format!("{base}/{tracer}"),
         Colours::Dash => format!("{base}-{tracer}"),
         Colours::Wordy => dice
-            .pick(&[format!("{base} with {tracer} tracer"), format!("{base} with a {tracer} stripe"), format!("{base} with {tracer} stripe")])
+            .pick(&[
+                format!("{base} with {tracer} tracer"),
+                format!("{base} with a {tracer} stripe"),
+                format!("{base} with {tracer} stripe"),
+            ])
             .clone(),
-        Colours::Short => dice.pick(&[format!("{base} w/ {tracer} tracer"), format!("{base} w/ {tracer} stripe"), format!("{base} w/ {tracer}")]).clone(),
+        Colours::Short => dice
+            .pick(&[
+                format!("{base} w/ {tracer} tracer"),
+                format!("{base} w/ {tracer} stripe"),
+                format!("{base} w/ {tracer}"),
+            ])
+            .clone(),
     }
 }
 
@@ -70,7 +80,8 @@ fn shaded(shade: Shade, base: String, style: Colours) -> String {
 }
 
 fn amps(tenths: u16, dice: &mut Dice) -> String {
-    let number = if tenths % 10 == 0 { (tenths / 10).to_string() } else { format!("{}.{}", tenths / 10, tenths % 10) };
+    let number =
+        if tenths % 10 == 0 { (tenths / 10).to_string() } else { format!("{}.{}", tenths / 10, tenths % 10) };
     match dice.below(3) {
         0 => number,
         1 => format!("{number} A"),
