@@ -34,7 +34,7 @@ static COUNTER: Hand = Hand {
 pub fn surprises(written: &[Written], speaker: &mut Speaker, dice: &mut Dice) -> Vec<Written> {
     let open: Vec<&Written> =
         written.iter().filter(|w| w.thing.change.is_some() && w.note.on.year < 2025).collect();
-    (0..70).filter_map(|_| surprise(*dice.pick(&open), speaker, dice)).collect()
+    (0..70).filter_map(|_| surprise(dice.one_of(&open), speaker, dice)).collect()
 }
 
 fn surprise(first: &Written, speaker: &mut Speaker, dice: &mut Dice) -> Option<Written> {
@@ -47,7 +47,7 @@ fn surprise(first: &Written, speaker: &mut Speaker, dice: &mut Dice) -> Option<W
     if hands.is_empty() || day.year > 2025 {
         return None;
     }
-    let hand = *dice.weighted(&hands);
+    let hand = dice.weigh(&hands);
     let vehicle =
         (0..60).map(|_| Vehicle::draw(first.model, day.year, dice)).find(|v| first.is_contradicted_by(v))?;
     let record = SeenRecord::new(hand, first.model, &vehicle, dice);
@@ -81,7 +81,7 @@ pub fn corrections(written: &[Written], dice: &mut Dice) -> Vec<Note> {
         let mut note = w.note.clone();
         note.fields[cell].1 = spelling::cell("colour", &Fact::Wire(wire), hand, dice);
         note.on = w.note.on.later(dice.between(9, 120), dice);
-        note.remark = (*dice.pick(WORDS)).to_string();
+        note.remark = (dice.one_of(WORDS)).to_string();
         list.push(note);
     }
     list
@@ -99,7 +99,7 @@ pub fn hearsay(written: &[Written], speaker: &mut Speaker, dice: &mut Dice) -> V
     let mut list = Vec::new();
     for _ in 0..52 {
         let source =
-            if !wrong.is_empty() && dice.chance(30) { *dice.pick(&wrong) } else { *dice.pick(&right) };
+            if !wrong.is_empty() && dice.chance(30) { dice.one_of(&wrong) } else { dice.one_of(&right) };
         let copies = if dice.chance(22) { 2 } else { 1 };
         for _ in 0..copies {
             list.extend(retold(source, speaker, dice));
@@ -112,7 +112,8 @@ fn retold(source: &Written, speaker: &mut Speaker, dice: &mut Dice) -> Option<No
     let on = source.note.on.later(dice.between(12, 500), dice);
     let here: Vec<&'static Hand> =
         HANDS.iter().filter(|h| h.signs[0] != source.note.hand && h.works_on(on)).collect();
-    let teller: &'static Hand = if here.is_empty() || dice.chance(55) { &COUNTER } else { *dice.pick(&here) };
+    let teller: &'static Hand =
+        if here.is_empty() || dice.chance(55) { &COUNTER } else { dice.one_of(&here) };
     if on.months() > 2025 * 12 + 11 {
         return None;
     }
@@ -141,7 +142,7 @@ pub fn drawings(speaker: &mut Speaker, dice: &mut Dice) -> Vec<Note> {
         let last = model.generations.get(generation + 1).map_or(2024, |next| next - 1);
         let things = office::things(model, generation);
         let wires: Vec<&Thing> = things.iter().filter(|t| t.plain_colour().is_some()).collect();
-        let thing = *dice.pick(&wires);
+        let thing = dice.one_of(&wires);
         let vehicle = Vehicle::draw(model, last, dice);
         if !(first..=last).contains(&vehicle.year) || (thing.needs_tow && vehicle.has("tow") != Some("yes")) {
             continue;
@@ -160,7 +161,7 @@ fn drawing(
     dice: &mut Dice,
 ) -> Note {
     let day = Day { year: (last + 1).clamp(2019, 2025), month: dice.between(1, 10), day: 1 }.some_day(dice);
-    let knows = thing.change.as_ref().map(|c| c.when).filter(|_| dice.chance(COUNTER.careful));
+    let knows = thing.change_known_by(day).filter(|_| dice.chance(COUNTER.careful));
     let (from, to, only) = claim(model, vehicle, &COUNTER, knows, day, dice);
     let facts = thing.seen_on(vehicle, dice);
     Note {

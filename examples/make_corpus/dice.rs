@@ -50,6 +50,16 @@ impl Dice {
         &items[self.below(items.len())]
     }
 
+    /// One of `items`, by value.
+    pub fn one_of<T: Copy>(&mut self, items: &[T]) -> T {
+        *self.pick(items)
+    }
+
+    /// One of `items` by value, each as often as its weight says.
+    pub fn weigh<T: Copy>(&mut self, items: &[(T, usize)]) -> T {
+        *self.weighted(items)
+    }
+
     /// One of `items`, each as often as its weight says.
     pub fn weighted<'a, T>(&mut self, items: &'a [(T, usize)]) -> &'a T {
         let total = items.iter().map(|(_, w)| w).sum();

@@ -120,8 +120,8 @@ impl Fact {
             Self::Amps(a) => Self::Amps(neighbour(*a)),
             Self::Stud(s) => Self::Stud(if *s == "M8" { "M6" } else { "M8" }),
             Self::Hole(mm, _) => {
-                let (mm, inch) =
-                    *dice.pick(HOLES.iter().filter(|h| h.0.abs_diff(*mm) > 4).collect::<Vec<_>>().as_slice());
+                let (mm, inch) = dice
+                    .one_of(HOLES.iter().filter(|h| h.0.abs_diff(*mm) > 4).collect::<Vec<_>>().as_slice());
                 Self::Hole(*mm, inch)
             }
             Self::Metres(tenths) => Self::Metres(tenths + 9),

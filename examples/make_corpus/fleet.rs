@@ -106,11 +106,11 @@ impl Vehicle {
 fn attributes(model: &Model, year: u16, dice: &mut Dice) -> Vec<(&'static str, &'static str)> {
     let mut list = Vec::new();
     if model.body == Body::Pickup {
-        list.push(("cab", *dice.weighted(&[("crew", 5), ("extended", 3), ("regular", 2)])));
+        list.push(("cab", dice.weigh(&[("crew", 5), ("extended", 3), ("regular", 2)])));
     }
     list.push(("tow", if dice.chance(52) { "yes" } else { "no" }));
-    list.push(("trim", *dice.pick(&["LX", "EX", "Work", "Trail"])));
-    list.push(("fuel", *dice.pick(model.fuels)));
+    list.push(("trim", dice.one_of(&["LX", "EX", "Work", "Trail"])));
+    list.push(("fuel", dice.one_of(model.fuels)));
     let button = if year >= 2018 { 70 } else { 25 };
     list.push(("start", if dice.chance(button) { "push-button" } else { "key" }));
     let led = if year >= 2019 { 65 } else { 15 };
@@ -124,7 +124,7 @@ const YEAR_CODES: &[u8] = b"ABCDEFGHJKLMNPRSTVWXY123456789";
 pub fn vin(codes: &str, year: u16, dice: &mut Dice) -> String {
     let code = char::from(YEAR_CODES[usize::from(year - 1980) % 30]);
     // Position 7 is a letter from 2010 on, a digit before (light vehicles).
-    let seventh = if year >= 2010 { *dice.pick(&['A', 'C', 'E']) } else { *dice.pick(&['1', '2', '4']) };
+    let seventh = if year >= 2010 { dice.one_of(&['A', 'C', 'E']) } else { dice.one_of(&['1', '2', '4']) };
     let serial = 10_000 + dice.below(80_000);
     let body = dice.between(1, 4);
     let open = format!("9ZZ{codes}{body}{seventh}X0{code}90{serial:05}");

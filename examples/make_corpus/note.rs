@@ -39,7 +39,8 @@ impl Day {
     fn is_sunday(self) -> bool {
         const SHIFT: [u16; 12] = [0, 3, 2, 5, 0, 3, 5, 1, 4, 6, 2, 4];
         let year = if self.month < 3 { self.year - 1 } else { self.year };
-        (year + year / 4 - year / 100 + year / 400 + SHIFT[usize::from(self.month) - 1] + self.day) % 7 == 0
+        let days = year + year / 4 - year / 100 + year / 400 + SHIFT[usize::from(self.month) - 1] + self.day;
+        days.is_multiple_of(7)
     }
 }
 

@@ -156,7 +156,7 @@ impl<'a> Maker<'a> {
         facts.push(("colour", Fact::Wire(self.colour(&mut dice))));
         facts.extend(self.tap(index, signal.places[0], &mut dice));
         if signal.point.ends_with("-feed") {
-            facts.push(("rating", Fact::Amps(*dice.pick(&[75, 100, 150, 200]))));
+            facts.push(("rating", Fact::Amps(dice.one_of(&[75, 100, 150, 200]))));
         } else {
             facts.push((
                 "signal",
@@ -164,7 +164,7 @@ impl<'a> Maker<'a> {
             ));
         }
         if dice.chance(60) {
-            facts.push(("section", Fact::Gauge(*dice.pick(&[18, 20, 16]))));
+            facts.push(("section", Fact::Gauge(dice.one_of(&[18, 20, 16]))));
         }
         let mut thing = Thing::new(signal.point, facts);
         thing.taps = signal.places[1..].iter().map(|place| self.tap(index, place, &mut dice)).collect();
@@ -180,11 +180,8 @@ impl<'a> Maker<'a> {
         let mut list = Vec::new();
         for i in 0..5 {
             let mut dice = self.dice_for(&format!("fused {i}"));
-            let place = *dice.weighted(&[
-                (places::FUSES_DASH, 4),
-                (places::FUSES_ENGINE, 4),
-                (places::FUSES_REAR, 1),
-            ]);
+            let place =
+                dice.weigh(&[(places::FUSES_DASH, 4), (places::FUSES_ENGINE, 4), (places::FUSES_REAR, 1)]);
             let number = 4 + i * 9 + dice.below(8);
             let slot = if matches!(self.model.make, "Vostrand" | "Ombrel" | "Zephane") {
                 format!("F{number}")
@@ -202,7 +199,7 @@ impl<'a> Maker<'a> {
                 vec![
                     ("at", Fact::Place(place)),
                     ("slot", Fact::Code(slot)),
-                    ("rating", Fact::Amps(*dice.pick(FUSES))),
+                    ("rating", Fact::Amps(dice.one_of(FUSES))),
                     ("hot", dice.pick(&HOT).clone()),
                     ("fuse", form.clone()),
                 ],
@@ -214,8 +211,8 @@ impl<'a> Maker<'a> {
                 "battery-feed",
                 vec![
                     ("at", Fact::Place(place)),
-                    ("stud", Fact::Stud(*dice.pick(&["M6", "M8", "M8", "M10"]))),
-                    ("rating", Fact::Amps(*dice.pick(HEAVY))),
+                    ("stud", Fact::Stud(dice.one_of(&["M6", "M8", "M8", "M10"]))),
+                    ("rating", Fact::Amps(dice.one_of(HEAVY))),
                     ("torque", Fact::NewtonMetres(dice.between(8, 14))),
                 ],
             ));
@@ -231,7 +228,7 @@ impl<'a> Maker<'a> {
                 ("at", Fact::Place(place)),
                 (
                     "stud",
-                    Fact::Stud(*dice.weighted(&[
+                    Fact::Stud(dice.weigh(&[
                         (STUDS[0], 4),
                         (STUDS[1], 6),
                         (STUDS[2], 1),
@@ -245,7 +242,7 @@ impl<'a> Maker<'a> {
         }
         for place in draw(places::PASSES, 2, &mut self.dice_for("passes")) {
             let mut dice = self.dice_for(place[0]);
-            let (mm, inch) = *dice.pick(HOLES);
+            let (mm, inch) = dice.one_of(HOLES);
             let grommet = match place[0] {
                 "main harness grommet" => Fact::Choice(&["existing", "factory grommet", "yes"]),
                 "clutch blank plate" => Fact::Choice(&["existing", "rubber plug", "yes"]),
@@ -445,11 +442,7 @@ impl<'a> Maker<'a> {
             _ => When::Has("trim", "LX"),
         };
         let month = self.dice.between(1, 4);
-        *self.dice.weighted(&[
-            (When::FromYear(year), 45),
-            (attribute, 35),
-            (When::FromBuilt(year, month), 20),
-        ])
+        self.dice.weigh(&[(When::FromYear(year), 45), (attribute, 35), (When::FromBuilt(year, month), 20)])
     }
 }
 

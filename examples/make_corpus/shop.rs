@@ -60,10 +60,10 @@ pub fn notes(seed: u64) -> Vec<Note> {
 fn visit(month: Day, speaker: &mut Speaker, dice: &mut Dice, written: &mut Vec<Written>) {
     let day = month.some_day(dice);
     let hands: Vec<(&Hand, usize)> = HANDS.iter().filter(|h| h.works_on(day)).map(|h| (h, h.often)).collect();
-    let hand = *dice.weighted(&hands);
+    let hand = dice.weigh(&hands);
     let models: Vec<(&'static Model, usize)> =
         MODELS.iter().filter(|m| m.generations[0] <= day.year).map(|m| (m, m.often)).collect();
-    let model = *dice.weighted(&models);
+    let model = dice.weigh(&models);
     let vehicle = Vehicle::draw(model, day.year, dice);
     let truth = office::things(model, model.generation(vehicle.year).0);
     let record = SeenRecord::new(hand, model, &vehicle, dice);
@@ -136,22 +136,22 @@ fn worth_noting<'t>(model: &Model, vehicle: &Vehicle, truth: &'t [Thing], dice: 
         "park-lamp",
     ];
     let job = match model.body {
-        Body::Pickup => *dice.weighted(&[(BRAKE, 50), (LAMPS, 20), (AUXILIARY, 14), (RADIO, 8), (ALARM, 8)]),
+        Body::Pickup => dice.weigh(&[(BRAKE, 50), (LAMPS, 20), (AUXILIARY, 14), (RADIO, 8), (ALARM, 8)]),
         Body::Van | Body::Suv => {
-            *dice.weighted(&[(BRAKE, 28), (LAMPS, 34), (RADIO, 16), (ALARM, 12), (AUXILIARY, 10)])
+            dice.weigh(&[(BRAKE, 28), (LAMPS, 34), (RADIO, 16), (ALARM, 12), (AUXILIARY, 10)])
         }
-        Body::Car => *dice.weighted(&[(LAMPS, 45), (RADIO, 30), (ALARM, 25)]),
+        Body::Car => dice.weigh(&[(LAMPS, 45), (RADIO, 30), (ALARM, 25)]),
     };
     let tow = vehicle.has("tow") == Some("yes");
     let count = 1 + dice.below(4);
     let mut kept: Vec<&Thing> = Vec::new();
     for _ in 0..count * 3 {
-        let point = *dice.pick(job);
+        let point = dice.one_of(job);
         let open: Vec<&Thing> = truth.iter().filter(|t| t.point == point && (tow || !t.needs_tow)).collect();
         // The same point twice in one visit is seldom worth a line, unless it is another instance.
         let again = kept.iter().any(|k| k.point == point);
         if kept.len() < count && !open.is_empty() && (!again || dice.chance(15)) {
-            let thing = *dice.pick(&open);
+            let thing = dice.one_of(&open);
             if !kept.iter().any(|k| std::ptr::eq(*k, thing)) {
                 kept.push(thing);
             }
@@ -180,7 +180,7 @@ impl SeenRecord {
         if model.body == Body::Car {
             attributes.retain(|name| *name != "tow");
         }
-        Self { kind: *dice.weighted(hand.seen), attributes }
+        Self { kind: dice.weigh(hand.seen), attributes }
     }
 
     fn written(&self, vehicle: &Vehicle, also: Option<When>, claimed: bool) -> String {
@@ -224,7 +224,7 @@ pub fn write(
     let right = wire_of(&facts);
     let usual = thing.is_usual_place(&facts);
     let slipped = slip(&mut facts, dice);
-    let knows = thing.change.as_ref().map(|c| c.when).filter(|_| dice.chance(hand.careful));
+    let knows = thing.change_known_by(day).filter(|_| dice.chance(hand.careful));
     let needs_tow = (thing.needs_tow && dice.chance(hand.careful)).then_some(When::Has("tow", "yes"));
     let (first, last, only) = claim(model, vehicle, hand, knows.or(needs_tow), day, dice);
     let basis = basis(thing.point, hand, dice);
@@ -239,7 +239,7 @@ pub fn write(
         point: thing.point,
         fields,
         basis,
-        by: (*dice.pick(hand.signs)).to_string(),
+        by: (dice.one_of(hand.signs)).to_string(),
         hand: hand.signs[0],
         on: day,
         seen: record.written(vehicle, knows.or(needs_tow), !only.is_empty()),
@@ -298,7 +298,7 @@ pub fn claim(
     let (_, first, end) = model.generation(vehicle.year);
     // Nobody knows years that are not built yet; the newest model year runs a little ahead of the calendar.
     let known = end.unwrap_or(u16::MAX).min(day.year.max(vehicle.year));
-    let (mut from, mut to) = match *dice.weighted(hand.claims) {
+    let (mut from, mut to) = match dice.weigh(hand.claims) {
         Claim::Exact => (vehicle.year, Some(vehicle.year)),
         Claim::Pair if dice.chance(50) => (vehicle.year.max(first + 1) - 1, Some(vehicle.year)),
         Claim::Pair => (vehicle.year, Some((vehicle.year + 1).min(known))),
@@ -312,6 +312,8 @@ pub fn claim(
     match knows {
         Some(When::FromYear(year)) if vehicle.year >= year => from = from.max(year),
         Some(When::FromYear(year)) => to = Some(to.unwrap_or(known).min(year - 1)),
+        // A build date is worth writing only where the claim reaches over the change.
+        Some(When::FromBuilt(year, _)) if from > year + 1 || to.is_some_and(|to| to < year) => {}
         Some(When::FromBuilt(year, month)) if vehicle.built >= (year, month) => {
             only = format!("built={year}-{month:02}..")
         }
@@ -335,9 +337,9 @@ fn basis(point: &str, hand: &Hand, dice: &mut Dice) -> &'static str {
         return "fitted";
     }
     if METAL.contains(&point) {
-        return *dice.weighted(&[("fitted", metered + fitted), ("inspected", inspected + 2)]);
+        return dice.weigh(&[("fitted", metered + fitted), ("inspected", inspected + 2)]);
     }
-    *dice.weighted(&[("metered", metered), ("fitted", fitted), ("inspected", inspected)])
+    dice.weigh(&[("metered", metered), ("fitted", fitted), ("inspected", inspected)])
 }
 
 /// The cells that the hand fills in; nobody fills in all of them.

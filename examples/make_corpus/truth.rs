@@ -4,6 +4,7 @@
 use crate::dice::Dice;
 use crate::facts::{Fact, Wire};
 use crate::fleet::{Body, Model, Vehicle};
+use crate::note::Day;
 
 /// The seed of everything that is true.
 pub const SEED: u64 = 0x0bad_5eed_0007;
@@ -60,6 +61,17 @@ impl Thing {
         self.facts.iter().find_map(|(_, fact)| if let Fact::Wire(wire) = fact { Some(*wire) } else { None })
     }
 
+    /// On what the maker's change hangs, as far as anybody can know on `day`.
+    pub fn change_known_by(&self, day: Day) -> Option<When> {
+        let when = self.change.as_ref()?.when;
+        let known = match when {
+            When::FromYear(year) => year <= day.year,
+            When::FromBuilt(year, month) => (year, month) < (day.year, day.month),
+            When::Has(..) => true,
+        };
+        known.then_some(when)
+    }
+
     /// Whether `vehicle` has what the maker changed to.
     pub fn is_changed_on(&self, vehicle: &Vehicle) -> bool {
         self.change.as_ref().is_some_and(|change| change.when.holds(vehicle))
@@ -93,19 +105,19 @@ impl Thing {
 /// How long a job took on a model of this kind.
 pub fn labour(model: &Model, dice: &mut Dice) -> Thing {
     let (job, minutes): (&'static [&'static str], u16) = match model.body {
-        Body::Pickup => *dice.weighted(&[
+        Body::Pickup => dice.weigh(&[
             ((&["brake-control", "brake control"][..], 90), 5),
             ((&["trailer-lamps", "trailer wiring"][..], 75), 2),
             ((&["auxiliary-lamps", "aux lamps"][..], 150), 1),
             ((&["charge-line", "charge line"][..], 65), 1),
         ]),
-        Body::Van | Body::Suv => *dice.weighted(&[
+        Body::Van | Body::Suv => dice.weigh(&[
             ((&["trailer-lamps", "trailer wiring"][..], 140), 4),
             ((&["brake-control", "brake control"][..], 120), 2),
             ((&["camera"][..], 110), 2),
         ]),
         Body::Car => {
-            *dice.weighted(&[((&["trailer-lamps", "tow wiring"][..], 165), 3), ((&["radio"][..], 70), 2)])
+            dice.weigh(&[((&["trailer-lamps", "tow wiring"][..], 165), 3), ((&["radio"][..], 70), 2)])
         }
     };
     let house = Dice::of(SEED, model.name).between(0, 30);

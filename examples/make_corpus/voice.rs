@@ -39,7 +39,7 @@ impl Speaker {
     }
 
     fn occasion(&mut self, section: &str, dice: &mut Dice) -> (&'static str, usize) {
-        let phrase = *dice.pick(self.phrases.of(section));
+        let phrase = dice.one_of(self.phrases.of(section));
         (phrase, self.count(phrase))
     }
 
@@ -80,7 +80,7 @@ impl Speaker {
             "inspected" if own.is_empty() || dice.chance(35) => self.phrases.of("inspected"),
             _ => own,
         };
-        (!list.is_empty()).then(|| *dice.pick(list))
+        (!list.is_empty()).then(|| dice.one_of(list))
     }
 
     fn run_on(&mut self, text: &str, on: Day, hand: &Hand, dice: &mut Dice) -> String {
@@ -88,7 +88,7 @@ impl Speaker {
         if count > 3 {
             return text.to_string();
         }
-        let joint = *dice.pick(&[", ", ". ", " - ", "\n"]);
+        let joint = dice.one_of(&[", ", ". ", " - ", "\n"]);
         format!("{text}{joint}{}", self.fill(tail, on, hand, dice))
     }
 
@@ -117,17 +117,17 @@ impl Speaker {
     fn fill(&self, phrase: &str, on: Day, hand: &Hand, dice: &mut Dice) -> String {
         let there = HANDS.iter().filter(|h| h.works_on(on) && h.signs[0] != hand.signs[0]);
         let colleagues: Vec<&str> = there.map(|h| h.signs[0]).collect();
-        let colleague = *dice.pick(&colleagues);
+        let colleague = dice.one_of(&colleagues);
         let text = self.fill_from(phrase, colleague, dice);
         if hand.signs[0] == "M. Haugli" { comma(&text) } else { text }
     }
 
     fn fill_from(&self, phrase: &str, who: &str, dice: &mut Dice) -> String {
         let surname = who.split_whitespace().last().unwrap_or(who);
-        let zero = *dice.pick(&["0 V", "0 V", "0.0 V", "nothing", "0.02 V"]);
-        let running = *dice.pick(&["13.6 V", "13.8 V", "13.9 V", "14.1 V", "14.2 V", "14.4 V"]);
+        let zero = dice.one_of(&["0 V", "0 V", "0.0 V", "nothing", "0.02 V"]);
+        let running = dice.one_of(&["13.6 V", "13.8 V", "13.9 V", "14.1 V", "14.2 V", "14.4 V"]);
         let [customer, trailer, month] =
-            ["customers", "trailers", "months"].map(|s| *dice.pick(self.phrases.of(s)));
+            ["customers", "trailers", "months"].map(|s| dice.one_of(self.phrases.of(s)));
         phrase
             .replace("{v}", &format!("12.{} V", dice.between(1, 8)))
             .replace("{run}", running)
