@@ -15,8 +15,9 @@ impl Dice {
     /// Dice of their own for `tag`: what is drawn for one model does not move when another is added.
     pub fn of(seed: u64, tag: &str) -> Self {
         // FNV-1a, 64 bit.
-        let hash =
-            tag.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |h, b| (h ^ u64::from(b)).wrapping_mul(0x0100_0000_01b3));
+        let hash = tag
+            .bytes()
+            .fold(0xcbf2_9ce4_8422_2325_u64, |h, b| (h ^ u64::from(b)).wrapping_mul(0x0100_0000_01b3));
         Self(seed ^ hash)
     }
 
@@ -47,6 +48,16 @@ impl Dice {
     /// One of `items`.
     pub fn pick<'a, T>(&mut self, items: &'a [T]) -> &'a T {
         &items[self.below(items.len())]
+    }
+
+    /// One of `items`, by value.
+    pub fn one_of<T: Copy>(&mut self, items: &[T]) -> T {
+        *self.pick(items)
+    }
+
+    /// One of `items` by value, each as often as its weight says.
+    pub fn weigh<T: Copy>(&mut self, items: &[(T, usize)]) -> T {
+        *self.weighted(items)
     }
 
     /// One of `items`, each as often as its weight says.

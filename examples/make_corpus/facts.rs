@@ -98,8 +98,17 @@ pub enum Fact {
 }
 
 pub const STUDS: &[&str] = &["M6", "M8", "M10", "5/16-18", "1/4-20", "3/8-16"];
-pub const HOLES: &[(u16, &str)] =
-    &[(16, "5/8"), (19, "3/4"), (22, "7/8"), (25, "1"), (28, "1-1/8"), (32, "1-1/4"), (35, "1-3/8"), (38, "1-1/2"), (44, "1-3/4")];
+pub const HOLES: &[(u16, &str)] = &[
+    (16, "5/8"),
+    (19, "3/4"),
+    (22, "7/8"),
+    (25, "1"),
+    (28, "1-1/8"),
+    (32, "1-1/4"),
+    (35, "1-3/8"),
+    (38, "1-1/2"),
+    (44, "1-3/4"),
+];
 pub const FUSES: &[u16] = &[50, 75, 100, 150, 200, 250, 300];
 pub const HEAVY: &[u16] = &[300, 400, 500, 600, 800, 1000];
 
@@ -108,15 +117,49 @@ impl Fact {
     pub fn other(&self, spare: Wire, dice: &mut Dice) -> Self {
         match self {
             Self::Wire(_) => Self::Wire(spare),
-            Self::Amps(a) if *a > 300 => Self::Amps(if *a == 500 { 600 } else { a - 100 }),
-            Self::Amps(a) => Self::Amps(if *a >= 200 { a + 50 } else { a + 100 }),
+            Self::Amps(a) => Self::Amps(neighbour(*a)),
             Self::Stud(s) => Self::Stud(if *s == "M8" { "M6" } else { "M8" }),
             Self::Hole(mm, _) => {
-                let (mm, inch) = *dice.pick(HOLES.iter().filter(|h| h.0.abs_diff(*mm) > 4).collect::<Vec<_>>().as_slice());
+                let (mm, inch) = dice
+                    .one_of(HOLES.iter().filter(|h| h.0.abs_diff(*mm) > 4).collect::<Vec<_>>().as_slice());
                 Self::Hole(*mm, inch)
             }
             Self::Metres(tenths) => Self::Metres(tenths + 9),
             same => same.clone(),
         }
     }
+}
+
+/// The next fuse that exists: up, or down from the largest.
+fn neighbour(tenths: u16) -> u16 {
+    let list = if tenths > 300 { HEAVY } else { FUSES };
+    let larger = list.iter().copied().find(|a| *a > tenths);
+    larger.or_else(|| list.iter().copied().rfind(|a| *a < tenths)).unwrap_or(tenths)
+}
+
+/// The wires of a harness: plain ones, and the usual pairs of base and tracer.
+pub fn palette() -> Vec<Wire> {
+    const BASES: [&Hue; 12] =
+        [&BROWN, &RED, &ORANGE, &YELLOW, &GREEN, &BLUE, &VIOLET, &GREY, &WHITE, &PINK, &TAN, &BLACK];
+    const TRACERS: [&Hue; 8] = [&BLACK, &WHITE, &RED, &YELLOW, &GREEN, &BLUE, &ORANGE, &VIOLET];
+    let mut list = Vec::new();
+    for (i, base) in BASES.into_iter().enumerate() {
+        if i < 8 {
+            list.push(Wire { shade: Shade::Plain, base, tracer: None });
+        }
+        let tracers = [0, 3, 5].map(|step| TRACERS[(i + step) % TRACERS.len()]);
+        list.extend(tracers.into_iter().filter(|t| *t != base).map(|t| Wire {
+            shade: Shade::Plain,
+            base,
+            tracer: Some(t),
+        }));
+    }
+    for base in [&GREEN, &BLUE] {
+        list.push(Wire { shade: Shade::Light, base, tracer: None });
+        list.push(Wire { shade: Shade::Dark, base, tracer: None });
+        list.push(Wire { shade: Shade::Light, base, tracer: Some(&BLACK) });
+        list.push(Wire { shade: Shade::Dark, base, tracer: Some(&WHITE) });
+        list.push(Wire { shade: Shade::Dark, base, tracer: Some(&YELLOW) });
+    }
+    list
 }

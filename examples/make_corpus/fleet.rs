@@ -39,24 +39,24 @@ macro_rules! models {
 
 /// Every model but the few whose notes are all told one by one, in `stories`.
 pub const MODELS: &[Model] = models! {
-    "Quillon": ("Fell", Pickup, [2011, 2017], 7, "UF", PETROL), ("Beck", Suv, [2012, 2019], 5, "UB", MIXED),
+    "Quillon": ("Fell", Pickup, [2011, 2017], 13, "UF", PETROL), ("Beck", Suv, [2012, 2019], 5, "UB", MIXED),
         ("Scree", Van, [2010, 2016], 4, "US", PETROL), ("Corrie", Car, [2013, 2021], 2, "UC", MIXED);
-    "Hathermoor": ("Drover", Pickup, [2009, 2015, 2021], 10, "HD", PETROL), ("Shepherd", Pickup, [2011, 2018], 5, "HS", PETROL),
+    "Hathermoor": ("Drover", Pickup, [2009, 2015, 2021], 20, "HD", PETROL), ("Shepherd", Pickup, [2011, 2018], 5, "HS", PETROL),
         ("Packman", Van, [2008, 2014], 5, "HP", PETROL), ("Wether", Suv, [2013, 2020], 5, "HW", MIXED),
         ("Stile", Car, [2012, 2018], 2, "HT", MIXED);
-    "Vostrand": ("Kaldur", Suv, [2011, 2018], 6, "VK", MIXED), ("Fjarre", Car, [2014, 2021], 2, "VF", MIXED),
+    "Vostrand": ("Kaldur", Suv, [2011, 2018], 10, "VK", MIXED), ("Fjarre", Car, [2014, 2021], 2, "VF", MIXED),
         ("Isbre", Suv, [2019], 3, "VB", ELECTRIC), ("Havnar", Van, [2012, 2019], 3, "VH", PETROL),
         ("Nordlo", Suv, [2010, 2017], 2, "VN", PETROL);
     "Ombrel": ("Cirra", Car, [2011, 2017], 2, "MC", MIXED), ("Nimba", Suv, [2013, 2019], 4, "MN", MIXED),
         ("Cumula", Van, [2010, 2017], 3, "MU", MIXED), ("Velum", Car, [2015, 2022], 1, "MV", MIXED);
     "Kestwick": ("Whinchat", Suv, [2012, 2018], 5, "KW", PETROL), ("Dunlin", Car, [2010, 2016], 2, "KD", PETROL),
-        ("Turnstone", Pickup, [2013, 2020], 7, "KT", PETROL), ("Pipit", Car, [2014, 2021], 1, "KP", MIXED),
+        ("Turnstone", Pickup, [2013, 2020], 12, "KT", PETROL), ("Pipit", Car, [2014, 2021], 1, "KP", MIXED),
         ("Knot", Van, [2011, 2018], 2, "KN", PETROL);
     "Zephane": ("Brizo", Suv, [2013, 2019], 3, "ZB", MIXED), ("Calima", Pickup, [2012, 2019], 5, "ZC", PETROL),
         ("Tramon", Car, [2011, 2018], 1, "ZT", MIXED), ("Mistra", Suv, [2016, 2023], 2, "ZM", MIXED);
     "Dravik": ("Oxhaul", Pickup, [2008, 2016], 6, "DX", PETROL), ("Cartage", Van, [2010, 2018], 4, "DC", PETROL),
         ("Tonner", Pickup, [2012, 2020], 4, "DT", PETROL), ("Ledger", Car, [2013, 2020], 1, "DL", PETROL);
-    "Ironquay": ("Bollard", Pickup, [2010, 2016, 2022], 9, "YB", PETROL), ("Capstan", Pickup, [2011, 2019], 5, "YC", PETROL),
+    "Ironquay": ("Bollard", Pickup, [2010, 2016, 2022], 17, "YB", PETROL), ("Capstan", Pickup, [2011, 2019], 5, "YC", PETROL),
         ("Hawser", Van, [2012, 2019], 3, "YH", PETROL), ("Fathom", Suv, [2011, 2017], 5, "YF", MIXED),
         ("Tiller", Pickup, [2014, 2021], 4, "YT", PETROL);
     "Pelluna": ("Sorrel", Suv, [2012, 2018], 4, "PS", MIXED), ("Yarrow", Car, [2013, 2019], 2, "PY", MIXED),
@@ -106,11 +106,11 @@ impl Vehicle {
 fn attributes(model: &Model, year: u16, dice: &mut Dice) -> Vec<(&'static str, &'static str)> {
     let mut list = Vec::new();
     if model.body == Body::Pickup {
-        list.push(("cab", *dice.weighted(&[("crew", 5), ("extended", 3), ("regular", 2)])));
+        list.push(("cab", dice.weigh(&[("crew", 5), ("extended", 3), ("regular", 2)])));
     }
     list.push(("tow", if dice.chance(52) { "yes" } else { "no" }));
-    list.push(("trim", *dice.pick(&["LX", "EX", "Work", "Trail"])));
-    list.push(("fuel", *dice.pick(model.fuels)));
+    list.push(("trim", dice.one_of(&["LX", "EX", "Work", "Trail"])));
+    list.push(("fuel", dice.one_of(model.fuels)));
     let button = if year >= 2018 { 70 } else { 25 };
     list.push(("start", if dice.chance(button) { "push-button" } else { "key" }));
     let led = if year >= 2019 { 65 } else { 15 };
@@ -124,7 +124,7 @@ const YEAR_CODES: &[u8] = b"ABCDEFGHJKLMNPRSTVWXY123456789";
 pub fn vin(codes: &str, year: u16, dice: &mut Dice) -> String {
     let code = char::from(YEAR_CODES[usize::from(year - 1980) % 30]);
     // Position 7 is a letter from 2010 on, a digit before (light vehicles).
-    let seventh = if year >= 2010 { *dice.pick(&['A', 'C', 'E']) } else { *dice.pick(&['1', '2', '4']) };
+    let seventh = if year >= 2010 { dice.one_of(&['A', 'C', 'E']) } else { dice.one_of(&['1', '2', '4']) };
     let serial = 10_000 + dice.below(80_000);
     let body = dice.between(1, 4);
     let open = format!("9ZZ{codes}{body}{seventh}X0{code}90{serial:05}");

@@ -1,6 +1,8 @@
 //! The people of the invented shop and their habits: how each spells a colour, how far each claims,
 //! what each bothers to write down. Owns who writes how; `spelling` does the writing.
 
+use crate::note::Day;
+
 /// How a colour is put down.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Colours {
@@ -82,6 +84,13 @@ pub struct Hand {
     pub often: usize,
 }
 
+impl Hand {
+    /// Whether this hand was in the shop on `day`.
+    pub fn works_on(&self, day: Day) -> bool {
+        (self.here.0..=self.here.1).contains(&day.months())
+    }
+}
+
 const fn month(year: u16, month: u16) -> u16 {
     year * 12 + month
 }
@@ -102,7 +111,7 @@ pub static HANDS: &[Hand] = &[
         remarks: 70,
         voice: Voice::Sentence,
         basis: [7, 2, 1],
-        often: 9,
+        often: 7,
     },
     Hand {
         signs: &["D. Pruett", "D. Pruett", "D PRUETT"],
@@ -112,7 +121,7 @@ pub static HANDS: &[Hand] = &[
         years: Years::Short,
         formal: 20,
         metric: 3,
-        claims: &[(Claim::Wide, 3), (Claim::Generation, 5), (Claim::Open, 2)],
+        claims: &[(Claim::Wide, 4), (Claim::Generation, 5), (Claim::Open, 2)],
         careful: 12,
         seen: &[(Seen::Year, 7), (Seen::Nothing, 2), (Seen::Full, 1)],
         remarks: 50,
@@ -144,7 +153,7 @@ pub static HANDS: &[Hand] = &[
         years: Years::Short,
         formal: 35,
         metric: 45,
-        claims: &[(Claim::Exact, 1), (Claim::Generation, 5), (Claim::Open, 3), (Claim::Wide, 1)],
+        claims: &[(Claim::Exact, 1), (Claim::Generation, 5), (Claim::Open, 3), (Claim::Wide, 2)],
         careful: 30,
         seen: &[(Seen::Year, 5), (Seen::Full, 4), (Seen::Vin, 1)],
         remarks: 55,
@@ -182,7 +191,7 @@ pub static HANDS: &[Hand] = &[
         remarks: 40,
         voice: Voice::Sentence,
         basis: [6, 2, 2],
-        often: 8,
+        often: 16,
     },
     Hand {
         signs: &["G. Lindqvist"],
@@ -192,7 +201,7 @@ pub static HANDS: &[Hand] = &[
         years: Years::Short,
         formal: 45,
         metric: 10,
-        claims: &[(Claim::Wide, 2), (Claim::Generation, 6), (Claim::Exact, 1)],
+        claims: &[(Claim::Wide, 3), (Claim::Generation, 5), (Claim::Exact, 1)],
         careful: 0,
         seen: &[(Seen::Year, 6), (Seen::Nothing, 3)],
         remarks: 45,

@@ -3,11 +3,13 @@
 //!
 //!     cargo run --example make_corpus -- corpus
 
+mod aftermath;
 mod dice;
 mod facts;
 mod fleet;
 mod hands;
 mod note;
+mod office;
 mod places;
 mod readme;
 mod remarks;

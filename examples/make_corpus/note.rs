@@ -24,7 +24,9 @@ impl Day {
 
     /// A working day of the same month.
     pub fn some_day(self, dice: &mut Dice) -> Self {
-        let day = Self { day: dice.between(1, 27), ..self };
+        // Closed between Christmas and New Year.
+        let (first, last) = if self.month == 12 { (1, 22) } else { (2, 27) };
+        let day = Self { day: dice.between(first, last), ..self };
         if day.is_sunday() { Self { day: day.day + 1, ..day } } else { day }
     }
 
@@ -37,7 +39,8 @@ impl Day {
     fn is_sunday(self) -> bool {
         const SHIFT: [u16; 12] = [0, 3, 2, 5, 0, 3, 5, 1, 4, 6, 2, 4];
         let year = if self.month < 3 { self.year - 1 } else { self.year };
-        (year + year / 4 - year / 100 + year / 400 + SHIFT[usize::from(self.month) - 1] + self.day) % 7 == 0
+        let days = year + year / 4 - year / 100 + year / 400 + SHIFT[usize::from(self.month) - 1] + self.day;
+        days.is_multiple_of(7)
     }
 }
 

@@ -4,9 +4,12 @@
 /// One place with its spellings; the first is the plainest.
 pub type Place = &'static [&'static str];
 
-pub const STOP_SWITCH: Place = &["stop lamp switch", "brake switch", "BPP sw", "brake pedal switch", "stop lamp sw"];
-pub const KICK_LEFT: Place = &["driver kick panel", "LH kick panel", "left kick panel", "driver side kick panel"];
-pub const KICK_RIGHT: Place = &["passenger kick panel", "RH kick panel", "right kick panel", "passenger side kick panel"];
+pub const STOP_SWITCH: Place =
+    &["stop lamp switch", "brake switch", "BPP sw", "brake pedal switch", "stop lamp sw"];
+pub const KICK_LEFT: Place =
+    &["driver kick panel", "LH kick panel", "left kick panel", "driver side kick panel"];
+pub const KICK_RIGHT: Place =
+    &["passenger kick panel", "RH kick panel", "right kick panel", "passenger side kick panel"];
 pub const BODY_COMPUTER: Place = &["body control module", "BCM", "body computer"];
 pub const KEY_SWITCH: Place = &["ignition switch", "ign switch", "ignition switch harness"];
 pub const COLUMN: Place = &["below the steering column", "under the column", "below column"];
@@ -14,7 +17,8 @@ pub const LAMP_SWITCH: Place = &["headlamp switch", "headlight switch", "behind 
 pub const CLUSTER: Place = &["instrument cluster", "behind the cluster", "cluster"];
 pub const RADIO: Place = &["behind the radio", "radio", "at the radio"];
 pub const TAIL_LEFT: Place = &["left tail lamp", "LH tail lamp", "LH taillight", "driver side tail lamp"];
-pub const TAIL_RIGHT: Place = &["right tail lamp", "RH tail lamp", "RH taillight", "passenger side tail lamp"];
+pub const TAIL_RIGHT: Place =
+    &["right tail lamp", "RH tail lamp", "RH taillight", "passenger side tail lamp"];
 pub const HIGH_STOP: Place = &["high mount stop lamp", "third brake light", "centre high stop lamp"];
 pub const SILL_LEFT: Place = &["driver sill", "driver door sill", "LH sill", "left sill"];
 pub const SHIFTER: Place = &["shifter", "gear lever", "at the shifter"];
@@ -22,16 +26,29 @@ pub const GEARBOX: Place = &["transmission connector", "transmission plug", "gea
 pub const HOOD_LATCH: Place = &["hood latch", "bonnet latch", "at the hood latch"];
 pub const HORN_RELAY: Place = &["horn relay", "horn relay socket"];
 pub const HEADLAMP_LEFT: Place = &["left headlamp", "LH headlamp", "behind left headlamp", "driver headlamp"];
-pub const PARK_BRAKE: Place = &["park brake lever", "parking brake lever", "hand brake lever", "park brake pedal"];
+pub const PARK_BRAKE: Place =
+    &["park brake lever", "parking brake lever", "hand brake lever", "park brake pedal"];
 pub const GATEWAY: Place = &["diagnostic connector", "diagnostic plug", "diag connector"];
 
-pub const FUSES_ENGINE: Place = &["underhood fuse box", "under hood fuse box", "engine bay fuse box", "fuse box under hood"];
-pub const FUSES_DASH: Place = &["dash fuse box", "fuse box left end of dash", "interior fuse box", "dash fuse panel"];
+pub const FUSES_ENGINE: Place =
+    &["underhood fuse box", "under hood fuse box", "engine bay fuse box", "fuse box under hood"];
+pub const FUSES_DASH: Place =
+    &["dash fuse box", "fuse box left end of dash", "interior fuse box", "dash fuse panel"];
 pub const FUSES_REAR: Place = &["rear fuse box", "fuse box left quarter trim"];
 
 pub const GROUNDS: &[Place] = &[
-    &["left inner fender", "LH inner fender", "driver side inner fender", "left inner fender above washer bottle"],
-    &["right inner fender", "RH inner fender", "passenger side inner fender", "RH inner fender behind battery tray"],
+    &[
+        "left inner fender",
+        "LH inner fender",
+        "driver side inner fender",
+        "left inner fender above washer bottle",
+    ],
+    &[
+        "right inner fender",
+        "RH inner fender",
+        "passenger side inner fender",
+        "RH inner fender behind battery tray",
+    ],
     &["driver kick panel", "LH kick panel", "left kick panel"],
     &["left frame rail above the hitch", "LH frame rail above hitch", "left frame rail, above hitch"],
     &["radiator support", "rad support", "radiator support left side"],
@@ -51,7 +68,12 @@ pub const FEEDS: &[Place] = &[
 ];
 
 pub const PASSES: &[Place] = &[
-    &["above the hood release cable", "driver side above the hood release cable", "above hood release cable", "LH above hood release cable"],
+    &[
+        "above the hood release cable",
+        "driver side above the hood release cable",
+        "above hood release cable",
+        "LH above hood release cable",
+    ],
     &["main harness grommet", "through main harness grommet", "in the main harness grommet"],
     &["left of the brake booster", "outboard of the booster", "left of booster"],
     &["below the brake booster", "under brake booster", "below booster"],
@@ -97,6 +119,12 @@ pub const PANELS: &[Place] = &[
     &["rear bumper step pad", "bumper step pad"],
 ];
 
-pub const DASH_PLUG: Place = &["under the dash left of the column", "under dash left of column", "above the driver kick panel", "under dash, driver side"];
-pub const REAR_PLUG: Place = &["rear bumper left of the plate", "rear bumper, left of plate", "rear bumper", "above the hitch"];
+pub const DASH_PLUG: Place = &[
+    "under the dash left of the column",
+    "under dash left of column",
+    "above the driver kick panel",
+    "under dash, driver side",
+];
+pub const REAR_PLUG: Place =
+    &["rear bumper left of the plate", "rear bumper, left of plate", "rear bumper", "above the hitch"];
 pub const REAR_HARNESS: Place = &["left quarter trim", "LH quarter trim", "behind left quarter trim"];

@@ -25,7 +25,10 @@ The files are written by `cargo run --example make_corpus -- corpus`, always the
 
 /// The page, with the number of rows of each sheet.
 pub fn text(counts: &[usize]) -> String {
-    let rows: String =
-        SHEETS.iter().zip(counts).map(|(sheet, rows)| format!("| `{}` | {rows} | {} |\n", sheet.file, sheet.about)).collect();
+    let rows: String = SHEETS
+        .iter()
+        .zip(counts)
+        .map(|(sheet, rows)| format!("| `{}` | {rows} | {} |\n", sheet.file, sheet.about))
+        .collect();
     format!("{START}{rows}{END}")
 }

@@ -57,8 +57,33 @@ pub static SHEETS: &[Sheet] = sheets! {
 
 /// Field columns in the order in which most people here keep them.
 const FIELDS: &[&str] = &[
-    "door", "shape", "carries", "colour", "at", "connector", "cavity", "signal", "idle", "active", "slot", "rating", "hot", "fuse", "stud", "resistance",
-    "torque", "hole", "grommet", "suits", "length", "section", "fixing", "how", "tool", "job", "minutes",
+    "door",
+    "shape",
+    "carries",
+    "colour",
+    "at",
+    "connector",
+    "cavity",
+    "signal",
+    "idle",
+    "active",
+    "slot",
+    "rating",
+    "hot",
+    "fuse",
+    "stud",
+    "resistance",
+    "torque",
+    "hole",
+    "grommet",
+    "suits",
+    "length",
+    "section",
+    "fixing",
+    "how",
+    "tool",
+    "job",
+    "minutes",
 ];
 
 /// The file in which a note was written down.
@@ -66,10 +91,18 @@ fn file_of(note: &Note) -> &'static str {
     let on = note.on;
     let shared = matches!(note.hand, "D. Pruett" | "J. Amadi" | "T. Szalai" | "M. Haugli");
     match note.point {
-        _ if note.basis == "told" && note.hand == crate::hands::COUNTER || note.basis == "diagram" => "counter.csv",
+        _ if note.basis == "told" && note.hand == crate::hands::COUNTER || note.basis == "diagram" => {
+            "counter.csv"
+        }
         "labour" if on.year >= 2023 => "labour-since-2023.csv",
-        "ground" | "battery-feed" | "fused-feed" if on.year == 2020 && note.hand != "G. Lindqvist" => "grounds-and-feeds-2020.csv",
-        "firewall-pass" | "cable-route" | "breaker-mount" | "controller-mount" if on.year >= 2024 && note.hand != "R. Okafor" => "holes-and-routes.csv",
+        "ground" | "battery-feed" | "fused-feed" if on.year == 2020 && note.hand != "G. Lindqvist" => {
+            "grounds-and-feeds-2020.csv"
+        }
+        "firewall-pass" | "cable-route" | "breaker-mount" | "controller-mount"
+            if on.year >= 2024 && note.hand != "R. Okafor" =>
+        {
+            "holes-and-routes.csv"
+        }
         _ if shared && on.year == 2023 && (4..=6).contains(&on.month) => "tow-season-2023.csv",
         _ => match note.hand {
             "R. Okafor" if on.year < 2022 => "okafor-2019-2021.csv",
@@ -88,7 +121,12 @@ fn file_of(note: &Note) -> &'static str {
 impl Sheet {
     /// Writes this sheet with its share of `notes` into `folder`; the number of rows.
     pub fn write(&self, folder: &Path, notes: &[Note]) -> Result<usize, Box<dyn std::error::Error>> {
-        let mut rows: Vec<Note> = notes.iter().filter(|n| file_of(n) == self.file).map(|n| self.cut(n)).filter(|n| !n.fields.is_empty()).collect();
+        let mut rows: Vec<Note> = notes
+            .iter()
+            .filter(|n| file_of(n) == self.file)
+            .map(|n| self.cut(n))
+            .filter(|n| !n.fields.is_empty())
+            .collect();
         if self.by_vehicle {
             rows.sort_by(|a, b| (a.make, a.model, a.on).cmp(&(b.make, b.model, b.on)));
         } else {
@@ -120,8 +158,13 @@ impl Sheet {
     }
 
     fn columns(&self, rows: &[Note]) -> Vec<&'static str> {
-        let used = FIELDS.iter().copied().filter(|f| rows.iter().any(|r| r.fields.iter().any(|(name, _)| name == f)));
-        let fixed = |names: &[&'static str]| names.iter().copied().filter(|n| !self.lacks.contains(n)).collect::<Vec<_>>();
+        let used = FIELDS
+            .iter()
+            .copied()
+            .filter(|f| rows.iter().any(|r| r.fields.iter().any(|(name, _)| name == f)));
+        let fixed = |names: &[&'static str]| {
+            names.iter().copied().filter(|n| !self.lacks.contains(n)).collect::<Vec<_>>()
+        };
         match self.layout {
             Layout::FieldsInside => {
                 let start = fixed(&["make", "model", "years", "only", "point"]);
@@ -151,6 +194,11 @@ fn cell(note: &Note, column: &str) -> String {
         "on" => note.on.to_string(),
         "seen" => note.seen.clone(),
         "remark" => note.remark.clone(),
-        field => note.fields.iter().find(|(name, _)| *name == field).map(|(_, value)| value.clone()).unwrap_or_default(),
+        field => note
+            .fields
+            .iter()
+            .find(|(name, _)| *name == field)
+            .map(|(_, value)| value.clone())
+            .unwrap_or_default(),
     }
 }

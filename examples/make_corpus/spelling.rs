@@ -9,7 +9,7 @@ use crate::hands::{Colours, Hand, Years};
 pub fn cell(field: &str, fact: &Fact, hand: &Hand, dice: &mut Dice) -> String {
     match fact {
         Fact::Wire(wire) => {
-            let style = *dice.weighted(hand.colours);
+            let style = dice.weigh(hand.colours);
             colour(*wire, style, hand.american, dice)
         }
         Fact::Place(names) | Fact::Choice(names) => {
@@ -39,16 +39,26 @@ pub fn colour(wire: Wire, style: Colours, american: bool, dice: &mut Dice) -> St
         Colours::Slash | Colours::Caps | Colours::Small | Colours::Iec => format!("{base}/{tracer}"),
         Colours::Dash => format!("{base}-{tracer}"),
         Colours::Wordy => dice
-            .pick(&[format!("{base} with {tracer} tracer"), format!("{base} with a {tracer} stripe"), format!("{base} with {tracer} stripe")])
+            .pick(&[
+                format!("{base} with {tracer} tracer"),
+                format!("{base} with a {tracer} stripe"),
+                format!("{base} with {tracer} stripe"),
+            ])
             .clone(),
-        Colours::Short => dice.pick(&[format!("{base} w/ {tracer} tracer"), format!("{base} w/ {tracer} stripe"), format!("{base} w/ {tracer}")]).clone(),
+        Colours::Short => dice
+            .pick(&[
+                format!("{base} w/ {tracer} tracer"),
+                format!("{base} w/ {tracer} stripe"),
+                format!("{base} w/ {tracer}"),
+            ])
+            .clone(),
     }
 }
 
 fn hue(hue: &Hue, style: Colours, american: bool, dice: &mut Dice) -> String {
     match style {
         Colours::Iec => hue.iec.to_string(),
-        Colours::Caps | Colours::Dash => (*dice.pick(hue.caps)).to_string(),
+        Colours::Caps | Colours::Dash => (dice.one_of(hue.caps)).to_string(),
         Colours::Small => hue.small.to_string(),
         _ if american && hue.word == "violet" => "purple".to_string(),
         _ if american && hue.word == "grey" => "gray".to_string(),
@@ -70,7 +80,11 @@ fn shaded(shade: Shade, base: String, style: Colours) -> String {
 }
 
 fn amps(tenths: u16, dice: &mut Dice) -> String {
-    let number = if tenths % 10 == 0 { (tenths / 10).to_string() } else { format!("{}.{}", tenths / 10, tenths % 10) };
+    let number = if tenths.is_multiple_of(10) {
+        (tenths / 10).to_string()
+    } else {
+        format!("{}.{}", tenths / 10, tenths % 10)
+    };
     match dice.below(3) {
         0 => number,
         1 => format!("{number} A"),

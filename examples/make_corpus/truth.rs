@@ -1,15 +1,13 @@
-//! What is really true in the invented world: for one generation of one model, every wire, stud and
-//! hole, and where the maker changed something on the way. People see this only through one vehicle.
+//! What is really true in the invented world: one thing on one generation of a model, and where the
+//! maker changed it on the way. People see this only through one vehicle. `office` draws the things.
 
 use crate::dice::Dice;
-use crate::facts::{
-    BLACK, BLUE, BROWN, FUSES, Fact, GREEN, GREY, HEAVY, HOLES, Hue, ORANGE, PINK, RED, STUDS, Shade, TAN, VIOLET, WHITE, Wire,
-    YELLOW,
-};
+use crate::facts::{Fact, Wire};
 use crate::fleet::{Body, Model, Vehicle};
-use crate::places::{self, Place};
+use crate::note::Day;
 
-const SEED: u64 = 0x0bad_5eed_0007;
+/// The seed of everything that is true.
+pub const SEED: u64 = 0x0bad_5eed_0007;
 
 /// What a difference inside one generation hangs on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -23,8 +21,8 @@ pub enum When {
 #[derive(Debug, Clone)]
 pub struct Change {
     pub when: When,
-    field: &'static str,
-    fact: Fact,
+    pub field: &'static str,
+    pub fact: Fact,
 }
 
 /// Facts of one thing, in catalogue order.
@@ -34,9 +32,9 @@ pub type Facts = Vec<(&'static str, Fact)>;
 #[derive(Debug, Clone)]
 pub struct Thing {
     pub point: &'static str,
-    facts: Facts,
+    pub facts: Facts,
     /// Other places where the same wire can be reached.
-    taps: Vec<Facts>,
+    pub taps: Vec<Facts>,
     pub change: Option<Change>,
     /// Only vehicles with the factory tow package have it.
     pub needs_tow: bool,
@@ -53,13 +51,36 @@ impl When {
 }
 
 impl Thing {
-    fn new(point: &'static str, facts: Facts) -> Self {
+    /// A thing that is the same on every vehicle and reached in one place.
+    pub fn new(point: &'static str, facts: Facts) -> Self {
         Self { point, facts, taps: Vec::new(), change: None, needs_tow: false }
     }
 
     /// The colour on most vehicles, where the thing is a wire.
     pub fn plain_colour(&self) -> Option<Wire> {
         self.facts.iter().find_map(|(_, fact)| if let Fact::Wire(wire) = fact { Some(*wire) } else { None })
+    }
+
+    /// On what the maker's change hangs, as far as anybody can know on `day`.
+    pub fn change_known_by(&self, day: Day) -> Option<When> {
+        let when = self.change.as_ref()?.when;
+        let known = match when {
+            When::FromYear(year) => year <= day.year,
+            When::FromBuilt(year, month) => (year, month) < (day.year, day.month),
+            When::Has(..) => true,
+        };
+        known.then_some(when)
+    }
+
+    /// Whether `vehicle` has what the maker changed to.
+    pub fn is_changed_on(&self, vehicle: &Vehicle) -> bool {
+        self.change.as_ref().is_some_and(|change| change.when.holds(vehicle))
+    }
+
+    /// Whether `facts` were read where most people look.
+    pub fn is_usual_place(&self, facts: &Facts) -> bool {
+        let place = |list: &Facts| list.iter().find(|(name, _)| *name == "at").map(|(_, fact)| fact.clone());
+        place(facts) == place(&self.facts)
     }
 
     /// What a careful eye reads on `vehicle`, at the place where this writer happened to look.
@@ -72,378 +93,32 @@ impl Thing {
         if let Some(change) = &self.change
             && change.when.holds(vehicle)
         {
-            facts.iter_mut().filter(|(name, _)| *name == change.field).for_each(|(_, fact)| *fact = change.fact.clone());
+            facts
+                .iter_mut()
+                .filter(|(name, _)| *name == change.field)
+                .for_each(|(_, fact)| *fact = change.fact.clone());
         }
         facts
     }
-}
-
-const POSITIVE: Fact = Fact::Choice(&["positive", "12 V", "+", "switched positive", "12V"]);
-const NEGATIVE: Fact = Fact::Choice(&["negative", "ground", "-", "switched ground", "goes to ground"]);
-const PULSED: Fact = Fact::Choice(&["pulsed", "PWM", "pulses"]);
-const VARYING: Fact = Fact::Choice(&["varying", "dimmed", "varies"]);
-const DATA: Fact = Fact::Choice(&["data", "CAN"]);
-
-struct Signal {
-    point: &'static str,
-    places: &'static [Place],
-    likely: Fact,
-    seldom: Fact,
-}
-
-const fn signal(point: &'static str, places: &'static [Place], likely: Fact, seldom: Fact) -> Signal {
-    Signal { point, places, likely, seldom }
-}
-
-static SIGNALS: &[Signal] = &[
-    signal("brake-signal", &[places::STOP_SWITCH, places::KICK_LEFT, places::BODY_COMPUTER], POSITIVE, POSITIVE),
-    signal("park-lamp", &[places::KICK_LEFT, places::TAIL_LEFT, places::LAMP_SWITCH], POSITIVE, PULSED),
-    signal("left-turn", &[places::KICK_LEFT, places::TAIL_LEFT, places::BODY_COMPUTER], POSITIVE, POSITIVE),
-    signal("right-turn", &[places::KICK_RIGHT, places::TAIL_RIGHT, places::BODY_COMPUTER], POSITIVE, POSITIVE),
-    signal("reverse-lamp", &[places::TAIL_LEFT, places::GEARBOX, places::SILL_LEFT], POSITIVE, POSITIVE),
-    signal("illumination", &[places::LAMP_SWITCH, places::RADIO, places::SHIFTER], VARYING, PULSED),
-    signal("ignition-feed", &[places::KEY_SWITCH, places::BODY_COMPUTER, places::FUSES_DASH], POSITIVE, POSITIVE),
-    signal("accessory-feed", &[places::RADIO, places::KEY_SWITCH, places::FUSES_DASH], POSITIVE, POSITIVE),
-    signal("start-signal", &[places::KEY_SWITCH, places::FUSES_ENGINE], POSITIVE, NEGATIVE),
-    signal("door-signal", &[places::KICK_LEFT, places::BODY_COMPUTER, places::SILL_LEFT], NEGATIVE, POSITIVE),
-    signal("door-signal", &[places::KICK_RIGHT, places::BODY_COMPUTER], NEGATIVE, POSITIVE),
-    signal("hood-switch", &[places::HOOD_LATCH, places::BODY_COMPUTER], NEGATIVE, POSITIVE),
-    signal("horn", &[places::HORN_RELAY, places::FUSES_ENGINE, places::COLUMN], NEGATIVE, POSITIVE),
-    signal("speed-signal", &[places::CLUSTER, places::RADIO, places::GEARBOX], PULSED, DATA),
-    signal("high-stop-lamp", &[places::HIGH_STOP, places::SILL_LEFT], POSITIVE, POSITIVE),
-    signal("high-beam", &[places::HEADLAMP_LEFT, places::LAMP_SWITCH, places::FUSES_ENGINE], POSITIVE, NEGATIVE),
-    signal("fog-lamp", &[places::TAIL_LEFT, places::LAMP_SWITCH], POSITIVE, POSITIVE),
-    signal("park-brake", &[places::PARK_BRAKE, places::CLUSTER], NEGATIVE, NEGATIVE),
-];
-
-/// Places that are a plug of their own: the cavity needs no connector name there.
-const PLUGS: [Place; 4] = [places::STOP_SWITCH, places::HIGH_STOP, places::HOOD_LATCH, places::PARK_BRAKE];
-
-/// Everything that is true of generation `generation` of `model`.
-pub fn things(model: &Model, generation: usize) -> Vec<Thing> {
-    let mut maker = Maker::new(model, generation);
-    let mut list: Vec<Thing> = SIGNALS.iter().enumerate().map(|(i, s)| maker.wire(i, s)).collect();
-    list.extend(maker.feeds());
-    list.extend(maker.metal());
-    list.push(maker.pair());
-    list.extend(maker.plugs());
-    list.extend(maker.work());
-    for thing in &mut list {
-        maker.change(thing);
-    }
-    list
-}
-
-/// The drawing office of one model.
-struct Maker<'a> {
-    model: &'a Model,
-    generation: usize,
-    colours: Vec<Wire>,
-    cavities: Vec<u16>,
-    dice: Dice,
-    drawn: usize,
-}
-
-impl<'a> Maker<'a> {
-    fn new(model: &'a Model, generation: usize) -> Self {
-        let mut colours = palette();
-        Dice::of(SEED, model.make).shuffle(&mut colours);
-        let mut cavities: Vec<u16> = (1..=32).collect();
-        Dice::of(SEED, model.name).shuffle(&mut cavities);
-        let dice = Dice::of(SEED, &format!("{} {} {generation}", model.make, model.name));
-        Self { model, generation, colours, cavities, dice, drawn: 0 }
-    }
-
-    /// Dice for the thing called `tag`; a thing that the maker carried over into this generation falls as before.
-    fn dice_for(&self, tag: &str) -> Dice {
-        let name = format!("{} {} {tag}", self.model.make, self.model.name);
-        let renewed = (1..=self.generation).rev().find(|g| Dice::of(SEED, &format!("{name} renewed {g}")).chance(45));
-        Dice::of(SEED, &format!("{name} {}", renewed.unwrap_or(0)))
-    }
-
-    fn colour(&mut self, dice: &mut Dice) -> Wire {
-        self.drawn += 1;
-        // Half of the wires follow the house colours of the maker, the rest are the model's own.
-        let offset = if dice.chance(50) { 0 } else { 1 + dice.below(3) * 17 };
-        self.colours[(self.drawn * 2 + offset) % self.colours.len()]
-    }
-
-    fn connector(&self, place: Place) -> String {
-        let number = 100 + Dice::of(SEED, &format!("{} {}", self.model.name, place[0])).below(300);
-        match self.model.make {
-            "Quillon" | "Ironquay" | "Hathermoor" => format!("C{number}"),
-            "Vostrand" | "Pelluna" => format!("X{}", number % 90 + 2),
-            "Dravik" => format!("J{}", number % 60 + 1),
-            _ => format!("{}-{}", ["B", "D", "M"][number % 3], number % 40 + 1),
-        }
-    }
-
-    fn tap(&self, index: usize, place: Place, dice: &mut Dice) -> Facts {
-        let mut facts = vec![("at", Fact::Place(place))];
-        if PLUGS.contains(&place) {
-            facts.push(("cavity", Fact::Code(dice.between(1, 4).to_string())));
-        } else {
-            facts.push(("connector", Fact::Code(self.connector(place))));
-            facts.push(("cavity", Fact::Code(self.cavities[index % self.cavities.len()].to_string())));
-        }
-        facts
-    }
-
-    fn wire(&mut self, index: usize, signal: &Signal) -> Thing {
-        let mut dice = self.dice_for(&format!("{} {index}", signal.point));
-        let mut facts = Vec::new();
-        if signal.point == "door-signal" {
-            let passenger = signal.places[0] == places::KICK_RIGHT;
-            facts.push(("door", Fact::Choice(if passenger { &["passenger", "passenger door"] } else { &["driver", "driver door"] })));
-        }
-        facts.push(("colour", Fact::Wire(self.colour(&mut dice))));
-        facts.extend(self.tap(index, signal.places[0], &mut dice));
-        if signal.point.ends_with("-feed") {
-            facts.push(("rating", Fact::Amps(*dice.pick(&[75, 100, 150, 200]))));
-        } else {
-            facts.push(("signal", if dice.chance(85) { signal.likely.clone() } else { signal.seldom.clone() }));
-        }
-        if dice.chance(60) {
-            facts.push(("section", Fact::Gauge(*dice.pick(&[18, 20, 16]))));
-        }
-        let mut thing = Thing::new(signal.point, facts);
-        thing.taps = signal.places[1..].iter().map(|place| self.tap(index, place, &mut dice)).collect();
-        thing
-    }
-
-    fn feeds(&mut self) -> Vec<Thing> {
-        const HOT: [Fact; 3] = [
-            Fact::Choice(&["always", "constant", "always hot", "BAT"]),
-            Fact::Choice(&["ignition", "IGN", "run", "key on"]),
-            Fact::Choice(&["accessory", "ACC"]),
-        ];
-        let mut list = Vec::new();
-        for i in 0..5 {
-            let mut dice = self.dice_for(&format!("fused {i}"));
-            let place = *dice.weighted(&[(places::FUSES_DASH, 4), (places::FUSES_ENGINE, 4), (places::FUSES_REAR, 1)]);
-            let number = 4 + i * 9 + dice.below(8);
-            let slot = if matches!(self.model.make, "Vostrand" | "Ombrel" | "Zephane") { format!("F{number}") } else { number.to_string() };
-            let form = dice.pick(&[
-                Fact::Choice(&["miniature", "mini"]),
-                Fact::Choice(&["regular", "standard"]),
-                Fact::Choice(&["low-profile", "low profile"]),
-                Fact::Choice(&["micro"]),
-            ]);
-            list.push(Thing::new("fused-feed", vec![
-                ("at", Fact::Place(place)),
-                ("slot", Fact::Code(slot)),
-                ("rating", Fact::Amps(*dice.pick(FUSES))),
-                ("hot", dice.pick(&HOT).clone()),
-                ("fuse", form.clone()),
-            ]));
-        }
-        for place in draw(places::FEEDS, 2, &mut self.dice_for("feeds")) {
-            let mut dice = self.dice_for(place[0]);
-            list.push(Thing::new("battery-feed", vec![
-                ("at", Fact::Place(place)),
-                ("stud", Fact::Stud(*dice.pick(&["M6", "M8", "M8", "M10"]))),
-                ("rating", Fact::Amps(*dice.pick(HEAVY))),
-                ("torque", Fact::NewtonMetres(dice.between(8, 14))),
-            ]));
-        }
-        list
-    }
-
-    fn metal(&mut self) -> Vec<Thing> {
-        let mut list = Vec::new();
-        for place in draw(places::GROUNDS, 3, &mut self.dice_for("grounds")) {
-            let mut dice = self.dice_for(place[0]);
-            let facts = vec![
-                ("at", Fact::Place(place)),
-                ("stud", Fact::Stud(*dice.weighted(&[(STUDS[0], 4), (STUDS[1], 6), (STUDS[2], 1), (STUDS[3], 1), (STUDS[4], 1)]))),
-                ("torque", Fact::NewtonMetres(dice.between(8, 12))),
-            ];
-            list.push(Thing::new("ground", facts));
-        }
-        for place in draw(places::PASSES, 2, &mut self.dice_for("passes")) {
-            let mut dice = self.dice_for(place[0]);
-            let (mm, inch) = *dice.pick(HOLES);
-            let grommet = match place[0] {
-                "main harness grommet" => Fact::Choice(&["existing", "factory grommet", "yes"]),
-                "clutch blank plate" => Fact::Choice(&["existing", "rubber plug", "yes"]),
-                _ => dice.pick(&[Fact::Choice(&["none", "no", "no grommet"]), Fact::Choice(&["fit-new", "fit new", "needs one"])]).clone(),
-            };
-            let facts = vec![("at", Fact::Place(place)), ("hole", Fact::Hole(mm, inch)), ("grommet", grommet)];
-            list.push(Thing::new("firewall-pass", facts));
-        }
-        list
-    }
-
-    fn pair(&mut self) -> Thing {
-        let mut dice = self.dice_for("data-pair");
-        let mut facts = vec![("at", Fact::Place(places::GATEWAY)), ("connector", Fact::Code(self.connector(places::GATEWAY)))];
-        facts.push(("colour", Fact::Wire(self.colour(&mut dice))));
-        // The high line of the standard diagnostic connector is contact 6 (ISO 15031-3; from memory).
-        facts.push(("cavity", Fact::Code("6".to_string())));
-        Thing::new("data-pair", facts)
-    }
-
-    fn plugs(&mut self) -> Vec<Thing> {
-        const DASH: [&[&str]; 5] = [
-            &["brake-output", "brake output", "brake out"],
-            &["brake-signal", "stop", "brake signal"],
-            &["battery-feed", "battery", "BAT"],
-            &["ground", "gnd", "ground"],
-            &["illumination", "illum"],
-        ];
-        const REAR: [&[&str]; 6] = [
-            &["left-turn", "left", "LT"],
-            &["right-turn", "right", "RT"],
-            &["park-lamp", "running", "tail"],
-            &["brake-output", "electric brakes", "brake output"],
-            &["battery-feed", "charge", "battery"],
-            &["reverse-lamp", "reverse", "backup"],
-        ];
-        let mut list = Vec::new();
-        if self.model.body != Body::Car {
-            for (i, carries) in DASH.into_iter().enumerate() {
-                list.push(self.line("tow-connector-dash", carries, places::DASH_PLUG, i));
-            }
-        }
-        for (i, carries) in REAR.into_iter().enumerate() {
-            let place = if i % 2 == 0 { places::REAR_PLUG } else { places::REAR_HARNESS };
-            list.push(self.line("tow-connector-rear", carries, place, i));
-        }
-        list
-    }
-
-    fn line(&mut self, point: &'static str, carries: &'static [&'static str], place: Place, index: usize) -> Thing {
-        let mut dice = self.dice_for(&format!("{point} {}", carries[0]));
-        let mut facts = Vec::new();
-        if point == "tow-connector-rear" {
-            let seven = Fact::Choice(&["seven-blade", "7-blade", "7-way blade", "7 blade"]);
-            let european = Fact::Choice(&["thirteen-pin", "13-pin", "13 pin"]);
-            facts.push(("shape", if matches!(self.model.make, "Vostrand" | "Ombrel" | "Pelluna") { european } else { seven }));
-        }
-        facts.push(("carries", Fact::Choice(carries)));
-        facts.push(("colour", Fact::Wire(self.colour(&mut dice))));
-        facts.push(("at", Fact::Place(place)));
-        facts.push(("cavity", Fact::Code((index + 1).to_string())));
-        Thing { needs_tow: true, ..Thing::new(point, facts) }
-    }
-
-    fn work(&mut self) -> Vec<Thing> {
-        const YES: Fact = Fact::Choice(&["yes", "good", "ok"]);
-        const TIGHT: Fact = Fact::Choice(&["tight", "just"]);
-        const NO: Fact = Fact::Choice(&["no", "not here"]);
-        let suits = [YES, YES, YES, TIGHT, NO];
-        let mut list = Vec::new();
-        for (point, choice) in [("controller-mount", places::CONTROLS), ("breaker-mount", places::BREAKERS)] {
-            for place in draw(choice, 2, &mut self.dice_for(point)) {
-                let verdict = self.dice_for(&format!("{point} {}", place[0])).pick(&suits).clone();
-                list.push(Thing::new(point, vec![("at", Fact::Place(place)), ("suits", verdict)]));
-            }
-        }
-        for place in draw(places::ROUTES, 2, &mut self.dice_for("routes")) {
-            let length = self.dice_for(place[0]).between(46, 68);
-            let facts = vec![("at", Fact::Place(place)), ("suits", YES), ("length", Fact::Metres(length)), ("section", Fact::Gauge(10))];
-            list.push(Thing::new("cable-route", facts));
-        }
-        list.extend(draw(places::PANELS, 4, &mut self.dice_for("panels")).into_iter().map(|place| self.panel(place)));
-        list
-    }
-
-    fn panel(&self, place: Place) -> Thing {
-        let mut dice = self.dice_for(place[0]);
-        let screwed = dice.chance(55);
-        let fixing = if screwed { Fact::Choice(&["screws", "screws and clips"]) } else { Fact::Choice(&["clips", "clips only"]) };
-        let how = if screwed {
-            dice.pick(&["two screws along the bottom then pull", "screw behind the small cover", "4 screws, slides down", "3 screws, lift off the top hooks"])
-        } else {
-            dice.pick(&["pull toward you from the rear edge", "start at the bottom", "unclip from the top, 5 clips", "straight back, firm pull"])
-        };
-        let tool = if screwed { dice.pick(&["7 mm socket", "10 mm socket", "cross-head no. 2", "8 mm deep"]) } else { dice.pick(&["trim wedge", "plastic wedge", "hand only"]) };
-        Thing::new("panel-removal", vec![
-            ("at", Fact::Place(place)),
-            ("fixing", fixing),
-            ("how", Fact::Prose(how)),
-            ("tool", Fact::Prose(tool)),
-        ])
-    }
-
-    /// Some things change inside the generation: by year, by an attribute, or in the middle of a year.
-    fn change(&mut self, thing: &mut Thing) {
-        const CHANGING: [&str; 6] = ["colour", "rating", "stud", "length", "hole", "none"];
-        let Some(field) = CHANGING.into_iter().find(|f| thing.facts.iter().any(|(name, _)| name == f)) else { return };
-        if thing.point == "cable-route" && self.model.body == Body::Pickup {
-            thing.change = Some(self.to(When::Has("cab", "crew"), field, thing));
-        } else if self.dice.chance(17) {
-            let when = self.when(thing.point);
-            thing.change = Some(self.to(when, field, thing));
-        }
-    }
-
-    fn to(&mut self, when: When, field: &'static str, thing: &Thing) -> Change {
-        let spare = self.colours[(self.drawn * 2 + 31) % self.colours.len()];
-        self.drawn += 1;
-        let old = thing.facts.iter().find(|(name, _)| *name == field).map_or(Fact::Minutes(0), |(_, fact)| fact.clone());
-        Change { when, field, fact: old.other(spare, &mut self.dice) }
-    }
-
-    fn when(&mut self, point: &str) -> When {
-        let first = self.model.generations[self.generation];
-        let year = first + self.dice.between(2, 4);
-        let attribute = match point {
-            "brake-signal" | "tow-connector-dash" | "left-turn" | "right-turn" | "battery-feed" => When::Has("tow", "yes"),
-            "park-lamp" | "reverse-lamp" | "high-stop-lamp" | "high-beam" | "fog-lamp" => When::Has("lamps", "led"),
-            "ignition-feed" | "accessory-feed" | "start-signal" => When::Has("start", "push-button"),
-            "ground" | "fused-feed" => When::Has("fuel", "diesel"),
-            _ => When::Has("trim", "LX"),
-        };
-        let month = self.dice.between(1, 4);
-        *self.dice.weighted(&[(When::FromYear(year), 45), (attribute, 35), (When::FromBuilt(year, month), 20)])
-    }
-}
-
-fn draw(places: &'static [Place], count: usize, dice: &mut Dice) -> Vec<Place> {
-    let mut list = places.to_vec();
-    dice.shuffle(&mut list);
-    list.truncate(count);
-    list
-}
-
-/// The wires of a harness: plain ones, and the usual pairs of base and tracer.
-fn palette() -> Vec<Wire> {
-    const BASES: [&Hue; 12] = [&BROWN, &RED, &ORANGE, &YELLOW, &GREEN, &BLUE, &VIOLET, &GREY, &WHITE, &PINK, &TAN, &BLACK];
-    const TRACERS: [&Hue; 8] = [&BLACK, &WHITE, &RED, &YELLOW, &GREEN, &BLUE, &ORANGE, &VIOLET];
-    let mut list = Vec::new();
-    for (i, base) in BASES.into_iter().enumerate() {
-        if i < 8 {
-            list.push(Wire { shade: Shade::Plain, base, tracer: None });
-        }
-        let tracers = [0, 3, 5].map(|step| TRACERS[(i + step) % TRACERS.len()]);
-        list.extend(tracers.into_iter().filter(|t| *t != base).map(|t| Wire { shade: Shade::Plain, base, tracer: Some(t) }));
-    }
-    for base in [&GREEN, &BLUE] {
-        list.push(Wire { shade: Shade::Light, base, tracer: None });
-        list.push(Wire { shade: Shade::Dark, base, tracer: None });
-        list.push(Wire { shade: Shade::Light, base, tracer: Some(&BLACK) });
-        list.push(Wire { shade: Shade::Dark, base, tracer: Some(&WHITE) });
-        list.push(Wire { shade: Shade::Dark, base, tracer: Some(&YELLOW) });
-    }
-    list
 }
 
 /// How long a job took on a model of this kind.
 pub fn labour(model: &Model, dice: &mut Dice) -> Thing {
     let (job, minutes): (&'static [&'static str], u16) = match model.body {
-        Body::Pickup => *dice.weighted(&[
+        Body::Pickup => dice.weigh(&[
             ((&["brake-control", "brake control"][..], 90), 5),
             ((&["trailer-lamps", "trailer wiring"][..], 75), 2),
             ((&["auxiliary-lamps", "aux lamps"][..], 150), 1),
             ((&["charge-line", "charge line"][..], 65), 1),
         ]),
-        Body::Van | Body::Suv => *dice.weighted(&[
+        Body::Van | Body::Suv => dice.weigh(&[
             ((&["trailer-lamps", "trailer wiring"][..], 140), 4),
             ((&["brake-control", "brake control"][..], 120), 2),
             ((&["camera"][..], 110), 2),
         ]),
-        Body::Car => *dice.weighted(&[((&["trailer-lamps", "tow wiring"][..], 165), 3), ((&["radio"][..], 70), 2)]),
+        Body::Car => {
+            dice.weigh(&[((&["trailer-lamps", "tow wiring"][..], 165), 3), ((&["radio"][..], 70), 2)])
+        }
     };
     let house = Dice::of(SEED, model.name).between(0, 30);
     let taken = minutes + house + dice.between(0, 8) * 5 - 15;
