@@ -489,7 +489,7 @@ fn note_strange(
     key: (usize, Known),
     place: &Place,
 ) {
-    let found = strange.entry(key).or_insert_with(|| place.unknown_words().map(ToString::to_string).collect());
+    let found = strange.entry(key).or_insert_with(|| place.unknown_words().into_iter().map(str::to_owned).collect());
     for word in found {
         *words.entry(word.clone()).or_default() += 1;
     }
