@@ -53,7 +53,7 @@ pub const GROUNDS: &[Place] = &[
     &["left frame rail above the hitch", "LH frame rail above hitch", "left frame rail, above hitch"],
     &["radiator support", "rad support", "radiator support left side"],
     &["firewall left of the brake booster", "firewall, left of booster"],
-    &["behind the glove box", "glove box, behind"],
+    &["behind the glove box", "behind the glovebox"],
     &["left rear quarter panel", "LH quarter panel", "left quarter panel"],
     &["right frame rail", "RH frame rail", "frame rail passenger side"],
     &["below the battery tray", "under battery tray", "below battery tray"],
@@ -83,11 +83,11 @@ pub const PASSES: &[Place] = &[
 ];
 
 pub const ROUTES: &[Place] = &[
-    &["inside the left frame rail", "inside LH frame rail", "left frame rail, inside"],
+    &["inside the left frame rail", "inside LH frame rail", "inside left frame rail"],
     &["along the right frame rail", "RH frame rail", "right frame rail"],
     &["under the driver sill trim", "driver sill", "LH sill", "under left sill trim"],
     &["above the fuel tank", "over fuel tank", "above fuel tank"],
-    &["along the left sill outside", "left sill"],
+    &["along the left sill", "left sill"],
 ];
 
 pub const CONTROLS: &[Place] = &[
