@@ -108,12 +108,22 @@ fn bracketed(tokens: &[Token]) -> Read {
     }
     match (read(outer), read(inner)) {
         (Ok(a), Ok(b)) if a == b => Ok(a),
+        // `BL (blue)`, `green/yellow (GNYE)`: the certain one settles the shorthand.
+        (Ok(certain), loose) | (loose, Ok(certain)) if is_settled(tokens, &loose, &certain) => Ok(certain),
         (Ok(a), Ok(b)) => {
             let joined = read(&[outer, &[Token::Slash], inner].concat());
             Err(ambiguous("gives two colours, one in brackets", [open(joined), vec![a, b]].concat()))
         }
         _ => read(&[outer, &[Token::Comma], inner].concat()),
     }
+}
+
+/// Whether a loose reading is loose by its shorthand alone, and one meaning of it is the certain one.
+fn is_settled(tokens: &[Token], loose: &Read, certain: &Colour) -> bool {
+    let is_shorthand =
+        |token: &Token| matches!(token, Token::Tint(_) | Token::Choice(_) | Token::Open | Token::Close);
+    tokens.iter().all(|token| is_shorthand(token) || is_stroke(token))
+        && open(loose.clone()).contains(certain)
 }
 
 fn alternatives(tokens: &[Token]) -> Read {
@@ -226,18 +236,23 @@ fn moved_shade(tokens: &[Token]) -> Option<Failure> {
     let at = tokens.iter().position(|token| matches!(token, Token::Shade(_)))?;
     let Token::Shade(shade) = tokens[at] else { return None };
     let without: Vec<Token> = [&tokens[..at], &tokens[at + 1..]].concat();
-    let after_stroke = matches!(without.get(at), Some(Token::Slash | Token::Dash));
-    let places = [at.checked_sub(1), Some(at + usize::from(after_stroke))];
-    let readings =
-        places.into_iter().flatten().filter_map(|place| shaded_at(&without, place, shade)).flat_map(
-            |moved| {
-                let leading =
-                    moved.iter().take_while(|token| matches!(token, Token::Slash | Token::Dash)).count();
-                open(read(&moved[leading..]))
-            },
-        );
-    let readings: Vec<Colour> = readings.collect();
+    let after_stroke = without.get(at).is_some_and(is_stroke);
+    let before_stroke = at > 0 && is_stroke(&without[at - 1]);
+    let places = [at.checked_sub(1 + usize::from(before_stroke)), Some(at + usize::from(after_stroke))];
+    let moved = places.into_iter().flatten().filter_map(|place| shaded_at(&without, place, shade));
+    let readings: Vec<Colour> = moved.flat_map(|moved| open(read(within_strokes(&moved)))).collect();
     (!readings.is_empty()).then(|| ambiguous("does not tell to which colour the shade belongs", readings))
+}
+
+fn is_stroke(token: &Token) -> bool {
+    matches!(token, Token::Slash | Token::Dash)
+}
+
+/// `tokens` without the strokes at either end that a moved shade leaves behind.
+fn within_strokes(tokens: &[Token]) -> &[Token] {
+    let start = tokens.iter().position(|token| !is_stroke(token)).unwrap_or(tokens.len());
+    let end = tokens.iter().rposition(|token| !is_stroke(token)).map_or(start, |last| last + 1);
+    &tokens[start..end]
 }
 
 /// `tokens` with a shade given to the colour at `place`; `None` where no colour without a shade is.

@@ -131,6 +131,7 @@ impl List {
                 self.tracers.push(*tint);
                 Ok(rest)
             }
+            _ if joint == Joint::Space => Err(Snag::Broken(NO_FIT)),
             _ if is_marked => Err(Snag::Broken(NO_TRACER_COLOUR)),
             _ => Err(Snag::Broken("a second colour is announced, but not named")),
         }
@@ -177,6 +178,8 @@ impl List {
 }
 
 const NO_TRACER_COLOUR: &str = "a tracer is named without both its own colour and that of the wire";
+const NO_FIT: &str = "the words do not fit together as one wire colour";
+
 const LOOSE_SHADE: &str = "light or dark has to stand directly before its colour";
 
 /// The joint at the start of `tokens` and what follows it; `None` where a mark stands there instead.
@@ -196,7 +199,7 @@ fn joint(tokens: &[Token]) -> Result<Option<(Joint, &[Token])>, Snag> {
         [Token::Shade(_), ..] => return Err(Snag::Broken(LOOSE_SHADE)),
         [Token::Open | Token::Close, ..] => return Err(Snag::Broken("the brackets cannot be made out")),
         [Token::Width, rest @ ..] => (Joint::Space, rest),
-        _ => return Err(Snag::Broken("the words do not fit together as one wire colour")),
+        _ => return Err(Snag::Broken(NO_FIT)),
     }))
 }
 

@@ -129,13 +129,21 @@ fn without_nouns(tokens: &[Token]) -> Vec<Token> {
             kept.push(token.clone());
         } else if kept.iter().any(is_colour) {
             let next = tail.iter().position(|token| !is_joint(token)).unwrap_or(tail.len());
-            if starts_wire(tail, next) {
+            if is_marked_colour(&tail[next..]) {
+                kept.push(Token::Comma);
+                rest = &tail[next..];
+            } else if starts_wire(tail, next) {
                 kept.push(Token::And);
                 rest = &tail[next..];
             }
         }
     }
     kept
+}
+
+/// "violet wire white stripe" goes on with the same wire.
+fn is_marked_colour(rest: &[Token]) -> bool {
+    matches!(rest, [Token::Tint(_) | Token::Choice(_), Token::Mark])
 }
 
 fn starts_wire(tail: &[Token], next: usize) -> bool {

@@ -193,17 +193,17 @@ fn with_letter(before: &[Piece<'_>], after: &[Piece<'_>]) -> Option<(Token, usiz
     }
 }
 
-/// Tied to a stroke, or all by itself, `OR` is orange; between spaces it is the word. Between two
+/// All by itself, or in a list of strokes, `OR` is orange; between words it is the word. Between two
 /// hyphens, as in `grn-or-blu`, it may be either.
 fn or_word(before: &[Piece<'_>], after: &[Piece<'_>]) -> Token {
     const DASH: Option<&Piece<'_>> = Some(&Piece::Sign(Sign::Dash));
-    let is_alone = before.is_empty() && after.is_empty();
+    let is_tied = |piece: Option<&Piece<'_>>| piece.is_some_and(Piece::is_stroke);
+    let not_gap = |piece: &&Piece<'_>| **piece != Piece::Gap;
+    let (left, right) = (before.iter().rfind(not_gap), after.iter().find(not_gap));
+    let is_listed = [left, right].into_iter().all(|side| side.is_none_or(Piece::is_stroke));
     if before.last() == DASH && after.first() == DASH {
         Token::Or
-    } else if is_alone
-        || before.last().is_some_and(Piece::is_stroke)
-        || after.first().is_some_and(Piece::is_stroke)
-    {
+    } else if is_listed || is_tied(before.last()) || is_tied(after.first()) {
         Token::Tint(Tint::of(Hue::Orange))
     } else {
         Token::Or

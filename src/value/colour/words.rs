@@ -196,7 +196,7 @@ fn joinable(part: &str) -> Option<Tint> {
 /// The known word that a misspelt one most likely stands for; nothing is corrected by it, it is
 /// only offered. Words of three letters and fewer are too near to each other.
 pub(super) fn nearest(word: &str) -> Option<&'static str> {
-    const SPOKEN: [&str; 6] = ["purple", "gray", "natural", "stripe", "tracer", "light"];
+    const SPOKEN: [&str; 5] = ["purple", "gray", "natural", "stripe", "tracer"];
     let allowed = match word.chars().count() {
         0..=3 => return None,
         4..=5 => 1,

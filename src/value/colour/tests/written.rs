@@ -130,6 +130,12 @@ fn base_and_tracer_keep_their_order() {
         VT/WH (violet with white tracer) -> VT/WH
         violet/white (VT/WH) -> VT/WH
         (violet/white) -> VT/WH
+        green/yellow (GNYE) -> GN/YE
+        BL/WH (blue/white) -> BU/WH
+        blue (BL) -> BU
+        violet / or -> VT/OG
+        or / violet -> OG/VT
+        violet wire white stripe -> VT/WH
         TAN/BLK -> tan/BK
         BR-Y -> BN/YE
         R/W -> RD/WH
@@ -176,6 +182,7 @@ fn shades() {
         blue/light blue -> BU/light BU
         lt grn w/ dk blu tracer -> light GN/dark BU
         blue light -> ? light BU
+        BU-LT -> ? light BU
         BLU LT/WHT -> ? light BU/WH | BU/light WH
         LT/BLU -> ? light BU
         light -> ! light or dark has to stand directly before its colour
@@ -271,6 +278,9 @@ fn doubt_is_kept() {
         violet maybe -> ? VT
         probably violet -> ? VT
         faded violet -> ? VT
+        violet (violet?) -> ? VT
+        violet (violet or blue) -> ? VT | BU
+        violet (violet and white) -> ? VT | WH
         BL? -> ? BU | BK
         grn or blu -> ? GN | BU
         either green or blue -> ? GN | BU
@@ -315,6 +325,8 @@ fn what_is_not_a_colour() {
         violet #3 -> ! \"#\"
         =violet -> ! \"=\"
         two white stripes -> ! \"two\"
+        the green one -> ! do not fit together
+        bright red -> ! \"bright\" is not part of a wire colour; write
         not green -> ! what the wire is not
         not the green one -> ! what the wire is not
         no green -> ! what the wire is not
