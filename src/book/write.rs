@@ -2,9 +2,10 @@
 //!
 //! Reading files is the intake's business; it hands over notes that are already understood.
 
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
+use foldhash::{HashMap, HashMapExt};
 use rusqlite::{CachedStatement, Connection, TransactionBehavior, params};
 
 use super::{Book, BookError, BucketKey, ModelId, NoteKey, create, derive, names};

@@ -3,7 +3,9 @@
 //! A row goes in as texts and comes out as a staged note, or as everything that is wrong with it. Where the rows
 //! come from is the sheet reader's business, what is written with them the book's.
 
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::{BTreeMap, BTreeSet};
+
+use foldhash::{HashMap, HashMapExt};
 
 use super::day::{self, DateOrder};
 use crate::book::{Said, Staged, StagedNote};

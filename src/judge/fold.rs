@@ -3,7 +3,7 @@
 //! Reading and comparing values is expensive and the same few recur, so a `Memo` remembers every distinct value
 //! and every compared pair. Nothing here decides what contradicts; that is `conflict`.
 
-use std::collections::HashMap;
+use foldhash::{HashMap, HashMapExt};
 
 use super::bucket::{Bucket, Entry};
 use crate::catalogue::FieldKind;
