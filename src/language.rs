@@ -14,10 +14,6 @@ use crate::vehicle::{DEFAULT_DRIVE, DRIVE, ModelYear, Scope, Vehicle, Vocabulary
 pub struct Language {
     /// Points and fields.
     pub catalogue: Catalogue,
-    /// Components, landmarks and sides.
-    pub lexicon: &'static Lexicon,
-    /// Attributes of vehicles.
-    pub vocabulary: &'static Vocabulary,
     /// The side that counts where neither note nor question says it.
     pub drive: DriveSide,
     /// The day that it is.
@@ -38,11 +34,21 @@ impl Language {
         Ok(Self {
             fingerprint: format!("{BUILTIN:016x}-{}", own.unwrap_or_default()),
             catalogue: Catalogue::load(own_points)?,
-            lexicon: Lexicon::builtin(),
-            vocabulary: Vocabulary::builtin(),
             drive,
             today,
         })
+    }
+
+    /// Components, landmarks and sides. Read when it is first asked for: many a question does without.
+    #[must_use]
+    pub fn lexicon(&self) -> &'static Lexicon {
+        Lexicon::builtin()
+    }
+
+    /// Attributes of vehicles. Read when it is first asked for.
+    #[must_use]
+    pub fn vocabulary(&self) -> &'static Vocabulary {
+        Vocabulary::builtin()
     }
 
     /// The year that it is.
@@ -104,7 +110,7 @@ impl Language {
     /// # Errors
     /// What could not be read, or could be read in more than one way.
     pub fn read(&self, field: usize, text: &str) -> Result<Value, Misread> {
-        self.catalogue.read(field, text, self.lexicon, self.drive)
+        self.catalogue.read(field, text, self.lexicon(), self.drive)
     }
 }
 

@@ -77,7 +77,7 @@ impl Person {
     #[must_use]
     pub fn new(name: &str) -> Option<Self> {
         let name = crate::value::prose::tidy(name);
-        (!fold(&name).is_empty()).then_some(Self(name))
+        (!fold(&name).is_empty()).then(|| Self(name.into_owned()))
     }
 
     /// The name as written.

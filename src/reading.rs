@@ -83,7 +83,7 @@ impl Type {
         names: &N,
     ) -> Result<Result<Understood, Misread>, N::Error> {
         Ok(match self {
-            Self::Field(kind) => Value::read(kind, text, language.lexicon, drive).map(|value| Understood {
+            Self::Field(kind) => Value::read(kind, text, language.lexicon(), drive).map(|value| Understood {
                 value: value.to_string(),
                 plain: value.plain(),
                 parts: value.parts(),
@@ -133,6 +133,6 @@ fn understood_vehicle(model: &str, known: &Vehicle, not_understood: &[String], l
     parts.insert("model".to_owned(), if model.is_empty() { Json::Null } else { json!(model) });
     parts.insert("not_understood".to_owned(), json!(not_understood));
     let join = |tail: String| [model.to_owned(), tail].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("; ");
-    let plain = if known.is_blank() { String::new() } else { known.describe(language.vocabulary) };
+    let plain = if known.is_blank() { String::new() } else { known.describe(language.vocabulary()) };
     Understood { value: join(known.to_string()), plain: join(plain), parts, thing: Thing::Vehicle }
 }

@@ -83,7 +83,7 @@ pub fn resolve<N: Names>(words: &[String], language: &Language, names: &N) -> Re
     reading.rest();
     if reading.resolved.models.is_empty() {
         reading.forgiving(&names.all()?);
-    } else {
+    } else if reading.free.contains(&true) {
         reading.check_make(&names.all()?);
     }
     Ok(reading.finish())
@@ -157,8 +157,11 @@ impl<I: Clone + Ord> Reading<'_, I> {
             self.year_or_assignment(at);
         }
         let left: Vec<usize> = (0..self.words.len()).filter(|at| self.free[*at]).collect();
+        if left.is_empty() {
+            return;
+        }
         let words: Vec<&str> = left.iter().map(|at| self.words[*at]).collect();
-        for found in self.language.vocabulary.read_words(&words).found {
+        for found in self.language.vocabulary().read_words(&words).found {
             self.attribute(&found.attribute, &found.value);
             for at in &left[found.words] {
                 self.free[*at] = false;
@@ -169,7 +172,7 @@ impl<I: Clone + Ord> Reading<'_, I> {
     fn year_or_assignment(&mut self, at: usize) {
         let (word, today) = (self.words[at], self.language.year());
         if word.contains('=') {
-            match Vehicle::parse_seen(word, self.language.vocabulary, today) {
+            match Vehicle::parse_seen(word, self.language.vocabulary(), today) {
                 Ok(read) => {
                     self.free[at] = false;
                     self.merge(&read);

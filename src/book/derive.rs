@@ -81,7 +81,7 @@ pub(super) fn fold_notes(db: &Connection, memo: &mut Memo<'_>, key: BucketKey, p
 
 fn seen(memo: &mut Memo<'_>, text: &str) -> Known {
     let language = memo.language;
-    memo.seen(text, || Vehicle::parse_seen(text, language.vocabulary, language.year()).unwrap_or_default())
+    memo.seen(text, || Vehicle::parse_seen(text, language.vocabulary(), language.year()).unwrap_or_default())
 }
 
 /// The typed values of a stored note. A value that the language no longer reads stays in the note and is left
@@ -187,11 +187,9 @@ fn others(
     model: ModelId,
     at_hand: &[(BucketKey, usize, Bucket)],
 ) -> rusqlite::Result<Vec<(BucketKey, usize, Bucket)>> {
-    let buckets = of_model(db, &language.catalogue, model)?;
-    Ok(buckets
-        .into_iter()
-        .filter(|(key, _, bucket)| names_cavities(bucket) && at_hand.iter().all(|(other, _, _)| other != key))
-        .collect())
+    let wanted = |key: BucketKey| at_hand.iter().all(|(other, _, _)| *other != key);
+    let buckets = some_of_model(db, &language.catalogue, model, wanted)?;
+    Ok(buckets.into_iter().filter(|(_, _, bucket)| names_cavities(bucket)).collect())
 }
 
 /// The stored buckets of a model whose points the catalogue knows, with the numbers of those points in it.
@@ -199,6 +197,15 @@ pub(super) fn of_model(
     db: &Connection,
     catalogue: &Catalogue,
     model: ModelId,
+) -> rusqlite::Result<Vec<(BucketKey, usize, Bucket)>> {
+    some_of_model(db, catalogue, model, |_| true)
+}
+
+fn some_of_model(
+    db: &Connection,
+    catalogue: &Catalogue,
+    model: ModelId,
+    wanted: impl Fn(BucketKey) -> bool,
 ) -> rusqlite::Result<Vec<(BucketKey, usize, Bucket)>> {
     let (first, last) = BucketKey::of_model(model);
     let mut query = db.prepare_cached(
@@ -208,6 +215,9 @@ pub(super) fn of_model(
     let mut rows = query.query(params![first.0, last.0])?;
     let mut found = Vec::new();
     while let Some(row) = rows.next()? {
+        if !wanted(BucketKey(row.get(0)?)) {
+            continue;
+        }
         let point = catalogue.point(row.get_ref(1)?.as_str()?);
         if let (Some(point), Some(bucket)) = (point, decode(row.get_ref(2)?.as_blob()?)) {
             found.push((BucketKey(row.get(0)?), point, bucket));
@@ -317,5 +327,5 @@ pub(super) fn point_numbers(db: &Connection, catalogue: &Catalogue) -> rusqlite:
 
 /// Reads a stored scope; the texts are canonical.
 pub(super) fn scope(language: &Language, years: &str, only: &str) -> Scope {
-    Scope::parse(years, only, language.vocabulary, language.year()).unwrap_or_default()
+    Scope::parse(years, only, language.vocabulary(), language.year()).unwrap_or_default()
 }

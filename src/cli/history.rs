@@ -63,7 +63,7 @@ fn show(
 ) -> Result<(), Failure> {
     let (make, model, point) = place(book, note)?;
     let title = language.catalogue.point(&point).map_or(point, |at| language.catalogue.points[at].title.clone());
-    let scope = note.scope(language).describe(language.vocabulary);
+    let scope = note.scope(language).describe(language.vocabulary());
     let mut page = console.page();
     let id = note.id.to_string();
     page.paragraph(0, &[(Label::Id, &id), (Label::Plain, ", "), (Label::Title, &format!("{make} {model}")), (Label::Plain, ", "), (Label::Plain, &title)]);

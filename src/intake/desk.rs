@@ -266,7 +266,7 @@ impl<'l> Desk<'l> {
             return known.clone();
         }
         let read = name(Column::Make, make).and_then(|()| name(Column::Model, model)).map(|()| {
-            self.staged.models.push((tidy(make), tidy(model)));
+            self.staged.models.push((tidy(make).into_owned(), tidy(model).into_owned()));
             self.model_keys.push((names::fold(make), names::fold(model)));
             (self.model_keys.len() - 1) as u32
         });
@@ -299,7 +299,7 @@ impl<'l> Desk<'l> {
     fn read_scope(&mut self, years: &str, only: &str) -> Result<(Known, DriveSide), Trouble> {
         let language = self.memo.language;
         let years = Years::parse(years, language.year()).map_err(|misread| at(Column::Years, misread.message))?;
-        let read = language.vocabulary.parse_only(only, language.year()).map_err(|misread| at(Column::Only, misread.message))?;
+        let read = language.vocabulary().parse_only(only, language.year()).map_err(|misread| at(Column::Only, misread.message))?;
         let said = read.only.contains_key(DRIVE);
         let scope = language.with_drive(Scope::new(years, read.built, read.only), said);
         let drive = Language::drive_of(&scope);
@@ -315,7 +315,7 @@ impl<'l> Desk<'l> {
         }
         let language = self.memo.language;
         let claimed = self.memo.scope_of(scope);
-        let read = Vehicle::parse_seen(text, language.vocabulary, language.year())
+        let read = Vehicle::parse_seen(text, language.vocabulary(), language.year())
             .map(|vehicle| {
                 let said = names_drive(text);
                 language.vehicle_with_drive(vehicle.year_settled_by(&claimed.years()), Language::drive_of(claimed), said)
@@ -393,7 +393,7 @@ impl<'l> Desk<'l> {
         let drive = if matches!(kind, FieldKind::Place) { drive } else { DriveSide::Either };
         let memo = &mut self.memo;
         let known = remember(self.values.entry((field as u16, drive)).or_default(), text, || {
-            let value = Value::read(kind, text, language.lexicon, drive).map_err(|misread| told(&misread))?;
+            let value = Value::read(kind, text, language.lexicon(), drive).map_err(|misread| told(&misread))?;
             Ok(memo.value(field, &value))
         })?;
         if let Value::Place(place) = self.memo.parsed(field, known) {

@@ -238,8 +238,12 @@ impl Load<'_> {
 
     fn write(&mut self, book: &mut Book, progress: &mut dyn FnMut(Progress<'_>)) -> Result<(), IntakeError> {
         let staged = &self.desk.staged;
+        let mut counts = vec![0; staged.models.len()];
         for note in &staged.notes {
-            *self.names.entry(staged.models[note.model as usize].clone()).or_default() += 1;
+            counts[note.model as usize] += 1;
+        }
+        for (name, count) in staged.models.iter().zip(counts).filter(|(_, count)| *count > 0) {
+            *self.names.entry(name.clone()).or_default() += count;
         }
         let all = staged.notes.len();
         if all > 0 {

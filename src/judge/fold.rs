@@ -127,7 +127,7 @@ impl<'l> Memo<'l> {
     pub fn scope_by_texts(&mut self, years: &str, only: &str) -> Known {
         let language = self.language;
         self.scopes.put(&scope_text(years, only), || {
-            Scope::parse(years, only, language.vocabulary, language.year()).unwrap_or_default()
+            Scope::parse(years, only, language.vocabulary(), language.year()).unwrap_or_default()
         })
     }
 

@@ -69,7 +69,7 @@ fn functions(language: &Language, conflict: &CavityConflict) -> String {
 }
 
 fn boxes(language: &Language, scopes: &[Scope]) -> String {
-    let told: Vec<String> = scopes.iter().map(|scope| scope.describe(language.vocabulary)).collect();
+    let told: Vec<String> = scopes.iter().map(|scope| scope.describe(language.vocabulary())).collect();
     format!("contested on {}", told.join("; "))
 }
 
@@ -149,7 +149,7 @@ fn note(page: &mut Page, language: &Language, bucket: &Bucket, entry: &Entry, sh
     let seen = match (entry.basis, bucket.seen(entry)) {
         (Basis::Told, _) => String::new(),
         (Basis::Diagram, _) => String::new(),
-        (_, Some(seen)) => format!(" on a {}", seen.describe(language.vocabulary)),
+        (_, Some(seen)) => format!(" on a {}", seen.describe(language.vocabulary())),
         (_, None) => ", vehicle not named".to_owned(),
     };
     let who = format!("  {}, {} {}{seen}. ", bucket.people[entry.person as usize], date_text(entry.on), entry.basis.word());
@@ -159,7 +159,7 @@ fn note(page: &mut Page, language: &Language, bucket: &Bucket, entry: &Entry, sh
         .filter_map(|(name, text)| language.catalogue.field(name).map(|field| (field, text.to_owned())))
         .collect();
     let said = sentence(language, &values);
-    let scope = format!(". Claimed for {}.", bucket.scope(entry).describe(language.vocabulary));
+    let scope = format!(". Claimed for {}.", bucket.scope(entry).describe(language.vocabulary()));
     page.paragraph(2, &[(Label::Id, &id), (Label::Plain, &who), (Label::Plain, lead), (Label::Plain, &said), (Label::Aside, &scope)]);
 }
 
