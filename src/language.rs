@@ -81,6 +81,14 @@ impl Language {
         }
     }
 
+    /// Whether a text names the side on which the driver sits. A side that absence means leaves no trace in what
+    /// is read, so the text itself is looked at.
+    #[must_use]
+    pub fn names_drive(text: &str) -> bool {
+        let folded = text.to_lowercase();
+        ["drive", "lhd", "rhd"].iter().any(|word| folded.contains(word))
+    }
+
     /// A seen or asked vehicle with the side told that the scope it was seen in, or the shop, takes for granted.
     #[must_use]
     pub fn vehicle_with_drive(&self, vehicle: Vehicle, side: DriveSide, said: bool) -> Vehicle {

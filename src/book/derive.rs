@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use rusqlite::{Connection, OptionalExtension, TransactionBehavior, params};
 
+use super::sink::{Row, Sink};
 use super::{Book, BookError, BucketKey, ModelId, NoteKey};
 use crate::catalogue::Catalogue;
 use crate::judge::bucket::{Bucket, Role};
@@ -102,40 +103,33 @@ fn values(said: &str, memo: &mut Memo<'_>) -> Vec<(u16, Known)> {
 }
 
 /// Stores a folded bucket.
-pub(super) fn store(db: &Connection, key: BucketKey, bucket: &Bucket) -> rusqlite::Result<()> {
-    db.prepare_cached("INSERT OR REPLACE INTO bucket (key, notes, fold) VALUES (?1, ?2, ?3)")?
-        .execute(params![key.0, bucket.entries.len(), encode(bucket)])?;
-    Ok(())
+pub(super) fn store(sink: &mut dyn Sink, key: BucketKey, bucket: &Bucket) -> rusqlite::Result<()> {
+    sink.put(Row::Bucket(key, bucket.entries.len(), encode(bucket)))
 }
 
-/// Lists the conflicts of a bucket anew; gives those that were not there before.
+/// Lists the conflicts of a bucket anew; gives those that were not there before. Without `db` the bucket is new.
 pub(super) fn conflicts(
-    db: &Connection,
+    db: Option<&Connection>,
+    sink: &mut dyn Sink,
     key: BucketKey,
     bucket: &Bucket,
-    is_new: bool,
 ) -> rusqlite::Result<Vec<(BucketKey, NoteId)>> {
     let found = conflict::find(bucket).into_iter().map(|found| (found.anchor, found.certain));
-    replace(db, key, found.collect(), is_new)
+    replace(db, sink, key, &found.collect())
 }
 
 fn replace(
-    db: &Connection,
+    db: Option<&Connection>,
+    sink: &mut dyn Sink,
     key: BucketKey,
-    found: BTreeSet<(NoteId, bool)>,
-    is_new: bool,
+    found: &BTreeSet<(NoteId, bool)>,
 ) -> rusqlite::Result<Vec<(BucketKey, NoteId)>> {
-    let before = if is_new { BTreeSet::new() } else { listed(db, key)? };
-    if before == found {
-        return Ok(Vec::new());
-    }
-    for (anchor, certain) in before.difference(&found) {
-        db.prepare_cached("DELETE FROM conflict WHERE bucket = ?1 AND anchor = ?2 AND certain = ?3")?
-            .execute(params![key.0, anchor.0, certain])?;
+    let before = db.map_or_else(|| Ok(BTreeSet::new()), |db| listed(db, key))?;
+    for (anchor, certain) in before.difference(found) {
+        sink.put(Row::NoConflict(key, *anchor, *certain))?;
     }
     for (anchor, certain) in found.difference(&before) {
-        db.prepare_cached("INSERT INTO conflict (bucket, anchor, certain) VALUES (?1, ?2, ?3)")?
-            .execute(params![key.0, anchor.0, certain])?;
+        sink.put(Row::Conflict(key, *anchor, *certain))?;
     }
     let more = found.len().saturating_sub(before.len());
     Ok(found.difference(&before).take(more).map(|(anchor, _)| (key, *anchor)).collect())
@@ -154,19 +148,21 @@ pub(super) fn names_cavities(bucket: &Bucket) -> bool {
     named(Role::Connector) && named(Role::AgreesWithinConnector)
 }
 
-/// Lists the cavity conflicts of a model anew, some of whose buckets are at hand; gives the new ones.
+/// Lists the cavity conflicts of a model anew, some of whose buckets are at hand; gives the new ones. Without
+/// `db` the model is new, and all its buckets are at hand.
 pub(super) fn cavities(
-    db: &Connection,
+    db: Option<&Connection>,
+    sink: &mut dyn Sink,
     memo: &mut Memo<'_>,
     model: ModelId,
     at_hand: &[(BucketKey, usize, Bucket)],
 ) -> rusqlite::Result<Vec<(BucketKey, NoteId)>> {
-    let stored = others(db, memo.language, model, at_hand)?;
+    let stored = db.map_or_else(|| Ok(Vec::new()), |db| others(db, memo.language, model, at_hand))?;
     let places: Vec<Place<'_>> =
         at_hand.iter().chain(&stored).map(|(_, point, bucket)| Place { point: *point, bucket }).collect();
     let found = find_cavities(memo, &places);
     let found = found.into_iter().map(|conflict| (conflict.anchor, true)).collect();
-    replace(db, BucketKey::new(model, ACROSS), found, false)
+    replace(db, sink, BucketKey::new(model, ACROSS), &found)
 }
 
 /// The cavity conflicts among buckets of one model.
@@ -265,12 +261,12 @@ fn rebuild(db: &Connection, language: &Language) -> rusqlite::Result<usize> {
     for key in &keys {
         let Some(point) = points.get(usize::from(key.point())).copied().flatten() else { continue };
         let bucket = fold_notes(db, &mut memo, *key, point)?.finish();
-        store(db, *key, &bucket)?;
-        conflicts(db, *key, &bucket, true)?;
+        store(&mut &*db, *key, &bucket)?;
+        conflicts(None, &mut &*db, *key, &bucket)?;
     }
     let models: BTreeSet<ModelId> = keys.iter().map(|key| key.model()).collect();
     for model in models {
-        cavities(db, &mut memo, model, &[])?;
+        cavities(Some(db), &mut &*db, &mut memo, model, &[])?;
     }
     set_count(db, db.query_row("SELECT count(*) FROM note", [], |row| row.get(0))?)?;
     stamp(db, language)?;

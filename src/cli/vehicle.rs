@@ -6,7 +6,6 @@ use crate::book::{Book, BookError, KnownModel, ModelId};
 use crate::language::Language;
 use crate::resolve::{Name, Names, Resolved, resolve};
 use crate::show::page::{Label, listed};
-use crate::value::{Misread, Problem};
 use crate::vehicle::{CheckDigit, Vehicle, Vin};
 
 impl Names for Book {
@@ -76,6 +75,8 @@ pub fn find(
 ) -> Result<Meant, Failure> {
     let number = number.map(|text| vin(console, text)).transpose()?;
     let mut resolved = resolve(words, language, book)?;
+    let said = words.iter().any(|word| Language::names_drive(word));
+    resolved.vehicle = language.vehicle_with_drive(resolved.vehicle, language.drive, said);
     if let Some(vin) = &number {
         by_number(book, language, &mut resolved, vin)?;
     }
@@ -183,15 +184,4 @@ pub fn model(
     words: &[String],
 ) -> Result<Option<Meant>, Failure> {
     if words.is_empty() { Ok(None) } else { find(console, book, language, words, None).map(Some) }
-}
-
-/// A misread as wrong use.
-#[must_use]
-pub fn wrong(misread: &Misread) -> Failure {
-    match misread.problem {
-        Problem::Ambiguous if !misread.readings.is_empty() => {
-            Failure::hinted(misread.message.clone(), format!("it could be {}", listed(&misread.readings, "or")))
-        }
-        _ => Failure::misuse(misread.message.clone()),
-    }
 }

@@ -317,7 +317,7 @@ impl<'l> Desk<'l> {
         let claimed = self.memo.scope_of(scope);
         let read = Vehicle::parse_seen(text, language.vocabulary(), language.year())
             .map(|vehicle| {
-                let said = names_drive(text);
+                let said = Language::names_drive(text);
                 language.vehicle_with_drive(vehicle.year_settled_by(&claimed.years()), Language::drive_of(claimed), said)
             })
             .and_then(|vehicle| claimed.admits_seen(&vehicle).map(|()| vehicle))
@@ -413,13 +413,6 @@ impl<'l> Desk<'l> {
     pub fn names_read(&self) -> BTreeSet<(&str, &str)> {
         self.model_keys.iter().map(|(make, model)| (make.as_str(), model.as_str())).collect()
     }
-}
-
-/// Whether a text names the side on which the driver sits. A side that absence means leaves no trace in what is
-/// read, so the text itself is looked at.
-fn names_drive(text: &str) -> bool {
-    let folded = text.to_lowercase();
-    ["drive", "lhd", "rhd"].iter().any(|word| folded.contains(word))
 }
 
 fn noted<T>(read: Result<T, Trouble>, troubles: &mut Vec<Trouble>) -> Option<T> {
