@@ -29,7 +29,11 @@ impl Language {
     ///
     /// # Errors
     /// The shop's file cannot be used; the message names the place.
-    pub fn new(own_points: Option<(&str, &str)>, drive: DriveSide, today: jiff::civil::Date) -> Result<Self, CatalogueError> {
+    pub fn new(
+        own_points: Option<(&str, &str)>,
+        drive: DriveSide,
+        today: jiff::civil::Date,
+    ) -> Result<Self, CatalogueError> {
         let own = own_points.map(|(_, text)| blake3::hash(text.as_bytes()).to_hex()[..16].to_owned());
         Ok(Self {
             fingerprint: format!("{BUILTIN:016x}-{}", own.unwrap_or_default()),

@@ -29,7 +29,9 @@ pub(super) fn fingerprint(language: &Language) -> String {
 
 /// The stored bytes of a folded bucket, where there is one.
 pub(super) fn load(db: &Connection, key: BucketKey) -> rusqlite::Result<Option<Vec<u8>>> {
-    db.prepare_cached("SELECT fold FROM bucket WHERE key = ?1")?.query_row([key.0], |row| row.get(0)).optional()
+    db.prepare_cached("SELECT fold FROM bucket WHERE key = ?1")?
+        .query_row([key.0], |row| row.get(0))
+        .optional()
 }
 
 /// Makes a bucket of its stored bytes.
@@ -42,7 +44,12 @@ pub(super) fn encode(bucket: &Bucket) -> Vec<u8> {
 }
 
 /// Takes up the folding of a bucket, from its folded form or, where that is of no use, from its notes.
-pub(super) fn resume(db: &Connection, memo: &mut Memo<'_>, key: BucketKey, point: usize) -> rusqlite::Result<Folding> {
+pub(super) fn resume(
+    db: &Connection,
+    memo: &mut Memo<'_>,
+    key: BucketKey,
+    point: usize,
+) -> rusqlite::Result<Folding> {
     let Some(bytes) = load(db, key)? else { return Ok(Folding::new(memo.language, point)) };
     match decode(&bytes).and_then(|bucket| Folding::resume(bucket, memo, point).ok()) {
         Some(folding) => Ok(folding),
@@ -51,7 +58,12 @@ pub(super) fn resume(db: &Connection, memo: &mut Memo<'_>, key: BucketKey, point
 }
 
 /// Folds the notes of a bucket from the beginning.
-pub(super) fn fold_notes(db: &Connection, memo: &mut Memo<'_>, key: BucketKey, point: usize) -> rusqlite::Result<Folding> {
+pub(super) fn fold_notes(
+    db: &Connection,
+    memo: &mut Memo<'_>,
+    key: BucketKey,
+    point: usize,
+) -> rusqlite::Result<Folding> {
     let mut folding = Folding::new(memo.language, point);
     let mut query = db.prepare_cached(
         "SELECT note.key, note.id, years, only, said, basis, person.name, day, seen
@@ -275,7 +287,10 @@ fn rebuild(db: &Connection, language: &Language) -> rusqlite::Result<usize> {
 
 /// Notes by which rules the derived rows were made.
 pub(super) fn stamp(db: &Connection, language: &Language) -> rusqlite::Result<()> {
-    db.execute("INSERT OR REPLACE INTO setting (name, value) VALUES ('derived', ?1)", [fingerprint(language)])?;
+    db.execute(
+        "INSERT OR REPLACE INTO setting (name, value) VALUES ('derived', ?1)",
+        [fingerprint(language)],
+    )?;
     Ok(())
 }
 

@@ -2,8 +2,8 @@
 //!
 //! Reading files is the intake's business; it hands over notes that are already understood.
 
-use std::collections::{BTreeMap, BTreeSet};
 use std::collections::hash_map::Entry;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 use foldhash::{HashMap, HashMapExt};
@@ -259,7 +259,17 @@ impl<'a, 'l> Writer<'a, 'l> {
         memo: &'a mut Memo<'l>,
     ) -> Self {
         let written = Written { outcomes: vec![None; staged.notes.len()], opened: Vec::new() };
-        Self { db, sink, numbers, staged, memo, taught: BTreeSet::new(), json: String::new(), values: Vec::new(), written }
+        Self {
+            db,
+            sink,
+            numbers,
+            staged,
+            memo,
+            taught: BTreeSet::new(),
+            json: String::new(),
+            values: Vec::new(),
+            written,
+        }
     }
 
     fn model(&mut self, model: ModelId, order: &[(BucketKey, u32)]) -> rusqlite::Result<()> {
@@ -283,7 +293,12 @@ impl<'a, 'l> Writer<'a, 'l> {
     }
 
     /// Puts the notes of one bucket in; gives the bucket back where it changed.
-    fn bucket(&mut self, key: BucketKey, point: usize, notes: &[(BucketKey, u32)]) -> rusqlite::Result<Option<Bucket>> {
+    fn bucket(
+        &mut self,
+        key: BucketKey,
+        point: usize,
+        notes: &[(BucketKey, u32)],
+    ) -> rusqlite::Result<Option<Bucket>> {
         let mut folding = match self.db {
             Some(db) => derive::resume(db, self.memo, key, point)?,
             None => Folding::new(self.memo.language, point),

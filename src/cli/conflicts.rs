@@ -45,7 +45,12 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     Ok(if args.check && open { Status::Nothing } else { Status::Done })
 }
 
-fn show(console: &mut Console<'_>, book: &Book, language: &Language, disputes: &[Dispute]) -> Result<(), Failure> {
+fn show(
+    console: &mut Console<'_>,
+    book: &Book,
+    language: &Language,
+    disputes: &[Dispute],
+) -> Result<(), Failure> {
     let shown = book.shown_characters()?;
     if console.json {
         return console.print_json(&view::to_json(language, disputes, shown));
@@ -61,8 +66,8 @@ fn show(console: &mut Console<'_>, book: &Book, language: &Language, disputes: &
 
 fn touches(dispute: &Dispute, vehicle: &Vehicle) -> bool {
     let contested = match &dispute.matter {
-        Matter::Value { layout, .. } => &layout.contested,
-        Matter::Cavity { conflict, .. } => &conflict.contested,
+        Matter::Value { layout, .. } => layout.contested.clone(),
+        Matter::Cavity { conflict, .. } => conflict.contested(),
     };
     contested.iter().any(|scope| scope.matches(vehicle) != Match::Excluded)
 }
@@ -86,7 +91,11 @@ fn one(
     };
     let shown = book.shown_characters()?;
     let Some(found) = found else {
-        console.notice(Label::Alarm, "nothing found: ", &format!("{} is in no conflict", note_code(note.id, shown)))?;
+        console.notice(
+            Label::Alarm,
+            "nothing found: ",
+            &format!("{} is in no conflict", note_code(note.id, shown)),
+        )?;
         return Ok(Status::Nothing);
     };
     if console.json {
@@ -108,9 +117,15 @@ pub(super) fn note(book: &Book, written: &str, code: &str) -> Result<StoredNote,
     let mut notes = book.notes_by_id(code, LISTED)?;
     if notes.len() > 1 {
         let ids: Vec<String> = notes.iter().map(|note| note.id.to_string()).collect();
-        return Err(Failure::hinted(format!("'{written}' is the beginning of several ids"), format!("write one of {}", ids.join(", "))));
+        return Err(Failure::hinted(
+            format!("'{written}' is the beginning of several ids"),
+            format!("write one of {}", ids.join(", ")),
+        ));
     }
     notes.pop().ok_or_else(|| {
-        Failure::hinted(format!("there is nothing with the id '{written}' in this book"), "`baybook conflicts` lists the conflicts")
+        Failure::hinted(
+            format!("there is nothing with the id '{written}' in this book"),
+            "`baybook conflicts` lists the conflicts",
+        )
     })
 }

@@ -104,7 +104,9 @@ fn beside(dir: &Path, name: &str) -> Result<Option<(String, String)>, Failure> {
     let path = dir.join(name);
     match std::fs::read_to_string(&path) {
         Ok(text) => Ok(Some((path.display().to_string(), text))),
-        Err(error) if matches!(error.kind(), io::ErrorKind::NotFound | io::ErrorKind::NotADirectory) => Ok(None),
+        Err(error) if matches!(error.kind(), io::ErrorKind::NotFound | io::ErrorKind::NotADirectory) => {
+            Ok(None)
+        }
         Err(error) => Err(BookError::Io { path, error }.into()),
     }
 }
@@ -117,7 +119,8 @@ struct Settings {
 }
 
 fn usual_drive(file: &str, text: &str) -> Result<DriveSide, Failure> {
-    let settings: Settings = toml::from_str(text).map_err(|error| Failure::misuse(format!("{file}: {error}")))?;
+    let settings: Settings =
+        toml::from_str(text).map_err(|error| Failure::misuse(format!("{file}: {error}")))?;
     match settings.drive.as_deref() {
         None | Some("lhd") => Ok(DriveSide::Lhd),
         Some("rhd") => Ok(DriveSide::Rhd),
@@ -127,7 +130,10 @@ fn usual_drive(file: &str, text: &str) -> Result<DriveSide, Failure> {
 
 impl std::fmt::Debug for Console<'_> {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_struct("Console").field("width", &self.width).field("book_dir", &self.book_dir).finish_non_exhaustive()
+        f.debug_struct("Console")
+            .field("width", &self.width)
+            .field("book_dir", &self.book_dir)
+            .finish_non_exhaustive()
     }
 }
 
@@ -141,9 +147,9 @@ impl Console<'_> {
         if let Some(dir) = &self.book_dir {
             return Ok(dir.clone());
         }
-        etcetera::choose_base_strategy()
-            .map(|dirs| dirs.data_dir().join("baybook"))
-            .map_err(|_| Failure::hinted("there is no data directory here to keep a book in", "say --book DIR"))
+        etcetera::choose_base_strategy().map(|dirs| dirs.data_dir().join("baybook")).map_err(|_| {
+            Failure::hinted("there is no data directory here to keep a book in", "say --book DIR")
+        })
     }
 
     /// How this shop's texts are read: the built-in language with the book's own points.
@@ -154,7 +160,8 @@ impl Console<'_> {
         let dir = self.dir()?;
         let own = beside(&dir, OWN_POINTS)?;
         let own = own.as_ref().map(|(name, text)| (name.as_str(), text.as_str()));
-        let drive = beside(&dir, SETTINGS)?.map_or(Ok(DriveSide::Lhd), |(name, text)| usual_drive(&name, &text))?;
+        let drive =
+            beside(&dir, SETTINGS)?.map_or(Ok(DriveSide::Lhd), |(name, text)| usual_drive(&name, &text))?;
         Ok(Language::new(own, drive, self.today)?)
     }
 
@@ -165,7 +172,11 @@ impl Console<'_> {
     pub fn book(&mut self, language: &Language) -> Result<Book, Failure> {
         let book = Book::open(&self.dir()?, language)?;
         if let Some(why) = book.rebuilt() {
-            self.notice(Label::Aside, "note: ", &format!("what is derived from the notes was rebuilt: {why}"))?;
+            self.notice(
+                Label::Aside,
+                "note: ",
+                &format!("what is derived from the notes was rebuilt: {why}"),
+            )?;
         }
         Ok(book)
     }

@@ -52,11 +52,14 @@ pub enum Meant {
 pub fn vin(console: &mut Console<'_>, text: &str) -> Result<Vin, Failure> {
     let vin = Vin::parse(text).map_err(|misread| Failure::misuse(misread.message))?;
     if let CheckDigit::Wrong { computed } = vin.check_digit() {
-        let told = format!("the check digit (position 9) should be {computed}: one character at least was read wrongly");
+        let told = format!(
+            "the check digit (position 9) should be {computed}: one character at least was read wrongly"
+        );
         if vin.mandatory() {
             return Err(Failure::hinted(told, "read the number again, from the plate and from the papers"));
         }
-        let told = format!("{told}, or the number comes from a place where makers use the position as they like");
+        let told =
+            format!("{told}, or the number comes from a place where makers use the position as they like");
         console.notice(Label::Weak, "note: ", &told)?;
     }
     Ok(vin)
@@ -93,13 +96,20 @@ pub fn find(
 }
 
 /// Takes the year, and the model where none is named, from a number.
-fn by_number(book: &Book, language: &Language, resolved: &mut Resolved<ModelId>, vin: &Vin) -> Result<(), Failure> {
+fn by_number(
+    book: &Book,
+    language: &Language,
+    resolved: &mut Resolved<ModelId>,
+    vin: &Vin,
+) -> Result<(), Failure> {
     let pattern = vin.pattern();
     if let Some(year) = pattern.model_year_by(language.year()) {
         match resolved.vehicle.year() {
             None => resolved.vehicle = std::mem::take(&mut resolved.vehicle).with_year(year),
             Some(told) if told != year => {
-                resolved.problems.push(format!("the number says model year {year}, and you {told}; yours counts"));
+                resolved
+                    .problems
+                    .push(format!("the number says model year {year}, and you {told}; yours counts"));
             }
             Some(_) => {}
         }
@@ -124,7 +134,12 @@ fn tell(console: &mut Console<'_>, resolved: &Resolved<ModelId>) -> Result<(), F
     Ok(())
 }
 
-fn none(console: &mut Console<'_>, book: &Book, resolved: &Resolved<ModelId>, by_number: bool) -> Result<Meant, Failure> {
+fn none(
+    console: &mut Console<'_>,
+    book: &Book,
+    resolved: &Resolved<ModelId>,
+    by_number: bool,
+) -> Result<Meant, Failure> {
     if console.json {
         console.print_json(&serde_json::json!({ "candidates": [], "near": resolved.near, "not_understood": resolved.not_understood }))?;
     }
@@ -142,10 +157,16 @@ fn why_none(
 ) -> Result<(String, String), Failure> {
     if book.notes()? == 0 {
         let place = console.dir()?.display().to_string();
-        return Ok((format!("the book in {place} is empty"), "load the shop's notes with `baybook ingest PATH`".to_owned()));
+        return Ok((
+            format!("the book in {place} is empty"),
+            "load the shop's notes with `baybook ingest PATH`".to_owned(),
+        ));
     }
     if !resolved.near.is_empty() {
-        return Ok(("which model is it?".to_owned(), format!("the book has {}", listed(&resolved.near, "and"))));
+        return Ok((
+            "which model is it?".to_owned(),
+            format!("the book has {}", listed(&resolved.near, "and")),
+        ));
     }
     if by_number {
         let message = "no note has taught the book which model this number belongs to".to_owned();

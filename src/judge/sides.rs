@@ -22,7 +22,8 @@ pub fn of(bucket: &Bucket, entries: &[usize], over: &[usize]) -> Vec<Side> {
         values.entry(only(bucket.claim(&bucket.entries[*at]), over)).or_default().push(*at);
     }
     let distinct = finest(bucket, &values, over);
-    let mut sides: Vec<Side> = distinct.into_iter().map(|value| Side { value, entries: Vec::new() }).collect();
+    let mut sides: Vec<Side> =
+        distinct.into_iter().map(|value| Side { value, entries: Vec::new() }).collect();
     for (value, notes) in &values {
         for side in &mut sides {
             if bucket.refines(&side.value, value, over) {
@@ -47,7 +48,9 @@ fn finest(bucket: &Bucket, values: &BTreeMap<Claim, Vec<usize>>, over: &[usize])
     let mut candidates: Vec<(&Claim, usize)> = values
         .iter()
         .filter(|(value, _)| {
-            !values.keys().any(|other| bucket.refines(other, value, over) && !bucket.refines(value, other, over))
+            !values
+                .keys()
+                .any(|other| bucket.refines(other, value, over) && !bucket.refines(value, other, over))
         })
         .map(|(value, notes)| (value, notes.len()))
         .collect();

@@ -41,7 +41,8 @@ pub fn tidy(text: &str) -> Cow<'_, str> {
 /// Whether a text has single blanks only, told by its bytes: a text that may have others is not called tidy.
 fn is_tidy(text: &str) -> bool {
     let bytes = text.as_bytes();
-    let inside = bytes.windows(2).all(|pair| pair != b"  ") && bytes.iter().all(|byte| (b' '..0x7f).contains(byte));
+    let inside =
+        bytes.windows(2).all(|pair| pair != b"  ") && bytes.iter().all(|byte| (b' '..0x7f).contains(byte));
     inside && bytes.first() != Some(&b' ') && bytes.last() != Some(&b' ')
 }
 
