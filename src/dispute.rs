@@ -31,11 +31,11 @@ pub enum Matter {
         /// The point, by number in the catalogue.
         point: usize,
         /// What is known of it.
-        bucket: Bucket,
+        bucket: Box<Bucket>,
         /// Who belongs to it.
         conflict: Conflict,
         /// Its sides.
-        layout: Layout,
+        layout: Box<Layout>,
     },
     /// A cavity given to two functions, or told in two colours.
     Cavity {
@@ -121,10 +121,16 @@ fn lay_out(
             continue;
         }
         for conflict in conflict::find(&bucket) {
+            let anchor = conflict.anchor;
             let layout = conflict::describe(&bucket, &conflict);
-            let matter = Matter::Value { key, point, bucket: bucket.clone(), layout, conflict };
-            let Matter::Value { conflict, .. } = &matter else { continue };
-            disputes.push(Dispute { model: model.clone(), anchor: conflict.anchor, matter });
+            let matter = Matter::Value {
+                key,
+                point,
+                bucket: Box::new(bucket.clone()),
+                layout: Box::new(layout),
+                conflict,
+            };
+            disputes.push(Dispute { model: model.clone(), anchor, matter });
         }
     }
     Ok(())

@@ -189,11 +189,11 @@ impl<I: Clone + Ord> Reading<'_, I> {
                     self.resolved.problems.push(misread.message);
                 }
             }
-        } else if let Ok(year) = ModelYear::parse(word, today) {
-            if self.resolved.vehicle.year().is_none() {
-                self.free[at] = false;
-                self.resolved.vehicle = std::mem::take(&mut self.resolved.vehicle).with_year(year);
-            }
+        } else if let Ok(year) = ModelYear::parse(word, today)
+            && self.resolved.vehicle.year().is_none()
+        {
+            self.free[at] = false;
+            self.resolved.vehicle = std::mem::take(&mut self.resolved.vehicle).with_year(year);
         }
     }
 

@@ -105,10 +105,10 @@ fn values(said: &str, memo: &mut Memo<'_>) -> Vec<(u16, Known)> {
     let mut values = Vec::new();
     for (name, text) in &object {
         let (Some(field), Some(text)) = (catalogue.field(name), text.as_str()) else { continue };
-        if is_folded(&catalogue.fields[field].kind) {
-            if let Ok(known) = memo.value_by_text(field, text) {
-                values.push((field as u16, known));
-            }
+        if is_folded(&catalogue.fields[field].kind)
+            && let Ok(known) = memo.value_by_text(field, text)
+        {
+            values.push((field as u16, known));
         }
     }
     values

@@ -138,10 +138,11 @@ impl Book {
         lasting: Lasting,
         progress: &mut dyn FnMut(usize),
     ) -> Result<Written, BookError> {
-        if !self.exists && lasting == Lasting::Yes {
-            if let Some(written) = create::with_notes(self, staged, memo, progress)? {
-                return Ok(written);
-            }
+        if !self.exists
+            && lasting == Lasting::Yes
+            && let Some(written) = create::with_notes(self, staged, memo, progress)?
+        {
+            return Ok(written);
         }
         let path = self.path.clone();
         let sql = |error| BookError::from_sql(&path, error);

@@ -26,10 +26,10 @@ pub struct Args {
 pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Failure> {
     let language = console.language()?;
     let book = console.book(&language)?;
-    if let [word] = args.words.as_slice() {
-        if let Some((kind, code)) = ids::read(word) {
-            return one(console, &book, &language, word, kind, &code);
-        }
+    if let [word] = args.words.as_slice()
+        && let Some((kind, code)) = ids::read(word)
+    {
+        return one(console, &book, &language, word, kind, &code);
     }
     let asked = match model(console, &book, &language, &args.words)? {
         Some(Meant::No(status)) => return Ok(status),

@@ -56,10 +56,11 @@ fn read(text: &str, order: Option<DateOrder>) -> Result<Date, Misread> {
         text.split(|c: char| !c.is_alphanumeric()).filter(|part| !part.is_empty()).collect();
     let [a, b, c] = parts.as_slice() else { return Err(unreadable(text)) };
     let number = |part: &str| part.parse::<i16>().ok();
-    if a.len() == 4 && text.starts_with(&format!("{a}-{b}-{c}")) {
-        if let (Some(year), Some(month), Some(day)) = (number(a), number(b), number(c)) {
-            return build(text, year, month, day);
-        }
+    if a.len() == 4
+        && text.starts_with(&format!("{a}-{b}-{c}"))
+        && let (Some(year), Some(month), Some(day)) = (number(a), number(b), number(c))
+    {
+        return build(text, year, month, day);
     }
     match (month_in_letters(a), month_in_letters(b), number(a), number(b), number(c)) {
         (Some(month), None, _, Some(day), Some(year)) | (None, Some(month), Some(day), _, Some(year)) => {

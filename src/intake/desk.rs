@@ -380,11 +380,9 @@ impl<'l> Desk<'l> {
     ) -> std::ops::Range<u32> {
         let start = self.staged.said.len();
         for (field, text) in cells.fields() {
-            if let Some(point) = point {
-                if let Some(message) = self.stray(field, point) {
-                    troubles.push(at(Column::Field(field), message));
-                    continue;
-                }
+            if let Some(message) = point.and_then(|point| self.stray(field, point)) {
+                troubles.push(at(Column::Field(field), message));
+                continue;
             }
             match self.value(field, text, drive) {
                 Ok(said) => self.staged.said.push((field as u16, said)),

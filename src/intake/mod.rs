@@ -309,7 +309,7 @@ fn write_back(path: &Path, read: &sheet::SheetRead) -> Result<Option<PathBuf>, I
         csv::WriterBuilder::new().flexible(true).from_path(&target).map_err(|error| fail(error.into()))?;
     let mut put = |record: &csv::ByteRecord, last: &str| {
         let mut row = record.clone();
-        if header.iter().last() == Some(sheet::REASON.as_bytes()) && row.len() == header.len() {
+        if header.iter().next_back() == Some(sheet::REASON.as_bytes()) && row.len() == header.len() {
             row.truncate(header.len() - 1);
         }
         row.push_field(last.as_bytes());
