@@ -78,8 +78,7 @@ fn touching(
     wanted: impl Fn(usize) -> bool,
 ) -> Vec<CavityConflict> {
     let touches = |conflict: &CavityConflict| {
-        conflict.contested().iter().any(|scope| scope.matches(vehicle) != crate::vehicle::Match::Excluded)
-            && conflict.claimants.iter().any(|claimant| wanted(claimant.point))
+        conflict.claimants.iter().any(|claimant| wanted(claimant.point)) && conflict.touches(vehicle)
     };
     conflicts.into_iter().filter(touches).collect()
 }

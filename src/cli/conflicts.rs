@@ -65,11 +65,12 @@ fn show(
 }
 
 fn touches(dispute: &Dispute, vehicle: &Vehicle) -> bool {
-    let contested = match &dispute.matter {
-        Matter::Value { layout, .. } => layout.contested.clone(),
-        Matter::Cavity { conflict, .. } => conflict.contested(),
-    };
-    contested.iter().any(|scope| scope.matches(vehicle) != Match::Excluded)
+    match &dispute.matter {
+        Matter::Value { layout, .. } => {
+            layout.contested.iter().any(|scope| scope.matches(vehicle) != Match::Excluded)
+        }
+        Matter::Cavity { conflict, .. } => conflict.touches(vehicle),
+    }
 }
 
 fn one(

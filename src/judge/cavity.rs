@@ -9,7 +9,7 @@ use super::bucket::{Bucket, Role};
 use crate::catalogue::Catalogue;
 use crate::note::{Basis, NoteId};
 use crate::value::Relation;
-use crate::vehicle::{Scope, simplify};
+use crate::vehicle::{Match, Scope, Vehicle, simplify};
 
 /// The bucket of one point of a model.
 #[derive(Debug, Clone, Copy)]
@@ -64,11 +64,23 @@ pub struct CavityConflict {
 }
 
 impl CavityConflict {
+    /// Whether it may touch a vehicle: two notes that contradict may both take it in.
+    #[must_use]
+    pub fn touches(&self, vehicle: &Vehicle) -> bool {
+        self.pairs
+            .iter()
+            .filter_map(|pair| self.meeting(pair))
+            .any(|both| both.matches(vehicle) != Match::Excluded)
+    }
+
+    fn meeting(&self, (a, b): &(usize, usize)) -> Option<Scope> {
+        self.claimants[*a].scope.intersection(&self.claimants[*b].scope)
+    }
+
     /// The vehicles on which two notes claim different things.
     #[must_use]
     pub fn contested(&self) -> Vec<Scope> {
-        let meet = |(a, b): &(usize, usize)| self.claimants[*a].scope.intersection(&self.claimants[*b].scope);
-        let mut boxes: Vec<Scope> = self.pairs.iter().filter_map(meet).collect();
+        let mut boxes: Vec<Scope> = self.pairs.iter().filter_map(|pair| self.meeting(pair)).collect();
         boxes.sort();
         boxes.dedup();
         simplify(boxes)

@@ -246,6 +246,7 @@ fn one_json(language: &Language, dispute: &Dispute, shown: usize) -> Json {
                 "sides": sides,
                 "contested": scopes(&layout.contested),
                 "hearsay": layout.hearsay,
+                "splits": [],
                 "hanging": conflict.hanging.iter().map(|entry| note_code(bucket.entries[*entry].id, shown)).collect::<Vec<_>>(),
             })
         }
@@ -294,6 +295,7 @@ fn cavity_json(language: &Language, conflict: &CavityConflict, shown: usize) -> 
         "cavity": conflict.cavity,
         "sides": sides.iter().map(|(point, colour, notes)| json!({ "values": { "point": point, "colour": colour }, "notes": notes, "observations": notes.len() })).collect::<Vec<_>>(),
         "contested": scopes(&conflict.contested()),
+        "splits": [],
         "hearsay": conflict.claimants.iter().any(|claimant| claimant.is_told()),
     })
 }
