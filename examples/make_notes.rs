@@ -33,17 +33,54 @@ impl Dice {
 const MODELS: usize = 1_500;
 const MAKERS: usize = 60;
 const SIGNALS: [&str; 12] = [
-    "brake-signal", "reverse-lamp", "illumination", "park-lamp", "left-turn", "right-turn", "horn", "start-signal",
-    "speed-signal", "hood-switch", "ignition-feed", "accessory-feed",
+    "brake-signal",
+    "reverse-lamp",
+    "illumination",
+    "park-lamp",
+    "left-turn",
+    "right-turn",
+    "horn",
+    "start-signal",
+    "speed-signal",
+    "hood-switch",
+    "ignition-feed",
+    "accessory-feed",
 ];
 const COLOURS: [&str; 18] = [
-    "violet/white", "VT/WH", "PPL-WHT", "violet w/ white tracer", "green", "GRN", "light green/black", "lt grn/blk",
-    "blue", "dk blue", "yellow/red", "YEL/RED", "brown", "BRN-WHT", "white/violet", "pink", "orange/black", "grey",
+    "violet/white",
+    "VT/WH",
+    "PPL-WHT",
+    "violet w/ white tracer",
+    "green",
+    "GRN",
+    "light green/black",
+    "lt grn/blk",
+    "blue",
+    "dk blue",
+    "yellow/red",
+    "YEL/RED",
+    "brown",
+    "BRN-WHT",
+    "white/violet",
+    "pink",
+    "orange/black",
+    "grey",
 ];
 const PLACES: [&str; 14] = [
-    "stop lamp switch", "driver kick panel", "LH kick panel", "passenger kick panel", "under dash left of the column",
-    "steering column", "BPP sw", "brake switch", "fuse box under dash", "left inner fender", "right inner fender",
-    "firewall", "driver door sill", "left frame rail",
+    "stop lamp switch",
+    "driver kick panel",
+    "LH kick panel",
+    "passenger kick panel",
+    "under dash left of the column",
+    "steering column",
+    "BPP sw",
+    "brake switch",
+    "fuse box under dash",
+    "left inner fender",
+    "right inner fender",
+    "firewall",
+    "driver door sill",
+    "left frame rail",
 ];
 const REMARKS: [&str; 8] = [
     "measured with the pedal down and again with the lamps on, the reading was steady both times and the wire was easy to reach",
@@ -56,7 +93,15 @@ const REMARKS: [&str; 8] = [
     "looked at with a lamp only, nothing was taken apart, the plug was already hanging loose from an earlier job on this one",
 ];
 const PEOPLE: [&str; 9] = [
-    "R. Okafor", "D. Pruett", "J. Amadi", "M. Haugli", "T. Szalai", "G. Lindqvist", "S. Brandvold", "P. Oyelaran", "K. Virtanen",
+    "R. Okafor",
+    "D. Pruett",
+    "J. Amadi",
+    "M. Haugli",
+    "T. Szalai",
+    "G. Lindqvist",
+    "S. Brandvold",
+    "P. Oyelaran",
+    "K. Virtanen",
 ];
 
 fn main() -> io::Result<()> {
@@ -64,7 +109,10 @@ fn main() -> io::Result<()> {
     let count: usize = arguments.next().and_then(|text| text.parse().ok()).unwrap_or(10_000);
     let mut dice = Dice(arguments.next().and_then(|text| text.parse().ok()).unwrap_or(1));
     let mut out = BufWriter::with_capacity(1 << 20, io::stdout().lock());
-    writeln!(out, "make,model,years,only,point,colour,at,connector,cavity,slot,signal,rating,stud,hole,idle,active,basis,by,on,seen,remark")?;
+    writeln!(
+        out,
+        "make,model,years,only,point,colour,at,connector,cavity,slot,signal,rating,stud,hole,idle,active,basis,by,on,seen,remark"
+    )?;
     for _ in 0..count {
         row(&mut dice, &mut out)?;
     }
@@ -84,9 +132,19 @@ fn row(dice: &mut Dice, out: &mut impl Write) -> io::Result<()> {
     let year = from + dice.below(to - from + 1);
     let tow = ["", "tow=yes", "tow=no"][dice.below(8).min(2)];
     let cab = dice.pick(&["crew", "extended", "regular"]);
-    let seen_tow = if tow.is_empty() { if dice.below(2) == 0 { "; tow=yes" } else { "" } } else if tow == "tow=yes" { "; tow=yes" } else { "; tow=no" };
+    let seen_tow = if tow.is_empty() {
+        if dice.below(2) == 0 { "; tow=yes" } else { "" }
+    } else if tow == "tow=yes" {
+        "; tow=yes"
+    } else {
+        "; tow=no"
+    };
     let basis = dice.pick(&["metered", "metered", "fitted", "inspected", "diagram", "told"]);
-    let seen = if matches!(basis, "told" | "diagram") { String::new() } else { format!("{year}; cab={cab}{seen_tow}") };
+    let seen = if matches!(basis, "told" | "diagram") {
+        String::new()
+    } else {
+        format!("{year}; cab={cab}{seen_tow}")
+    };
     let (point, fields) = said(dice, model);
     writeln!(
         out,
@@ -115,11 +173,21 @@ fn said(dice: &mut Dice, model: usize) -> (&'static str, String) {
             let (signal, idle) = if feed { ("", "") } else { ("positive", "0 V") };
             let rating = if feed { "15 A" } else { "" };
             let active = if feed { "" } else { "12.4 V" };
-            (point, format!("{colour},{place},C{},{},,{signal},{rating},,,{idle},{active}", 100 + own % 40, 1 + own % 24))
+            (
+                point,
+                format!(
+                    "{colour},{place},C{},{},,{signal},{rating},,,{idle},{active}",
+                    100 + own % 40,
+                    1 + own % 24
+                ),
+            )
         }
         14..=17 => ("ground", format!(",{place},,,,,,{},,,", ["M6", "M8", "M10"][own % 3])),
         18 | 19 => ("firewall-pass", format!(",{place},,,,,,,{},,", ["35 mm", "1-3/8 in", "22 mm"][own % 3])),
-        20 | 21 => ("fused-feed", format!(",fuse box under dash,,,F{},,{} A,,,,", 1 + own % 40, [10, 15, 20][own % 3])),
+        20 | 21 => (
+            "fused-feed",
+            format!(",fuse box under dash,,,F{},,{} A,,,,", 1 + own % 40, [10, 15, 20][own % 3]),
+        ),
         _ => ("battery-feed", format!(",{place},,,,,{} A,M8,,,", [40, 60][own % 2])),
     }
 }

@@ -65,15 +65,20 @@ pub fn ask(
         points.push(PointFound { point, bucket, judged, notes });
     }
     points.sort_by_key(|found| found.point);
-    let known = |point: &usize| points.iter().any(|found| found.point == *point && !found.judged.answers.is_empty());
-    let blank = (0..language.catalogue.points.len()).filter(|point| wanted(*point) && !known(point)).collect();
+    let known =
+        |point: &usize| points.iter().any(|found| found.point == *point && !found.judged.answers.is_empty());
+    let blank =
+        (0..language.catalogue.points.len()).filter(|point| wanted(*point) && !known(point)).collect();
     Ok(Found { model, vehicle, blank, points, cavities, shown: book.shown_characters()? })
 }
 
-fn touching(conflicts: Vec<CavityConflict>, vehicle: &Vehicle, wanted: impl Fn(usize) -> bool) -> Vec<CavityConflict> {
+fn touching(
+    conflicts: Vec<CavityConflict>,
+    vehicle: &Vehicle,
+    wanted: impl Fn(usize) -> bool,
+) -> Vec<CavityConflict> {
     let touches = |conflict: &CavityConflict| {
-        conflict.contested.iter().any(|scope| scope.matches(vehicle) != crate::vehicle::Match::Excluded)
-            && conflict.claimants.iter().any(|claimant| wanted(claimant.point))
+        conflict.claimants.iter().any(|claimant| wanted(claimant.point)) && conflict.touches(vehicle)
     };
     conflicts.into_iter().filter(touches).collect()
 }
@@ -89,8 +94,10 @@ fn strongest(
     judged: &Judged,
 ) -> Result<BTreeMap<u32, StoredNote>, BookError> {
     let catalogue = &language.catalogue;
-    let has_prose =
-        catalogue.points[point].fields.iter().any(|field| matches!(catalogue.fields[*field].kind, FieldKind::Prose));
+    let has_prose = catalogue.points[point]
+        .fields
+        .iter()
+        .any(|field| matches!(catalogue.fields[*field].kind, FieldKind::Prose));
     let each = if has_prose { 2 * READ_IN_FULL } else { READ_IN_FULL };
     let mut notes = BTreeMap::new();
     for entry in judged.answers.iter().flat_map(|answer| answer.entries.iter().take(each)) {
@@ -121,7 +128,8 @@ impl PointFound {
         let value = |field: usize| {
             let name = catalogue.fields[field].name.as_str();
             let compared = self.bucket.texts(&answer.claim).find(|(found, _)| *found == name);
-            let tallied = answer.tallies.iter().find(|tally| tally.field == name).and_then(|tally| tally.texts.first());
+            let tallied =
+                answer.tallies.iter().find(|tally| tally.field == name).and_then(|tally| tally.texts.first());
             let written = || self.notes_of(answer).find_map(|note| note.value(name).map(str::to_owned));
             match (compared, tallied) {
                 (Some((_, text)), _) => Some(text.to_owned()),

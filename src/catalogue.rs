@@ -228,7 +228,10 @@ impl Catalogue {
         let fail = |message: String| CatalogueError { file: file.to_owned(), message };
         let parsed: File = toml::from_str(text).map_err(|error| fail(error.to_string()))?;
         if parsed.version != 1 {
-            return Err(fail(format!("version {} is not known; this program reads version 1", parsed.version)));
+            return Err(fail(format!(
+                "version {} is not known; this program reads version 1",
+                parsed.version
+            )));
         }
         for (name, entry) in parsed.field {
             let field = entry.build(&name).map_err(fail)?;
@@ -254,8 +257,11 @@ impl Catalogue {
         let find = |list: &[String]| -> Result<Vec<usize>, String> {
             list.iter()
                 .map(|field| {
-                    self.field(field)
-                        .ok_or_else(|| format!("[point.{name}] names the field '{field}', which [field.{field}] does not define"))
+                    self.field(field).ok_or_else(|| {
+                        format!(
+                            "[point.{name}] names the field '{field}', which [field.{field}] does not define"
+                        )
+                    })
                 })
                 .collect()
         };
@@ -293,8 +299,11 @@ impl FieldEntry {
             "prose" => FieldKind::Prose,
             "quantity" => FieldKind::Quantity(self.rule(name)?),
             "choice" => {
-                let choices = self.choices.ok_or_else(|| format!("[field.{name}] is a choice without `choices`"))?;
-                FieldKind::Choice(Choices::new(choices).map_err(|message| format!("[field.{name}] {message}"))?)
+                let choices =
+                    self.choices.ok_or_else(|| format!("[field.{name}] is a choice without `choices`"))?;
+                FieldKind::Choice(
+                    Choices::new(choices).map_err(|message| format!("[field.{name}] {message}"))?,
+                )
             }
             other => {
                 return Err(format!(
@@ -306,15 +315,17 @@ impl FieldEntry {
     }
 
     fn rule(&self, name: &str) -> Result<Rule, String> {
-        let dimension = self.dimension.ok_or_else(|| format!("[field.{name}] is a quantity without `dimension`"))?;
+        let dimension =
+            self.dimension.ok_or_else(|| format!("[field.{name}] is a quantity without `dimension`"))?;
         let unit_text =
             self.unit.as_deref().ok_or_else(|| format!("[field.{name}] is a quantity without `unit`"))?;
-        let unit = unit_named(unit_text)
-            .filter(|unit| unit.dimension() == dimension)
-            .ok_or_else(|| format!("[field.{name}] has the unit '{unit_text}', which does not measure its dimension"))?;
+        let unit = unit_named(unit_text).filter(|unit| unit.dimension() == dimension).ok_or_else(|| {
+            format!("[field.{name}] has the unit '{unit_text}', which does not measure its dimension")
+        })?;
         let tolerance = match &self.tolerance {
-            Some(text) => tolerance(text, dimension)
-                .ok_or_else(|| format!("[field.{name}] has the tolerance '{text}'; write it like '0.5 mm' or '3 %'"))?,
+            Some(text) => tolerance(text, dimension).ok_or_else(|| {
+                format!("[field.{name}] has the tolerance '{text}'; write it like '0.5 mm' or '3 %'")
+            })?,
             None => Rule::for_unit(unit).tolerance,
         };
         Ok(Rule { unit, bare: self.bare, tolerance })

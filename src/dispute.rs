@@ -31,11 +31,11 @@ pub enum Matter {
         /// The point, by number in the catalogue.
         point: usize,
         /// What is known of it.
-        bucket: Bucket,
+        bucket: Box<Bucket>,
         /// Who belongs to it.
         conflict: Conflict,
         /// Its sides.
-        layout: Layout,
+        layout: Box<Layout>,
     },
     /// A cavity given to two functions, or told in two colours.
     Cavity {
@@ -61,7 +61,9 @@ pub fn list(book: &Book, language: &Language, model: Option<ModelId>) -> Result<
         of_model.push(row);
     }
     lay_out(book, language, &of_model, &mut disputes)?;
-    disputes.sort_by(|a, b| (&a.model.make, &a.model.model, a.anchor).cmp(&(&b.model.make, &b.model.model, b.anchor)));
+    disputes.sort_by(|a, b| {
+        (&a.model.make, &a.model.model, a.anchor).cmp(&(&b.model.make, &b.model.model, b.anchor))
+    });
     Ok(disputes)
 }
 
@@ -70,7 +72,12 @@ pub fn list(book: &Book, language: &Language, model: Option<ModelId>) -> Result<
 ///
 /// # Errors
 /// The book cannot be read.
-pub fn of_note(book: &Book, language: &Language, note: &StoredNote, cavity: bool) -> Result<Option<Dispute>, BookError> {
+pub fn of_note(
+    book: &Book,
+    language: &Language,
+    note: &StoredNote,
+    cavity: bool,
+) -> Result<Option<Dispute>, BookError> {
     let model = note.key.bucket().model();
     let belongs = |dispute: &Dispute| match &dispute.matter {
         Matter::Value { key, bucket, conflict, .. } => {
@@ -78,12 +85,19 @@ pub fn of_note(book: &Book, language: &Language, note: &StoredNote, cavity: bool
                 && *key == note.key.bucket()
                 && conflict.entries.iter().any(|entry| bucket.entries[*entry].id == note.id)
         }
-        Matter::Cavity { conflict, .. } => cavity && conflict.claimants.iter().any(|claimant| claimant.id == note.id),
+        Matter::Cavity { conflict, .. } => {
+            cavity && conflict.claimants.iter().any(|claimant| claimant.id == note.id)
+        }
     };
     Ok(list(book, language, Some(model))?.into_iter().find(belongs))
 }
 
-fn lay_out(book: &Book, language: &Language, rows: &[ConflictRow], disputes: &mut Vec<Dispute>) -> Result<(), BookError> {
+fn lay_out(
+    book: &Book,
+    language: &Language,
+    rows: &[ConflictRow],
+    disputes: &mut Vec<Dispute>,
+) -> Result<(), BookError> {
     let Some(first) = rows.first() else { return Ok(()) };
     let model_id = first.bucket.model();
     let Some(model) = book.model(model_id)? else { return Ok(()) };
@@ -91,9 +105,15 @@ fn lay_out(book: &Book, language: &Language, rows: &[ConflictRow], disputes: &mu
     if rows.iter().any(ConflictRow::is_cavity) {
         for conflict in Book::cavity_conflicts(language, &buckets) {
             let points: Vec<usize> = conflict.claimants.iter().map(|claimant| claimant.point).collect();
-            let concerned =
-                buckets.iter().filter(|(_, point, _)| points.contains(point)).map(|(key, point, bucket)| (*point, (*key, bucket.clone())));
-            disputes.push(Dispute { model: model.clone(), anchor: conflict.anchor, matter: Matter::Cavity { buckets: concerned.collect(), conflict } });
+            let concerned = buckets
+                .iter()
+                .filter(|(_, point, _)| points.contains(point))
+                .map(|(key, point, bucket)| (*point, (*key, bucket.clone())));
+            disputes.push(Dispute {
+                model: model.clone(),
+                anchor: conflict.anchor,
+                matter: Matter::Cavity { buckets: concerned.collect(), conflict },
+            });
         }
     }
     for (key, point, bucket) in buckets {
@@ -101,10 +121,16 @@ fn lay_out(book: &Book, language: &Language, rows: &[ConflictRow], disputes: &mu
             continue;
         }
         for conflict in conflict::find(&bucket) {
+            let anchor = conflict.anchor;
             let layout = conflict::describe(&bucket, &conflict);
-            let matter = Matter::Value { key, point, bucket: bucket.clone(), layout, conflict };
-            let Matter::Value { conflict, .. } = &matter else { continue };
-            disputes.push(Dispute { model: model.clone(), anchor: conflict.anchor, matter });
+            let matter = Matter::Value {
+                key,
+                point,
+                bucket: Box::new(bucket.clone()),
+                layout: Box::new(layout),
+                conflict,
+            };
+            disputes.push(Dispute { model: model.clone(), anchor, matter });
         }
     }
     Ok(())

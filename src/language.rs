@@ -14,10 +14,6 @@ use crate::vehicle::{DEFAULT_DRIVE, DRIVE, ModelYear, Scope, Vehicle, Vocabulary
 pub struct Language {
     /// Points and fields.
     pub catalogue: Catalogue,
-    /// Components, landmarks and sides.
-    pub lexicon: &'static Lexicon,
-    /// Attributes of vehicles.
-    pub vocabulary: &'static Vocabulary,
     /// The side that counts where neither note nor question says it.
     pub drive: DriveSide,
     /// The day that it is.
@@ -33,16 +29,30 @@ impl Language {
     ///
     /// # Errors
     /// The shop's file cannot be used; the message names the place.
-    pub fn new(own_points: Option<(&str, &str)>, drive: DriveSide, today: jiff::civil::Date) -> Result<Self, CatalogueError> {
+    pub fn new(
+        own_points: Option<(&str, &str)>,
+        drive: DriveSide,
+        today: jiff::civil::Date,
+    ) -> Result<Self, CatalogueError> {
         let own = own_points.map(|(_, text)| blake3::hash(text.as_bytes()).to_hex()[..16].to_owned());
         Ok(Self {
             fingerprint: format!("{BUILTIN:016x}-{}", own.unwrap_or_default()),
             catalogue: Catalogue::load(own_points)?,
-            lexicon: Lexicon::builtin(),
-            vocabulary: Vocabulary::builtin(),
             drive,
             today,
         })
+    }
+
+    /// Components, landmarks and sides. Read when it is first asked for: many a question does without.
+    #[must_use]
+    pub fn lexicon(&self) -> &'static Lexicon {
+        Lexicon::builtin()
+    }
+
+    /// Attributes of vehicles. Read when it is first asked for.
+    #[must_use]
+    pub fn vocabulary(&self) -> &'static Vocabulary {
+        Vocabulary::builtin()
     }
 
     /// The year that it is.
@@ -75,6 +85,14 @@ impl Language {
         }
     }
 
+    /// Whether a text names the side on which the driver sits. A side that absence means leaves no trace in what
+    /// is read, so the text itself is looked at.
+    #[must_use]
+    pub fn names_drive(text: &str) -> bool {
+        let folded = text.to_lowercase();
+        ["drive", "lhd", "rhd"].iter().any(|word| folded.contains(word))
+    }
+
     /// A seen or asked vehicle with the side told that the scope it was seen in, or the shop, takes for granted.
     #[must_use]
     pub fn vehicle_with_drive(&self, vehicle: Vehicle, side: DriveSide, said: bool) -> Vehicle {
@@ -104,7 +122,7 @@ impl Language {
     /// # Errors
     /// What could not be read, or could be read in more than one way.
     pub fn read(&self, field: usize, text: &str) -> Result<Value, Misread> {
-        self.catalogue.read(field, text, self.lexicon, self.drive)
+        self.catalogue.read(field, text, self.lexicon(), self.drive)
     }
 }
 

@@ -77,7 +77,7 @@ impl Person {
     #[must_use]
     pub fn new(name: &str) -> Option<Self> {
         let name = crate::value::prose::tidy(name);
-        (!fold(&name).is_empty()).then_some(Self(name))
+        (!fold(&name).is_empty()).then(|| Self(name.into_owned()))
     }
 
     /// The name as written.
@@ -125,7 +125,9 @@ impl NoteId {
     pub fn range(code: &str) -> Option<(Self, Self)> {
         let digits: Option<Vec<u128>> = code
             .bytes()
-            .map(|byte| BASE32.iter().position(|known| *known == byte.to_ascii_lowercase()).map(|at| at as u128))
+            .map(|byte| {
+                BASE32.iter().position(|known| *known == byte.to_ascii_lowercase()).map(|at| at as u128)
+            })
             .collect();
         let digits = digits.filter(|digits| (1..=16).contains(&digits.len()))?;
         let free = 5 * (16 - digits.len());
@@ -232,7 +234,8 @@ impl Meaning<'_> {
     pub fn id<'v>(&self, values: impl Iterator<Item = (&'v str, &'v str)>, scratch: &mut Vec<u8>) -> NoteId {
         scratch.clear();
         scratch.push(1); // the version of this recipe
-        let fixed = [self.make, self.model, self.years, self.only, self.point, self.basis.word(), self.by, self.on];
+        let fixed =
+            [self.make, self.model, self.years, self.only, self.point, self.basis.word(), self.by, self.on];
         for part in fixed.into_iter().chain([self.seen, self.remark]) {
             push_part(scratch, part);
         }
@@ -280,8 +283,16 @@ mod tests {
     #[test]
     fn parts_do_not_run_into_each_other() {
         let base = Meaning {
-            make: "ab", model: "c", years: "2016", only: "", point: "ground", basis: Basis::Metered, by: "x", on: "2024-01-01",
-            seen: "", remark: "",
+            make: "ab",
+            model: "c",
+            years: "2016",
+            only: "",
+            point: "ground",
+            basis: Basis::Metered,
+            by: "x",
+            on: "2024-01-01",
+            seen: "",
+            remark: "",
         };
         let other = Meaning { make: "a", model: "bc", ..base };
         let id = |meaning: &Meaning| meaning.id([("at", "left")].into_iter(), &mut Vec::new());

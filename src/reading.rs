@@ -83,7 +83,7 @@ impl Type {
         names: &N,
     ) -> Result<Result<Understood, Misread>, N::Error> {
         Ok(match self {
-            Self::Field(kind) => Value::read(kind, text, language.lexicon, drive).map(|value| Understood {
+            Self::Field(kind) => Value::read(kind, text, language.lexicon(), drive).map(|value| Understood {
                 value: value.to_string(),
                 plain: value.plain(),
                 parts: value.parts(),
@@ -114,25 +114,41 @@ impl Type {
     }
 }
 
-fn vehicle<N: Names>(text: &str, language: &Language, names: &N) -> Result<Result<Understood, Misread>, N::Error> {
+fn vehicle<N: Names>(
+    text: &str,
+    language: &Language,
+    names: &N,
+) -> Result<Result<Understood, Misread>, N::Error> {
     let resolved = resolve(&[text.to_owned()], language, names)?;
-    let models: Vec<String> = resolved.models.iter().map(|name| format!("{} {}", name.make, name.model)).collect();
+    let models: Vec<String> =
+        resolved.models.iter().map(|name| format!("{} {}", name.make, name.model)).collect();
     let known = resolved.vehicle.clone();
     Ok(match models.as_slice() {
         [one] => Ok(understood_vehicle(one, &known, &resolved.not_understood, language)),
         [] if known != Vehicle::default() && resolved.near.is_empty() => {
             Ok(understood_vehicle("", &known, &resolved.not_understood, language))
         }
-        [] => Err(Misread::new(Problem::Unreadable, format!("no vehicle of the book is meant by '{text}'")).offering(resolved.near)),
-        _ => Err(Misread::new(Problem::Ambiguous, format!("'{text}' may mean several vehicles")).offering(models)),
+        [] => Err(Misread::new(Problem::Unreadable, format!("no vehicle of the book is meant by '{text}'"))
+            .offering(resolved.near)),
+        _ => {
+            Err(Misread::new(Problem::Ambiguous, format!("'{text}' may mean several vehicles"))
+                .offering(models))
+        }
     })
 }
 
-fn understood_vehicle(model: &str, known: &Vehicle, not_understood: &[String], language: &Language) -> Understood {
+fn understood_vehicle(
+    model: &str,
+    known: &Vehicle,
+    not_understood: &[String],
+    language: &Language,
+) -> Understood {
     let mut parts = known.to_json();
     parts.insert("model".to_owned(), if model.is_empty() { Json::Null } else { json!(model) });
     parts.insert("not_understood".to_owned(), json!(not_understood));
-    let join = |tail: String| [model.to_owned(), tail].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("; ");
-    let plain = if known.is_blank() { String::new() } else { known.describe(language.vocabulary) };
+    let join = |tail: String| {
+        [model.to_owned(), tail].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("; ")
+    };
+    let plain = if known.is_blank() { String::new() } else { known.describe(language.vocabulary()) };
     Understood { value: join(known.to_string()), plain: join(plain), parts, thing: Thing::Vehicle }
 }

@@ -64,7 +64,11 @@ const LONGEST_NAME: usize = 4;
 ///
 /// # Errors
 /// The names cannot be read.
-pub fn resolve<N: Names>(words: &[String], language: &Language, names: &N) -> Result<Resolved<N::Id>, N::Error> {
+pub fn resolve<N: Names>(
+    words: &[String],
+    language: &Language,
+    names: &N,
+) -> Result<Resolved<N::Id>, N::Error> {
     let words: Vec<&str> = words.iter().flat_map(|word| word.split_whitespace()).collect();
     let mut reading = Reading {
         free: vec![true; words.len()],
@@ -83,7 +87,7 @@ pub fn resolve<N: Names>(words: &[String], language: &Language, names: &N) -> Re
     reading.rest();
     if reading.resolved.models.is_empty() {
         reading.forgiving(&names.all()?);
-    } else {
+    } else if reading.free.contains(&true) {
         reading.check_make(&names.all()?);
     }
     Ok(reading.finish())
@@ -135,13 +139,16 @@ impl<I: Clone + Ord> Reading<'_, I> {
     /// A lone year is a year, not a model that is called like one, unless another year stands beside it.
     fn is_year(&self, run: &std::ops::Range<usize>) -> bool {
         let year = |word: &str| ModelYear::parse(word, self.language.year()).is_ok();
-        run.len() == 1 && year(self.words[run.start]) && self.words.iter().filter(|word| year(word)).count() == 1
+        run.len() == 1
+            && year(self.words[run.start])
+            && self.words.iter().filter(|word| year(word)).count() == 1
     }
 
     fn decided_by_make(&mut self, found: Vec<Name<I>>) -> Vec<Name<I>> {
         for run in self.runs() {
             let key = fold(&self.text(run.clone()));
-            let of_make: Vec<Name<I>> = found.iter().filter(|name| fold(&name.make) == key).cloned().collect();
+            let of_make: Vec<Name<I>> =
+                found.iter().filter(|name| fold(&name.make) == key).cloned().collect();
             if !of_make.is_empty() {
                 self.take(run);
                 return of_make;
@@ -157,8 +164,11 @@ impl<I: Clone + Ord> Reading<'_, I> {
             self.year_or_assignment(at);
         }
         let left: Vec<usize> = (0..self.words.len()).filter(|at| self.free[*at]).collect();
+        if left.is_empty() {
+            return;
+        }
         let words: Vec<&str> = left.iter().map(|at| self.words[*at]).collect();
-        for found in self.language.vocabulary.read_words(&words).found {
+        for found in self.language.vocabulary().read_words(&words).found {
             self.attribute(&found.attribute, &found.value);
             for at in &left[found.words] {
                 self.free[*at] = false;
@@ -169,7 +179,7 @@ impl<I: Clone + Ord> Reading<'_, I> {
     fn year_or_assignment(&mut self, at: usize) {
         let (word, today) = (self.words[at], self.language.year());
         if word.contains('=') {
-            match Vehicle::parse_seen(word, self.language.vocabulary, today) {
+            match Vehicle::parse_seen(word, self.language.vocabulary(), today) {
                 Ok(read) => {
                     self.free[at] = false;
                     self.merge(&read);
@@ -179,11 +189,11 @@ impl<I: Clone + Ord> Reading<'_, I> {
                     self.resolved.problems.push(misread.message);
                 }
             }
-        } else if let Ok(year) = ModelYear::parse(word, today) {
-            if self.resolved.vehicle.year().is_none() {
-                self.free[at] = false;
-                self.resolved.vehicle = std::mem::take(&mut self.resolved.vehicle).with_year(year);
-            }
+        } else if let Ok(year) = ModelYear::parse(word, today)
+            && self.resolved.vehicle.year().is_none()
+        {
+            self.free[at] = false;
+            self.resolved.vehicle = std::mem::take(&mut self.resolved.vehicle).with_year(year);
         }
     }
 
@@ -198,9 +208,10 @@ impl<I: Clone + Ord> Reading<'_, I> {
 
     fn attribute(&mut self, attribute: &str, value: &str) {
         match self.resolved.vehicle.attribute(attribute) {
-            Some(known) if known != value => self.resolved.problems.push(format!(
-                "{attribute} is given twice: {known} and {value}; the first counts"
-            )),
+            Some(known) if known != value => self
+                .resolved
+                .problems
+                .push(format!("{attribute} is given twice: {known} and {value}; the first counts")),
             _ => self.resolved.vehicle = std::mem::take(&mut self.resolved.vehicle).with(attribute, value),
         }
     }
@@ -221,8 +232,11 @@ impl<I: Clone + Ord> Reading<'_, I> {
                 return;
             }
             if let Some(stranger) = all.iter().find(|name| fold(&name.make) == fold(&text)) {
-                self.resolved.problems.push(format!("{} has no model of that name in this book", stranger.make));
-                self.resolved.near = models.iter().map(|name| format!("{} {}", name.make, name.model)).collect();
+                self.resolved
+                    .problems
+                    .push(format!("{} has no model of that name in this book", stranger.make));
+                self.resolved.near =
+                    models.iter().map(|name| format!("{} {}", name.make, name.model)).collect();
                 self.resolved.models.clear();
                 self.take(run);
                 return;
@@ -232,10 +246,13 @@ impl<I: Clone + Ord> Reading<'_, I> {
 
     /// Finds the maker exactly or nearly, then the model nearly.
     fn forgiving(&mut self, all: &[Name<I>]) {
-        let makes: BTreeSet<(String, &str)> = all.iter().map(|name| (fold(&name.make), name.make.as_str())).collect();
+        let makes: BTreeSet<(String, &str)> =
+            all.iter().map(|name| (fold(&name.make), name.make.as_str())).collect();
         let make = self.forgiven_name(makes.iter().map(|(key, name)| (key.as_str(), *name)));
-        let candidates: Vec<&Name<I>> =
-            all.iter().filter(|name| make.as_ref().is_none_or(|make| fold(&name.make) == fold(make))).collect();
+        let candidates: Vec<&Name<I>> = all
+            .iter()
+            .filter(|name| make.as_ref().is_none_or(|make| fold(&name.make) == fold(make)))
+            .collect();
         let models: BTreeSet<(String, &str)> =
             candidates.iter().map(|name| (fold(&name.model), name.model.as_str())).collect();
         match self.forgiven_name(models.iter().map(|(key, name)| (key.as_str(), *name))) {
@@ -244,14 +261,18 @@ impl<I: Clone + Ord> Reading<'_, I> {
                 self.resolved.models = meant.map(|name| (*name).clone()).collect();
             }
             None if make.is_some() => {
-                self.resolved.near = candidates.iter().map(|name| format!("{} {}", name.make, name.model)).collect();
+                self.resolved.near =
+                    candidates.iter().map(|name| format!("{} {}", name.make, name.model)).collect();
             }
             None => {}
         }
     }
 
     /// The one name that a run of free words is, exactly or nearly; its words are taken.
-    fn forgiven_name<'n>(&mut self, names: impl Iterator<Item = (&'n str, &'n str)> + Clone) -> Option<String> {
+    fn forgiven_name<'n>(
+        &mut self,
+        names: impl Iterator<Item = (&'n str, &'n str)> + Clone,
+    ) -> Option<String> {
         for exactly in [true, false] {
             for run in self.runs() {
                 let text = self.text(run.clone());

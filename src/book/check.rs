@@ -23,7 +23,11 @@ impl Book {
     ///
     /// # Errors
     /// The book cannot be read at all.
-    pub fn check(&self, language: &Language, progress: &mut dyn FnMut(u64)) -> Result<Vec<Finding>, BookError> {
+    pub fn check(
+        &self,
+        language: &Language,
+        progress: &mut dyn FnMut(u64),
+    ) -> Result<Vec<Finding>, BookError> {
         let mut findings = self.check_file()?;
         if findings.is_empty() {
             findings.extend(self.check_notes(language, progress)?);
@@ -47,7 +51,10 @@ impl Book {
             let mut rows = query.query([])?;
             while let Some(row) = rows.next()? {
                 let (table, parent): (String, String) = (row.get(0)?, row.get(2)?);
-                found.push(Finding { what: format!("a row of '{table}' refers to a missing row of '{parent}'"), mends: false });
+                found.push(Finding {
+                    what: format!("a row of '{table}' refers to a missing row of '{parent}'"),
+                    mends: false,
+                });
             }
             Ok(found)
         };
@@ -55,7 +62,11 @@ impl Book {
     }
 
     /// Every id is the hash of what its note means, and every value is still read as it is written.
-    fn check_notes(&self, language: &Language, progress: &mut dyn FnMut(u64)) -> Result<Vec<Finding>, BookError> {
+    fn check_notes(
+        &self,
+        language: &Language,
+        progress: &mut dyn FnMut(u64),
+    ) -> Result<Vec<Finding>, BookError> {
         let points = self.point_names()?;
         let mut findings = Vec::new();
         let mut model: Option<(ModelId, String, String)> = None;
@@ -74,7 +85,10 @@ impl Book {
                     }
                 }
             }
-            let (Some((_, make, name)), Some(point)) = (&model, points.get(usize::from(bucket.point()))) else { return true };
+            let (Some((_, make, name)), Some(point)) = (&model, points.get(usize::from(bucket.point())))
+            else {
+                return true;
+            };
             let on = crate::note::date_text(note.day);
             let meaning = Meaning {
                 make,
@@ -88,9 +102,13 @@ impl Book {
                 seen: &note.seen,
                 remark: &note.remark,
             };
-            let id = meaning.id(note.said.iter().map(|(name, text)| (name.as_str(), text.as_str())), &mut scratch);
+            let id =
+                meaning.id(note.said.iter().map(|(name, text)| (name.as_str(), text.as_str())), &mut scratch);
             if id != note.id {
-                findings.push(Finding { what: format!("the note {} does not say what its id says", note.id), mends: false });
+                findings.push(Finding {
+                    what: format!("the note {} does not say what its id says", note.id),
+                    mends: false,
+                });
             }
             findings.extend(unread(language, note.id, &note.said));
             looked_at += 1;
@@ -111,7 +129,10 @@ impl Book {
                 match points.get(usize::from(key.point())).copied().flatten() {
                     Some(point) => self.check_bucket(&mut memo, key, point, &mut findings)?,
                     None => findings.push(Finding {
-                        what: format!("the notes of bucket {} are about a point that the catalogue lacks", key.0),
+                        what: format!(
+                            "the notes of bucket {} are about a point that the catalogue lacks",
+                            key.0
+                        ),
                         mends: false,
                     }),
                 }
@@ -134,19 +155,28 @@ impl Book {
         let anew = derive::fold_notes(&self.db, memo, key, point)?.finish();
         let stored = derive::load(&self.db, key)?.and_then(|bytes| derive::decode(&bytes));
         if stored.as_ref() != Some(&anew) {
-            findings.push(Finding { what: format!("the fold of bucket {} is not what its notes give", key.0), mends: true });
+            findings.push(Finding {
+                what: format!("the fold of bucket {} is not what its notes give", key.0),
+                mends: true,
+            });
         }
         let wanted = conflict::find(&anew).into_iter().map(|found| (found.anchor, found.certain)).collect();
         self.compare_conflicts(key, &wanted, findings)
     }
 
-    fn check_cavities(&self, memo: &mut Memo<'_>, model: ModelId, findings: &mut Vec<Finding>) -> rusqlite::Result<()> {
+    fn check_cavities(
+        &self,
+        memo: &mut Memo<'_>,
+        model: ModelId,
+        findings: &mut Vec<Finding>,
+    ) -> rusqlite::Result<()> {
         let buckets = derive::of_model(&self.db, &memo.language.catalogue, model)?;
         let places: Vec<_> = buckets
             .iter()
             .map(|(_, point, bucket)| crate::judge::cavity::Place { point: *point, bucket })
             .collect();
-        let wanted = derive::find_cavities(memo, &places).into_iter().map(|found| (found.anchor, true)).collect();
+        let wanted =
+            derive::find_cavities(memo, &places).into_iter().map(|found| (found.anchor, true)).collect();
         self.compare_conflicts(BucketKey::new(model, derive::ACROSS), &wanted, findings)
     }
 
@@ -174,7 +204,9 @@ fn unread(language: &Language, id: NoteId, said: &[(String, String)]) -> Vec<Fin
             };
             match language.read(field, text) {
                 Ok(value) if value.to_string() == *text => None,
-                Ok(value) => Some(format!("the note {id} says '{text}' for {name}, which is now read as '{value}'")),
+                Ok(value) => {
+                    Some(format!("the note {id} says '{text}' for {name}, which is now read as '{value}'"))
+                }
                 Err(misread) => Some(format!("the note {id} says '{text}' for {name}: {misread}")),
             }
         })

@@ -5,7 +5,9 @@ use std::path::{Path, PathBuf};
 
 use rusqlite::Connection;
 
-use super::{Book, BookError, Staged, Written, connect, derive, migrate, write};
+use super::sink::Clerk;
+use super::write::Numbers;
+use super::{Book, BookError, Outcome, Staged, Written, connect, derive, migrate, write};
 use crate::judge::fold::Memo;
 
 /// Builds a new book with these notes in it. `None` where another process made one meanwhile: the notes then go
@@ -35,28 +37,33 @@ fn build(
 ) -> Result<Written, BookError> {
     let sql = |error| BookError::from_sql(path, error);
     let db = Connection::open(path).map_err(sql)?;
-    let written = fill(&db, staged, memo, progress).map_err(sql)?;
+    let (db, written) = fill(db, staged, memo, progress).map_err(sql)?;
     db.close().map_err(|(_, error)| sql(error))?;
     Ok(written)
 }
 
-/// Without a journal a failed statement cannot be taken back: any error means that the draft is thrown away.
+/// Without a journal a failed statement cannot be taken back: any error means that the draft is thrown away. The
+/// rows are written by a thread of their own while the next are folded and judged.
 fn fill(
-    db: &Connection,
+    db: Connection,
     staged: &Staged,
     memo: &mut Memo<'_>,
     progress: &mut dyn FnMut(usize),
-) -> rusqlite::Result<Written> {
+) -> rusqlite::Result<(Connection, Written)> {
     db.execute_batch(
         "PRAGMA page_size = 4096; PRAGMA journal_mode = OFF; PRAGMA synchronous = OFF;
          PRAGMA locking_mode = EXCLUSIVE; PRAGMA foreign_keys = OFF; PRAGMA cache_size = -65536; BEGIN;",
     )?;
-    migrate::create(db, false)?;
-    let written = write::put(db, staged, memo, progress)?;
-    migrate::add_index(db)?;
-    derive::stamp(db, memo.language)?;
+    migrate::create(&db, false)?;
+    let numbers = Numbers::new(&db, staged, memo)?;
+    let mut clerk = Clerk::new(db);
+    let made = write::make_rows(None, &mut clerk, &numbers, staged, memo, progress);
+    let (db, written) = clerk.finish(made)?;
+    derive::count_more(&db, written.count(Outcome::New) as u64)?;
+    migrate::add_index(&db)?;
+    derive::stamp(&db, memo.language)?;
     db.execute_batch("COMMIT; PRAGMA locking_mode = NORMAL; PRAGMA journal_mode = WAL;")?;
-    Ok(written)
+    Ok((db, written))
 }
 
 /// A file beside the place of the book; it goes away unless it is put in place.

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use rusqlite::{Connection, OptionalExtension, TransactionBehavior, params};
 
+use super::sink::{Row, Sink};
 use super::{Book, BookError, BucketKey, ModelId, NoteKey};
 use crate::catalogue::Catalogue;
 use crate::judge::bucket::{Bucket, Role};
@@ -28,7 +29,9 @@ pub(super) fn fingerprint(language: &Language) -> String {
 
 /// The stored bytes of a folded bucket, where there is one.
 pub(super) fn load(db: &Connection, key: BucketKey) -> rusqlite::Result<Option<Vec<u8>>> {
-    db.prepare_cached("SELECT fold FROM bucket WHERE key = ?1")?.query_row([key.0], |row| row.get(0)).optional()
+    db.prepare_cached("SELECT fold FROM bucket WHERE key = ?1")?
+        .query_row([key.0], |row| row.get(0))
+        .optional()
 }
 
 /// Makes a bucket of its stored bytes.
@@ -41,7 +44,12 @@ pub(super) fn encode(bucket: &Bucket) -> Vec<u8> {
 }
 
 /// Takes up the folding of a bucket, from its folded form or, where that is of no use, from its notes.
-pub(super) fn resume(db: &Connection, memo: &mut Memo<'_>, key: BucketKey, point: usize) -> rusqlite::Result<Folding> {
+pub(super) fn resume(
+    db: &Connection,
+    memo: &mut Memo<'_>,
+    key: BucketKey,
+    point: usize,
+) -> rusqlite::Result<Folding> {
     let Some(bytes) = load(db, key)? else { return Ok(Folding::new(memo.language, point)) };
     match decode(&bytes).and_then(|bucket| Folding::resume(bucket, memo, point).ok()) {
         Some(folding) => Ok(folding),
@@ -50,7 +58,12 @@ pub(super) fn resume(db: &Connection, memo: &mut Memo<'_>, key: BucketKey, point
 }
 
 /// Folds the notes of a bucket from the beginning.
-pub(super) fn fold_notes(db: &Connection, memo: &mut Memo<'_>, key: BucketKey, point: usize) -> rusqlite::Result<Folding> {
+pub(super) fn fold_notes(
+    db: &Connection,
+    memo: &mut Memo<'_>,
+    key: BucketKey,
+    point: usize,
+) -> rusqlite::Result<Folding> {
     let mut folding = Folding::new(memo.language, point);
     let mut query = db.prepare_cached(
         "SELECT note.key, note.id, years, only, said, basis, person.name, day, seen
@@ -81,7 +94,7 @@ pub(super) fn fold_notes(db: &Connection, memo: &mut Memo<'_>, key: BucketKey, p
 
 fn seen(memo: &mut Memo<'_>, text: &str) -> Known {
     let language = memo.language;
-    memo.seen(text, || Vehicle::parse_seen(text, language.vocabulary, language.year()).unwrap_or_default())
+    memo.seen(text, || Vehicle::parse_seen(text, language.vocabulary(), language.year()).unwrap_or_default())
 }
 
 /// The typed values of a stored note. A value that the language no longer reads stays in the note and is left
@@ -92,50 +105,43 @@ fn values(said: &str, memo: &mut Memo<'_>) -> Vec<(u16, Known)> {
     let mut values = Vec::new();
     for (name, text) in &object {
         let (Some(field), Some(text)) = (catalogue.field(name), text.as_str()) else { continue };
-        if is_folded(&catalogue.fields[field].kind) {
-            if let Ok(known) = memo.value_by_text(field, text) {
-                values.push((field as u16, known));
-            }
+        if is_folded(&catalogue.fields[field].kind)
+            && let Ok(known) = memo.value_by_text(field, text)
+        {
+            values.push((field as u16, known));
         }
     }
     values
 }
 
 /// Stores a folded bucket.
-pub(super) fn store(db: &Connection, key: BucketKey, bucket: &Bucket) -> rusqlite::Result<()> {
-    db.prepare_cached("INSERT OR REPLACE INTO bucket (key, notes, fold) VALUES (?1, ?2, ?3)")?
-        .execute(params![key.0, bucket.entries.len(), encode(bucket)])?;
-    Ok(())
+pub(super) fn store(sink: &mut dyn Sink, key: BucketKey, bucket: &Bucket) -> rusqlite::Result<()> {
+    sink.put(Row::Bucket(key, bucket.entries.len(), encode(bucket)))
 }
 
-/// Lists the conflicts of a bucket anew; gives those that were not there before.
+/// Lists the conflicts of a bucket anew; gives those that were not there before. Without `db` the bucket is new.
 pub(super) fn conflicts(
-    db: &Connection,
+    db: Option<&Connection>,
+    sink: &mut dyn Sink,
     key: BucketKey,
     bucket: &Bucket,
-    is_new: bool,
 ) -> rusqlite::Result<Vec<(BucketKey, NoteId)>> {
     let found = conflict::find(bucket).into_iter().map(|found| (found.anchor, found.certain));
-    replace(db, key, found.collect(), is_new)
+    replace(db, sink, key, &found.collect())
 }
 
 fn replace(
-    db: &Connection,
+    db: Option<&Connection>,
+    sink: &mut dyn Sink,
     key: BucketKey,
-    found: BTreeSet<(NoteId, bool)>,
-    is_new: bool,
+    found: &BTreeSet<(NoteId, bool)>,
 ) -> rusqlite::Result<Vec<(BucketKey, NoteId)>> {
-    let before = if is_new { BTreeSet::new() } else { listed(db, key)? };
-    if before == found {
-        return Ok(Vec::new());
-    }
-    for (anchor, certain) in before.difference(&found) {
-        db.prepare_cached("DELETE FROM conflict WHERE bucket = ?1 AND anchor = ?2 AND certain = ?3")?
-            .execute(params![key.0, anchor.0, certain])?;
+    let before = db.map_or_else(|| Ok(BTreeSet::new()), |db| listed(db, key))?;
+    for (anchor, certain) in before.difference(found) {
+        sink.put(Row::NoConflict(key, *anchor, *certain))?;
     }
     for (anchor, certain) in found.difference(&before) {
-        db.prepare_cached("INSERT INTO conflict (bucket, anchor, certain) VALUES (?1, ?2, ?3)")?
-            .execute(params![key.0, anchor.0, certain])?;
+        sink.put(Row::Conflict(key, *anchor, *certain))?;
     }
     let more = found.len().saturating_sub(before.len());
     Ok(found.difference(&before).take(more).map(|(anchor, _)| (key, *anchor)).collect())
@@ -154,19 +160,21 @@ pub(super) fn names_cavities(bucket: &Bucket) -> bool {
     named(Role::Connector) && named(Role::AgreesWithinConnector)
 }
 
-/// Lists the cavity conflicts of a model anew, some of whose buckets are at hand; gives the new ones.
+/// Lists the cavity conflicts of a model anew, some of whose buckets are at hand; gives the new ones. Without
+/// `db` the model is new, and all its buckets are at hand.
 pub(super) fn cavities(
-    db: &Connection,
+    db: Option<&Connection>,
+    sink: &mut dyn Sink,
     memo: &mut Memo<'_>,
     model: ModelId,
     at_hand: &[(BucketKey, usize, Bucket)],
 ) -> rusqlite::Result<Vec<(BucketKey, NoteId)>> {
-    let stored = others(db, memo.language, model, at_hand)?;
+    let stored = db.map_or_else(|| Ok(Vec::new()), |db| others(db, memo.language, model, at_hand))?;
     let places: Vec<Place<'_>> =
         at_hand.iter().chain(&stored).map(|(_, point, bucket)| Place { point: *point, bucket }).collect();
     let found = find_cavities(memo, &places);
     let found = found.into_iter().map(|conflict| (conflict.anchor, true)).collect();
-    replace(db, BucketKey::new(model, ACROSS), found, false)
+    replace(db, sink, BucketKey::new(model, ACROSS), &found)
 }
 
 /// The cavity conflicts among buckets of one model.
@@ -187,11 +195,9 @@ fn others(
     model: ModelId,
     at_hand: &[(BucketKey, usize, Bucket)],
 ) -> rusqlite::Result<Vec<(BucketKey, usize, Bucket)>> {
-    let buckets = of_model(db, &language.catalogue, model)?;
-    Ok(buckets
-        .into_iter()
-        .filter(|(key, _, bucket)| names_cavities(bucket) && at_hand.iter().all(|(other, _, _)| other != key))
-        .collect())
+    let wanted = |key: BucketKey| at_hand.iter().all(|(other, _, _)| *other != key);
+    let buckets = some_of_model(db, &language.catalogue, model, wanted)?;
+    Ok(buckets.into_iter().filter(|(_, _, bucket)| names_cavities(bucket)).collect())
 }
 
 /// The stored buckets of a model whose points the catalogue knows, with the numbers of those points in it.
@@ -199,6 +205,15 @@ pub(super) fn of_model(
     db: &Connection,
     catalogue: &Catalogue,
     model: ModelId,
+) -> rusqlite::Result<Vec<(BucketKey, usize, Bucket)>> {
+    some_of_model(db, catalogue, model, |_| true)
+}
+
+fn some_of_model(
+    db: &Connection,
+    catalogue: &Catalogue,
+    model: ModelId,
+    wanted: impl Fn(BucketKey) -> bool,
 ) -> rusqlite::Result<Vec<(BucketKey, usize, Bucket)>> {
     let (first, last) = BucketKey::of_model(model);
     let mut query = db.prepare_cached(
@@ -208,6 +223,9 @@ pub(super) fn of_model(
     let mut rows = query.query(params![first.0, last.0])?;
     let mut found = Vec::new();
     while let Some(row) = rows.next()? {
+        if !wanted(BucketKey(row.get(0)?)) {
+            continue;
+        }
         let point = catalogue.point(row.get_ref(1)?.as_str()?);
         if let (Some(point), Some(bucket)) = (point, decode(row.get_ref(2)?.as_blob()?)) {
             found.push((BucketKey(row.get(0)?), point, bucket));
@@ -255,12 +273,12 @@ fn rebuild(db: &Connection, language: &Language) -> rusqlite::Result<usize> {
     for key in &keys {
         let Some(point) = points.get(usize::from(key.point())).copied().flatten() else { continue };
         let bucket = fold_notes(db, &mut memo, *key, point)?.finish();
-        store(db, *key, &bucket)?;
-        conflicts(db, *key, &bucket, true)?;
+        store(&mut &*db, *key, &bucket)?;
+        conflicts(None, &mut &*db, *key, &bucket)?;
     }
     let models: BTreeSet<ModelId> = keys.iter().map(|key| key.model()).collect();
     for model in models {
-        cavities(db, &mut memo, model, &[])?;
+        cavities(Some(db), &mut &*db, &mut memo, model, &[])?;
     }
     set_count(db, db.query_row("SELECT count(*) FROM note", [], |row| row.get(0))?)?;
     stamp(db, language)?;
@@ -269,7 +287,10 @@ fn rebuild(db: &Connection, language: &Language) -> rusqlite::Result<usize> {
 
 /// Notes by which rules the derived rows were made.
 pub(super) fn stamp(db: &Connection, language: &Language) -> rusqlite::Result<()> {
-    db.execute("INSERT OR REPLACE INTO setting (name, value) VALUES ('derived', ?1)", [fingerprint(language)])?;
+    db.execute(
+        "INSERT OR REPLACE INTO setting (name, value) VALUES ('derived', ?1)",
+        [fingerprint(language)],
+    )?;
     Ok(())
 }
 
@@ -317,5 +338,5 @@ pub(super) fn point_numbers(db: &Connection, catalogue: &Catalogue) -> rusqlite:
 
 /// Reads a stored scope; the texts are canonical.
 pub(super) fn scope(language: &Language, years: &str, only: &str) -> Scope {
-    Scope::parse(years, only, language.vocabulary, language.year()).unwrap_or_default()
+    Scope::parse(years, only, language.vocabulary(), language.year()).unwrap_or_default()
 }

@@ -14,7 +14,9 @@ pub enum BookError {
         why: String,
     },
     /// Made by a later program.
-    #[error("{path} was made by a newer program: it has format {found}, and this program knows up to {known}")]
+    #[error(
+        "{path} was made by a newer program: it has format {found}, and this program knows up to {known}"
+    )]
     Newer {
         /// The file.
         path: PathBuf,

@@ -11,6 +11,7 @@ mod keys;
 mod migrate;
 mod names;
 mod read;
+mod sink;
 mod write;
 
 use std::path::{Path, PathBuf};
@@ -32,6 +33,9 @@ pub const FILE: &str = "book.sqlite";
 
 /// The name of a shop's own points beside its book.
 pub const OWN_POINTS: &str = "points.toml";
+
+/// The name of a shop's settings beside its book.
+pub const SETTINGS: &str = "shop.toml";
 
 /// How long a writer waits for another to finish.
 const PATIENCE: Duration = Duration::from_secs(60);

@@ -42,7 +42,10 @@ impl Book {
     /// # Errors
     /// The book cannot be read.
     pub fn models_by_vin(&self, pattern: &str) -> Result<Vec<KnownModel>, BookError> {
-        self.models_where("id IN (SELECT model FROM vin_model WHERE pattern = ?1) ORDER BY make_key, model_key", [pattern])
+        self.models_where(
+            "id IN (SELECT model FROM vin_model WHERE pattern = ?1) ORDER BY make_key, model_key",
+            [pattern],
+        )
     }
 
     /// The model with this number.
@@ -53,11 +56,18 @@ impl Book {
         Ok(self.models_where("id = ?1", [id.0])?.pop())
     }
 
-    fn models_where(&self, condition: &str, params: impl rusqlite::Params) -> Result<Vec<KnownModel>, BookError> {
+    fn models_where(
+        &self,
+        condition: &str,
+        params: impl rusqlite::Params,
+    ) -> Result<Vec<KnownModel>, BookError> {
         let read = || -> rusqlite::Result<Vec<KnownModel>> {
-            let mut query = self.db.prepare(&format!("SELECT id, make, model FROM model WHERE {condition}"))?;
+            let mut query =
+                self.db.prepare(&format!("SELECT id, make, model FROM model WHERE {condition}"))?;
             query
-                .query_map(params, |row| Ok(KnownModel { id: ModelId(row.get(0)?), make: row.get(1)?, model: row.get(2)? }))?
+                .query_map(params, |row| {
+                    Ok(KnownModel { id: ModelId(row.get(0)?), make: row.get(1)?, model: row.get(2)? })
+                })?
                 .collect()
         };
         read().map_err(|error| self.sql(error))
@@ -138,8 +148,10 @@ fn named(db: &Connection, find: &str, add: &str, name: &str) -> rusqlite::Result
 
 /// The number of a person in the book, which is added where it does not have them; the first spelling stays.
 pub(super) fn person_id(db: &Connection, key: &str, name: &str) -> rusqlite::Result<i64> {
-    let known =
-        db.prepare_cached("SELECT id FROM person WHERE key = ?1")?.query_row([key], |row| row.get(0)).optional()?;
+    let known = db
+        .prepare_cached("SELECT id FROM person WHERE key = ?1")?
+        .query_row([key], |row| row.get(0))
+        .optional()?;
     match known {
         Some(id) => Ok(id),
         None => {
@@ -155,7 +167,9 @@ mod tests {
 
     #[test]
     fn the_best_spelling_does_not_depend_on_the_order() {
-        for (a, b, expected) in [("QUILLON", "Quillon", "Quillon"), ("quillon", "QUILLON", "QUILLON"), ("Ta-rn", "Tarn", "Ta-rn")] {
+        for (a, b, expected) in
+            [("QUILLON", "Quillon", "Quillon"), ("quillon", "QUILLON", "QUILLON"), ("Ta-rn", "Tarn", "Ta-rn")]
+        {
             assert_eq!(better(a, b), expected);
             assert_eq!(better(b, a), expected);
         }

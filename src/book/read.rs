@@ -79,13 +79,15 @@ impl ConflictRow {
     }
 }
 
-const NOTE: &str = "SELECT note.key, note.id, years, only, said, basis, person.name, day, seen, remark, file.name, line
+const NOTE: &str =
+    "SELECT note.key, note.id, years, only, said, basis, person.name, day, seen, remark, file.name, line
      FROM note JOIN person ON person.id = note.person JOIN file ON file.id = note.file";
 
 fn note(row: &Row<'_>) -> rusqlite::Result<StoredNote> {
     let said: serde_json::Map<String, serde_json::Value> =
         serde_json::from_str(row.get_ref(4)?.as_str()?).unwrap_or_default();
-    let said = said.into_iter().map(|(name, text)| (name, text.as_str().unwrap_or_default().to_owned())).collect();
+    let said =
+        said.into_iter().map(|(name, text)| (name, text.as_str().unwrap_or_default().to_owned())).collect();
     Ok(StoredNote {
         key: NoteKey(row.get(0)?),
         id: NoteId(row.get(1)?),
@@ -122,7 +124,11 @@ impl Book {
     ///
     /// # Errors
     /// The book cannot be read.
-    pub fn buckets(&self, language: &Language, model: ModelId) -> Result<Vec<(BucketKey, usize, Bucket)>, BookError> {
+    pub fn buckets(
+        &self,
+        language: &Language,
+        model: ModelId,
+    ) -> Result<Vec<(BucketKey, usize, Bucket)>, BookError> {
         derive::of_model(&self.db, &language.catalogue, model).map_err(|error| self.sql(error))
     }
 
@@ -131,7 +137,12 @@ impl Book {
     /// # Errors
     /// The book cannot be read.
     pub fn note(&self, key: NoteKey) -> Result<Option<StoredNote>, BookError> {
-        let read = || self.db.prepare_cached(&format!("{NOTE} WHERE note.key = ?1"))?.query_row([key.0], note).optional();
+        let read = || {
+            self.db
+                .prepare_cached(&format!("{NOTE} WHERE note.key = ?1"))?
+                .query_row([key.0], note)
+                .optional()
+        };
         read().map_err(|error| self.sql(error))
     }
 
@@ -142,8 +153,9 @@ impl Book {
     pub fn notes_by_id(&self, code: &str, most: usize) -> Result<Vec<StoredNote>, BookError> {
         let Some((low, high)) = NoteId::range(code) else { return Ok(Vec::new()) };
         let read = || -> rusqlite::Result<Vec<StoredNote>> {
-            let mut query =
-                self.db.prepare_cached(&format!("{NOTE} WHERE note.id BETWEEN ?1 AND ?2 ORDER BY note.id LIMIT ?3"))?;
+            let mut query = self.db.prepare_cached(&format!(
+                "{NOTE} WHERE note.id BETWEEN ?1 AND ?2 ORDER BY note.id LIMIT ?3"
+            ))?;
             query.query_map(params![low.0, high.0, most], note)?.collect()
         };
         read().map_err(|error| self.sql(error))
@@ -158,8 +170,9 @@ impl Book {
         for model in self.models()? {
             let (first, last) = BucketKey::of_model(model.id);
             let mut read = || {
-                let mut query =
-                    self.db.prepare_cached(&format!("{NOTE} WHERE note.key BETWEEN ?1 AND ?2 ORDER BY note.key"))?;
+                let mut query = self
+                    .db
+                    .prepare_cached(&format!("{NOTE} WHERE note.key BETWEEN ?1 AND ?2 ORDER BY note.key"))?;
                 let last = last.note(BucketKey::CAPACITY as u32 - 1);
                 let mut rows = query.query(params![first.note(0).0, last.0])?;
                 while let Some(row) = rows.next()? {
@@ -205,7 +218,11 @@ impl Book {
             )?;
             query
                 .query_map(params![first.0, last.0], |row| {
-                    Ok(ConflictRow { bucket: BucketKey(row.get(0)?), anchor: NoteId(row.get(1)?), certain: row.get(2)? })
+                    Ok(ConflictRow {
+                        bucket: BucketKey(row.get(0)?),
+                        anchor: NoteId(row.get(1)?),
+                        certain: row.get(2)?,
+                    })
                 })?
                 .collect()
         };
@@ -214,7 +231,10 @@ impl Book {
 
     /// The cavity conflicts of a model, by its buckets.
     #[must_use]
-    pub fn cavity_conflicts(language: &Language, buckets: &[(BucketKey, usize, Bucket)]) -> Vec<CavityConflict> {
+    pub fn cavity_conflicts(
+        language: &Language,
+        buckets: &[(BucketKey, usize, Bucket)],
+    ) -> Vec<CavityConflict> {
         let places: Vec<Place<'_>> = buckets
             .iter()
             .filter(|(_, _, bucket)| derive::names_cavities(bucket))

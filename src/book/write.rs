@@ -2,12 +2,14 @@
 //!
 //! Reading files is the intake's business; it hands over notes that are already understood.
 
+use std::collections::hash_map::Entry;
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 use foldhash::{HashMap, HashMapExt};
-use rusqlite::{CachedStatement, Connection, TransactionBehavior, params};
+use rusqlite::{Connection, TransactionBehavior};
 
+use super::sink::{NoteRow, Row, Sink};
 use super::{Book, BookError, BucketKey, ModelId, NoteKey, create, derive, names};
 use crate::judge::bucket::Bucket;
 use crate::judge::fold::{Fact, Folding, Known, Memo};
@@ -136,10 +138,11 @@ impl Book {
         lasting: Lasting,
         progress: &mut dyn FnMut(usize),
     ) -> Result<Written, BookError> {
-        if !self.exists && lasting == Lasting::Yes {
-            if let Some(written) = create::with_notes(self, staged, memo, progress)? {
-                return Ok(written);
-            }
+        if !self.exists
+            && lasting == Lasting::Yes
+            && let Some(written) = create::with_notes(self, staged, memo, progress)?
+        {
+            return Ok(written);
         }
         let path = self.path.clone();
         let sql = |error| BookError::from_sql(&path, error);
@@ -153,15 +156,30 @@ impl Book {
     }
 }
 
-/// Puts all notes in, bucket after bucket.
-pub(super) fn put(
+/// Puts all notes into a book that may have others, bucket after bucket.
+fn put(
     db: &Connection,
     staged: &Staged,
     memo: &mut Memo<'_>,
     progress: &mut dyn FnMut(usize),
 ) -> rusqlite::Result<Written> {
-    let mut writer = Writer::new(db, staged, memo)?;
-    let order = writer.order()?;
+    let numbers = Numbers::new(db, staged, memo)?;
+    let written = make_rows(Some(db), &mut &*db, &numbers, staged, memo, progress)?;
+    derive::count_more(db, written.count(Outcome::New) as u64)?;
+    Ok(written)
+}
+
+/// Makes all rows, bucket after bucket, for the book in `db`, or for a new one where there is none to read from.
+pub(super) fn make_rows(
+    db: Option<&Connection>,
+    sink: &mut dyn Sink,
+    numbers: &Numbers,
+    staged: &Staged,
+    memo: &mut Memo<'_>,
+    progress: &mut dyn FnMut(usize),
+) -> rusqlite::Result<Written> {
+    let mut writer = Writer::new(db, sink, numbers, staged, memo);
+    let order = &numbers.order;
     let mut start = 0;
     while start < order.len() {
         let model = order[start].0.model();
@@ -170,61 +188,45 @@ pub(super) fn put(
         start += length;
         progress(start);
     }
-    let written = writer.written;
-    derive::count_more(db, written.count(Outcome::New) as u64)?;
-    Ok(written)
+    Ok(writer.written)
 }
 
-/// What writing needs at hand; everything that notes share gets its number in the book once.
-struct Writer<'a, 'l> {
-    db: &'a Connection,
-    staged: &'a Staged,
-    memo: &'a mut Memo<'l>,
+/// What the notes that wait share, by its numbers in the book.
+#[derive(Debug)]
+pub(super) struct Numbers {
     files: Vec<i64>,
     people: HashMap<Known, i64>,
-    taught: BTreeSet<(Known, ModelId)>,
-    insert: CachedStatement<'a>,
-    json: String,
-    values: Vec<(u16, Known)>,
-    written: Written,
+    /// The buckets of the notes, sorted, each with the number of the note; notes of one bucket stay in order.
+    order: Vec<(BucketKey, u32)>,
 }
 
-impl<'a, 'l> Writer<'a, 'l> {
-    fn new(db: &'a Connection, staged: &'a Staged, memo: &'a mut Memo<'l>) -> rusqlite::Result<Self> {
+impl Numbers {
+    /// Looks everything up in `db`, and adds what it does not have.
+    pub(super) fn new(db: &Connection, staged: &Staged, memo: &Memo<'_>) -> rusqlite::Result<Self> {
         let files = staged.files.iter().map(|file| names::file_id(db, file)).collect::<Result<_, _>>()?;
-        let insert = db.prepare_cached(
-            "INSERT INTO note (key, id, years, only, said, basis, person, day, seen, remark, file, line)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
-        )?;
-        let written = Written { outcomes: vec![None; staged.notes.len()], opened: Vec::new() };
-        Ok(Self {
-            db,
-            staged,
-            memo,
-            files,
-            people: HashMap::new(),
-            taught: BTreeSet::new(),
-            insert,
-            json: String::new(),
-            values: Vec::new(),
-            written,
-        })
+        let mut people = HashMap::new();
+        for note in &staged.notes {
+            if let Entry::Vacant(vacant) = people.entry(note.person) {
+                let (key, name) = memo.person_of(note.person);
+                vacant.insert(names::person_id(db, key, name)?);
+            }
+        }
+        Ok(Self { files, people, order: Self::order(db, staged, memo)? })
     }
 
-    /// The buckets of the notes, sorted, each with the number of the note; notes of one bucket stay in order.
-    fn order(&self) -> rusqlite::Result<Vec<(BucketKey, u32)>> {
-        let mut models = Vec::with_capacity(self.staged.models.len());
-        for (make, model) in &self.staged.models {
-            models.push(names::model_id(self.db, make, model)?);
+    fn order(db: &Connection, staged: &Staged, memo: &Memo<'_>) -> rusqlite::Result<Vec<(BucketKey, u32)>> {
+        let mut models = Vec::with_capacity(staged.models.len());
+        for (make, model) in &staged.models {
+            models.push(names::model_id(db, make, model)?);
         }
         let mut points: BTreeMap<u16, u16> = BTreeMap::new();
-        let mut order = Vec::with_capacity(self.staged.notes.len());
-        for (at, note) in self.staged.notes.iter().enumerate() {
+        let mut order = Vec::with_capacity(staged.notes.len());
+        for (at, note) in staged.notes.iter().enumerate() {
             let point = match points.get(&note.point) {
                 Some(point) => *point,
                 None => {
-                    let name = &self.memo.language.catalogue.points[usize::from(note.point)].name;
-                    let point = names::point_id(self.db, name)?;
+                    let name = &memo.language.catalogue.points[usize::from(note.point)].name;
+                    let point = names::point_id(db, name)?;
                     points.insert(note.point, point);
                     point
                 }
@@ -233,6 +235,42 @@ impl<'a, 'l> Writer<'a, 'l> {
         }
         order.sort_unstable();
         Ok(order)
+    }
+}
+
+/// What writing needs at hand; everything that notes share gets its number in the book once.
+struct Writer<'a, 'l> {
+    db: Option<&'a Connection>,
+    sink: &'a mut dyn Sink,
+    numbers: &'a Numbers,
+    staged: &'a Staged,
+    memo: &'a mut Memo<'l>,
+    taught: BTreeSet<(Known, ModelId)>,
+    json: String,
+    values: Vec<(u16, Known)>,
+    written: Written,
+}
+
+impl<'a, 'l> Writer<'a, 'l> {
+    fn new(
+        db: Option<&'a Connection>,
+        sink: &'a mut dyn Sink,
+        numbers: &'a Numbers,
+        staged: &'a Staged,
+        memo: &'a mut Memo<'l>,
+    ) -> Self {
+        let written = Written { outcomes: vec![None; staged.notes.len()], opened: Vec::new() };
+        Self {
+            db,
+            sink,
+            numbers,
+            staged,
+            memo,
+            taught: BTreeSet::new(),
+            json: String::new(),
+            values: Vec::new(),
+            written,
+        }
     }
 
     fn model(&mut self, model: ModelId, order: &[(BucketKey, u32)]) -> rusqlite::Result<()> {
@@ -249,15 +287,23 @@ impl<'a, 'l> Writer<'a, 'l> {
             start += length;
         }
         if touched.iter().any(|(_, _, bucket)| derive::names_cavities(bucket)) {
-            let opened = derive::cavities(self.db, self.memo, model, &touched)?;
+            let opened = derive::cavities(self.db, self.sink, self.memo, model, &touched)?;
             self.written.opened.extend(opened);
         }
         self.teach(model, order)
     }
 
     /// Puts the notes of one bucket in; gives the bucket back where it changed.
-    fn bucket(&mut self, key: BucketKey, point: usize, notes: &[(BucketKey, u32)]) -> rusqlite::Result<Option<Bucket>> {
-        let mut folding = derive::resume(self.db, self.memo, key, point)?;
+    fn bucket(
+        &mut self,
+        key: BucketKey,
+        point: usize,
+        notes: &[(BucketKey, u32)],
+    ) -> rusqlite::Result<Option<Bucket>> {
+        let mut folding = match self.db {
+            Some(db) => derive::resume(db, self.memo, key, point)?,
+            None => Folding::new(self.memo.language, point),
+        };
         let before = folding.bucket().entries.len();
         let mut known: HashMap<NoteId, u32> =
             folding.bucket().entries.iter().map(|entry| (entry.id, entry.number)).collect();
@@ -282,8 +328,9 @@ impl<'a, 'l> Writer<'a, 'l> {
             return Ok(None);
         }
         let bucket = folding.finish();
-        derive::store(self.db, key, &bucket)?;
-        self.written.opened.extend(derive::conflicts(self.db, key, &bucket, before == 0)?);
+        derive::store(self.sink, key, &bucket)?;
+        let db = self.db.filter(|_| before > 0);
+        self.written.opened.extend(derive::conflicts(db, self.sink, key, &bucket)?);
         Ok(Some(bucket))
     }
 
@@ -307,25 +354,23 @@ impl<'a, 'l> Writer<'a, 'l> {
     }
 
     fn note(&mut self, key: NoteKey, note: &StagedNote) -> rusqlite::Result<()> {
-        let person = self.person(note.person)?;
         self.said(note);
         let (years, only) = self.memo.scope_texts(note.scope);
-        let seen = note.seen.map_or("", |seen| self.memo.seen_of(seen).0);
-        self.insert.execute(params![
-            key.0,
-            note.id.0,
-            years,
-            only,
-            self.json,
-            note.basis.number(),
-            person,
-            note.day,
-            seen,
-            self.staged.text(&note.remark),
-            self.files[note.file as usize],
-            note.line
-        ])?;
-        Ok(())
+        let row = NoteRow {
+            key,
+            id: note.id,
+            years: years.into(),
+            only: only.into(),
+            said: self.json.as_str().into(),
+            basis: note.basis,
+            person: self.numbers.people.get(&note.person).copied().unwrap_or_default(),
+            day: note.day,
+            seen: note.seen.map_or("", |seen| self.memo.seen_of(seen).0).into(),
+            remark: self.staged.text(&note.remark).into(),
+            file: self.numbers.files[note.file as usize],
+            line: note.line,
+        };
+        self.sink.put(Row::Note(Box::new(row)))
     }
 
     /// Writes what a note says as a JSON object into `self.json`.
@@ -344,26 +389,9 @@ impl<'a, 'l> Writer<'a, 'l> {
         self.json.push('}');
     }
 
-    fn person(&mut self, known: Known) -> rusqlite::Result<i64> {
-        if let Some(id) = self.people.get(&known) {
-            return Ok(*id);
-        }
-        let (key, name) = self.memo.person_of(known);
-        let id = names::person_id(self.db, key, name)?;
-        self.people.insert(known, id);
-        Ok(id)
-    }
-
     /// Remembers that a note which the book had was read in one more place.
-    fn also(&self, key: NoteKey, note: &StagedNote) -> rusqlite::Result<()> {
-        let file = self.files[note.file as usize];
-        self.db
-            .prepare_cached(
-                "INSERT OR IGNORE INTO also (key, file, line) SELECT ?1, ?2, ?3
-                 WHERE NOT EXISTS (SELECT 1 FROM note WHERE key = ?1 AND file = ?2 AND line = ?3)",
-            )?
-            .execute(params![key.0, file, note.line])?;
-        Ok(())
+    fn also(&mut self, key: NoteKey, note: &StagedNote) -> rusqlite::Result<()> {
+        self.sink.put(Row::Also(key, self.numbers.files[note.file as usize], note.line))
     }
 
     /// Remembers which model the vehicle identification numbers of seen vehicles belong to.
@@ -372,9 +400,7 @@ impl<'a, 'l> Writer<'a, 'l> {
             let Some(seen) = self.staged.notes[*at as usize].seen else { continue };
             let Some(pattern) = self.memo.seen_of(seen).1.vin().map(|vin| vin.kind()) else { continue };
             if self.taught.insert((seen, model)) {
-                self.db
-                    .prepare_cached("INSERT OR IGNORE INTO vin_model (pattern, model) VALUES (?1, ?2)")?
-                    .execute(params![pattern, model.0])?;
+                self.sink.put(Row::Taught(pattern, model))?;
             }
         }
         Ok(())

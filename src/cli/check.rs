@@ -15,7 +15,8 @@ pub(super) fn run(_: &Args, console: &mut Console<'_>) -> Result<Status, Failure
     let mut looked_at = 0;
     let findings = book.check(&language, &mut |notes| looked_at = notes)?;
     if console.json {
-        let told: Vec<_> = findings.iter().map(|finding| json!({ "what": finding.what, "mends": finding.mends })).collect();
+        let told: Vec<_> =
+            findings.iter().map(|finding| json!({ "what": finding.what, "mends": finding.mends })).collect();
         console.print_json(&json!({ "book": book.path(), "notes": looked_at, "sound": findings.is_empty(), "findings": told }))?;
         return Ok(if findings.is_empty() { Status::Done } else { Status::Misuse });
     }
@@ -29,7 +30,16 @@ pub(super) fn run(_: &Args, console: &mut Console<'_>) -> Result<Status, Failure
     if findings.is_empty() {
         let notes = counted(usize::try_from(looked_at).unwrap_or(usize::MAX), "note");
         let path = book.path().display().to_string();
-        page.paragraph(0, &[(Label::Sure, "Sound: "), (Label::Plain, &path), (Label::Plain, ", "), (Label::Plain, &notes), (Label::Plain, ".")]);
+        page.paragraph(
+            0,
+            &[
+                (Label::Sure, "Sound: "),
+                (Label::Plain, &path),
+                (Label::Plain, ", "),
+                (Label::Plain, &notes),
+                (Label::Plain, "."),
+            ],
+        );
     }
     console.print(page)?;
     Ok(if findings.is_empty() { Status::Done } else { Status::Misuse })

@@ -26,10 +26,10 @@ pub struct Args {
 pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Failure> {
     let language = console.language()?;
     let book = console.book(&language)?;
-    if let [word] = args.words.as_slice() {
-        if let Some((kind, code)) = ids::read(word) {
-            return one(console, &book, &language, word, kind, &code);
-        }
+    if let [word] = args.words.as_slice()
+        && let Some((kind, code)) = ids::read(word)
+    {
+        return one(console, &book, &language, word, kind, &code);
     }
     let asked = match model(console, &book, &language, &args.words)? {
         Some(Meant::No(status)) => return Ok(status),
@@ -45,7 +45,12 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     Ok(if args.check && open { Status::Nothing } else { Status::Done })
 }
 
-fn show(console: &mut Console<'_>, book: &Book, language: &Language, disputes: &[Dispute]) -> Result<(), Failure> {
+fn show(
+    console: &mut Console<'_>,
+    book: &Book,
+    language: &Language,
+    disputes: &[Dispute],
+) -> Result<(), Failure> {
     let shown = book.shown_characters()?;
     if console.json {
         return console.print_json(&view::to_json(language, disputes, shown));
@@ -60,11 +65,12 @@ fn show(console: &mut Console<'_>, book: &Book, language: &Language, disputes: &
 }
 
 fn touches(dispute: &Dispute, vehicle: &Vehicle) -> bool {
-    let contested = match &dispute.matter {
-        Matter::Value { layout, .. } => &layout.contested,
-        Matter::Cavity { conflict, .. } => &conflict.contested,
-    };
-    contested.iter().any(|scope| scope.matches(vehicle) != Match::Excluded)
+    match &dispute.matter {
+        Matter::Value { layout, .. } => {
+            layout.contested.iter().any(|scope| scope.matches(vehicle) != Match::Excluded)
+        }
+        Matter::Cavity { conflict, .. } => conflict.touches(vehicle),
+    }
 }
 
 fn one(
@@ -86,7 +92,11 @@ fn one(
     };
     let shown = book.shown_characters()?;
     let Some(found) = found else {
-        console.notice(Label::Alarm, "nothing found: ", &format!("{} is in no conflict", note_code(note.id, shown)))?;
+        console.notice(
+            Label::Alarm,
+            "nothing found: ",
+            &format!("{} is in no conflict", note_code(note.id, shown)),
+        )?;
         return Ok(Status::Nothing);
     };
     if console.json {
@@ -108,9 +118,15 @@ pub(super) fn note(book: &Book, written: &str, code: &str) -> Result<StoredNote,
     let mut notes = book.notes_by_id(code, LISTED)?;
     if notes.len() > 1 {
         let ids: Vec<String> = notes.iter().map(|note| note.id.to_string()).collect();
-        return Err(Failure::hinted(format!("'{written}' is the beginning of several ids"), format!("write one of {}", ids.join(", "))));
+        return Err(Failure::hinted(
+            format!("'{written}' is the beginning of several ids"),
+            format!("write one of {}", ids.join(", ")),
+        ));
     }
     notes.pop().ok_or_else(|| {
-        Failure::hinted(format!("there is nothing with the id '{written}' in this book"), "`baybook conflicts` lists the conflicts")
+        Failure::hinted(
+            format!("there is nothing with the id '{written}' in this book"),
+            "`baybook conflicts` lists the conflicts",
+        )
     })
 }

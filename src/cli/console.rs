@@ -1,11 +1,11 @@
 //! Where a command reads, writes and learns the day: passed in, so that a test can give its own.
 
 use std::io::{self, Read, Write};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use serde_json::Value as Json;
 
-use crate::book::{Book, BookError, OWN_POINTS};
+use crate::book::{Book, BookError, OWN_POINTS, SETTINGS};
 use crate::catalogue::CatalogueError;
 use crate::intake::IntakeError;
 use crate::language::Language;
@@ -99,9 +99,41 @@ pub struct Console<'c> {
     pub json: bool,
 }
 
+/// A file beside the book, by its name and its text; `None` where there is none.
+fn beside(dir: &Path, name: &str) -> Result<Option<(String, String)>, Failure> {
+    let path = dir.join(name);
+    match std::fs::read_to_string(&path) {
+        Ok(text) => Ok(Some((path.display().to_string(), text))),
+        Err(error) if matches!(error.kind(), io::ErrorKind::NotFound | io::ErrorKind::NotADirectory) => {
+            Ok(None)
+        }
+        Err(error) => Err(BookError::Io { path, error }.into()),
+    }
+}
+
+/// The shop's settings: `drive = "rhd"` where the driver of most of its vehicles sits on the right.
+#[derive(serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Settings {
+    drive: Option<String>,
+}
+
+fn usual_drive(file: &str, text: &str) -> Result<DriveSide, Failure> {
+    let settings: Settings =
+        toml::from_str(text).map_err(|error| Failure::misuse(format!("{file}: {error}")))?;
+    match settings.drive.as_deref() {
+        None | Some("lhd") => Ok(DriveSide::Lhd),
+        Some("rhd") => Ok(DriveSide::Rhd),
+        Some(other) => Err(Failure::misuse(format!("{file}: drive is '{other}'; write \"lhd\" or \"rhd\""))),
+    }
+}
+
 impl std::fmt::Debug for Console<'_> {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_struct("Console").field("width", &self.width).field("book_dir", &self.book_dir).finish_non_exhaustive()
+        f.debug_struct("Console")
+            .field("width", &self.width)
+            .field("book_dir", &self.book_dir)
+            .finish_non_exhaustive()
     }
 }
 
@@ -115,9 +147,9 @@ impl Console<'_> {
         if let Some(dir) = &self.book_dir {
             return Ok(dir.clone());
         }
-        etcetera::choose_base_strategy()
-            .map(|dirs| dirs.data_dir().join("baybook"))
-            .map_err(|_| Failure::hinted("there is no data directory here to keep a book in", "say --book DIR"))
+        etcetera::choose_base_strategy().map(|dirs| dirs.data_dir().join("baybook")).map_err(|_| {
+            Failure::hinted("there is no data directory here to keep a book in", "say --book DIR")
+        })
     }
 
     /// How this shop's texts are read: the built-in language with the book's own points.
@@ -125,14 +157,12 @@ impl Console<'_> {
     /// # Errors
     /// The shop's own catalogue cannot be used.
     pub fn language(&self) -> Result<Language, Failure> {
-        let path = self.dir()?.join(OWN_POINTS);
-        let own = match std::fs::read_to_string(&path) {
-            Ok(text) => Some((path.display().to_string(), text)),
-            Err(error) if error.kind() == io::ErrorKind::NotFound => None,
-            Err(error) => return Err(BookError::Io { path, error }.into()),
-        };
+        let dir = self.dir()?;
+        let own = beside(&dir, OWN_POINTS)?;
         let own = own.as_ref().map(|(name, text)| (name.as_str(), text.as_str()));
-        Ok(Language::new(own, DriveSide::Lhd, self.today)?)
+        let drive =
+            beside(&dir, SETTINGS)?.map_or(Ok(DriveSide::Lhd), |(name, text)| usual_drive(&name, &text))?;
+        Ok(Language::new(own, drive, self.today)?)
     }
 
     /// The book, open.
@@ -142,7 +172,11 @@ impl Console<'_> {
     pub fn book(&mut self, language: &Language) -> Result<Book, Failure> {
         let book = Book::open(&self.dir()?, language)?;
         if let Some(why) = book.rebuilt() {
-            self.notice(Label::Aside, "note: ", &format!("what is derived from the notes was rebuilt: {why}"))?;
+            self.notice(
+                Label::Aside,
+                "note: ",
+                &format!("what is derived from the notes was rebuilt: {why}"),
+            )?;
         }
         Ok(book)
     }

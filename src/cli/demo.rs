@@ -32,12 +32,27 @@ pub const CORPUS: [(&str, &str); 13] = [
 
 /// One step of the story: what is told of it, and the command.
 const STORY: [(&str, &[&str]); 7] = [
-    ("A shop's note sheets go into the book. Every row is read into typed values, and what contradicts is told at once.", &["ingest", "corpus"]),
-    ("A 2016 crew cab rolls in. What is the brake signal, and how far can that be trusted?", &["lookup", "2016", "quillon", "tarn", "crew", "--point", "brake-signal"]),
-    ("The same truck without the factory tow package: what is known of the vehicle decides.", &["lookup", "16", "tarn", "no", "tow", "package", "--point", "brake-signal", "--point", "ground"]),
-    ("Where does the cable pass the firewall? A hole told in inches and in millimetres is one hole.", &["lookup", "2016", "qillon", "tarn", "-p", "firewall-pass"]),
+    (
+        "A shop's note sheets go into the book. Every row is read into typed values, and what contradicts is told at once.",
+        &["ingest", "corpus"],
+    ),
+    (
+        "A 2016 crew cab rolls in. What is the brake signal, and how far can that be trusted?",
+        &["lookup", "2016", "quillon", "tarn", "crew", "--point", "brake-signal"],
+    ),
+    (
+        "The same truck without the factory tow package: what is known of the vehicle decides.",
+        &["lookup", "16", "tarn", "no", "tow", "package", "--point", "brake-signal", "--point", "ground"],
+    ),
+    (
+        "Where does the cable pass the firewall? A hole told in inches and in millimetres is one hole.",
+        &["lookup", "2016", "qillon", "tarn", "-p", "firewall-pass"],
+    ),
     ("What else contradicts on this model?", &["conflicts", "quillon", "tarn", "2016"]),
-    ("How does the book understand what people write?", &["read", "colour", "PPL/WHT", "violet w/ white tracer", "blk & wht", "red tag"]),
+    (
+        "How does the book understand what people write?",
+        &["read", "colour", "PPL/WHT", "violet w/ white tracer", "blk & wht", "red tag"],
+    ),
     ("Is the book sound?", &["check"]),
 ];
 

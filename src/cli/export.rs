@@ -31,7 +31,10 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
         Some(path) => {
             let mut file = BufWriter::new(File::create(path).map_err(|error| cannot(path, &error))?);
             write(&book, &language, json, &mut file)?;
-            file.into_inner().map_err(io::IntoInnerError::into_error).and_then(|file| file.sync_all()).map_err(|error| cannot(path, &error))?;
+            file.into_inner()
+                .map_err(io::IntoInnerError::into_error)
+                .and_then(|file| file.sync_all())
+                .map_err(|error| cannot(path, &error))?;
         }
     }
     Ok(Status::Done)
@@ -42,7 +45,11 @@ fn cannot(path: &std::path::Path, error: &io::Error) -> Failure {
 }
 
 fn write(book: &Book, language: &Language, json: bool, out: &mut dyn Write) -> Result<(), Failure> {
-    if json { as_json(book, language, out)? } else { as_sheet(book, language, out)? }
+    if json {
+        as_json(book, language, out)?
+    } else {
+        as_sheet(book, language, out)?
+    }
     Ok(out.flush()?)
 }
 
@@ -57,7 +64,9 @@ fn each_note(
     book.each_note(|note| {
         let bucket = note.key.bucket();
         let model = models.iter().find(|known| known.id == bucket.model());
-        let (Some(model), Some(point)) = (model, points.get(usize::from(bucket.point()))) else { return true };
+        let (Some(model), Some(point)) = (model, points.get(usize::from(bucket.point()))) else {
+            return true;
+        };
         match each(model, point, note) {
             Ok(()) => true,
             Err(error) => {
@@ -75,8 +84,13 @@ fn as_sheet(book: &Book, language: &Language, out: &mut dyn Write) -> Result<(),
         used.extend(note.said.iter().map(|(name, _)| name.clone()));
         Ok(())
     })?;
-    let fields: Vec<&str> =
-        language.catalogue.fields.iter().map(|field| field.name.as_str()).filter(|name| used.contains(*name)).collect();
+    let fields: Vec<&str> = language
+        .catalogue
+        .fields
+        .iter()
+        .map(|field| field.name.as_str())
+        .filter(|name| used.contains(*name))
+        .collect();
     let mut writer = csv::WriterBuilder::new().from_writer(out);
     let fixed = ["make", "model", "years", "only", "point"];
     let last = ["basis", "by", "on", "seen", "remark"];
@@ -115,7 +129,8 @@ fn as_json(book: &Book, language: &Language, out: &mut dyn Write) -> Result<(), 
 }
 
 fn note_json(language: &Language, model: &KnownModel, point: &str, note: &StoredNote) -> Json {
-    let values: Map<String, Json> = note.said.iter().map(|(name, text)| (name.clone(), json!(text))).collect();
+    let values: Map<String, Json> =
+        note.said.iter().map(|(name, text)| (name.clone(), json!(text))).collect();
     json!({
         "id": note.id.to_string(),
         "make": model.make,

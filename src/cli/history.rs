@@ -24,7 +24,12 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     let book = console.book(&language)?;
     let code = match ids::read(&args.id) {
         Some((Kind::Note, code)) => code,
-        _ => return Err(Failure::hinted(format!("'{}' is not the id of a note", args.id), "ids of notes begin with n-; `baybook conflicts ID` shows a conflict")),
+        _ => {
+            return Err(Failure::hinted(
+                format!("'{}' is not the id of a note", args.id),
+                "ids of notes begin with n-; `baybook conflicts ID` shows a conflict",
+            ));
+        }
     };
     let note = find_note(&book, &args.id, &code)?;
     let further = book.further_origins(note.key)?;
@@ -50,7 +55,10 @@ fn place(book: &Book, note: &StoredNote) -> Result<(String, String, String), Fai
     let bucket = note.key.bucket();
     let model = book.model(bucket.model())?;
     let point = book.point_names()?.get(usize::from(bucket.point())).cloned().unwrap_or_default();
-    Ok(model.map_or_else(|| (String::new(), String::new(), point.clone()), |known| (known.make, known.model, point.clone())))
+    Ok(model.map_or_else(
+        || (String::new(), String::new(), point.clone()),
+        |known| (known.make, known.model, point.clone()),
+    ))
 }
 
 fn show(
@@ -62,27 +70,58 @@ fn show(
     replaced_by: Option<NoteId>,
 ) -> Result<(), Failure> {
     let (make, model, point) = place(book, note)?;
-    let title = language.catalogue.point(&point).map_or(point, |at| language.catalogue.points[at].title.clone());
-    let scope = note.scope(language).describe(language.vocabulary);
+    let title =
+        language.catalogue.point(&point).map_or(point, |at| language.catalogue.points[at].title.clone());
+    let scope = note.scope(language).describe(language.vocabulary());
     let mut page = console.page();
     let id = note.id.to_string();
-    page.paragraph(0, &[(Label::Id, &id), (Label::Plain, ", "), (Label::Title, &format!("{make} {model}")), (Label::Plain, ", "), (Label::Plain, &title)]);
+    page.paragraph(
+        0,
+        &[
+            (Label::Id, &id),
+            (Label::Plain, ", "),
+            (Label::Title, &format!("{make} {model}")),
+            (Label::Plain, ", "),
+            (Label::Plain, &title),
+        ],
+    );
     page.paragraph(2, &[(Label::Aside, "Claimed for: "), (Label::Plain, &scope)]);
     for (name, text) in &note.said {
-        let title = language.catalogue.field(name).map_or(name.as_str(), |field| &language.catalogue.fields[field].title);
+        let title = language
+            .catalogue
+            .field(name)
+            .map_or(name.as_str(), |field| &language.catalogue.fields[field].title);
         page.paragraph(2, &[(Label::Aside, &format!("{}: ", capitalised(title))), (Label::Value, text)]);
     }
     if !note.remark.is_empty() {
         page.paragraph(2, &[(Label::Aside, "Remark: "), (Label::Plain, &note.remark)]);
     }
     let on = if note.seen.is_empty() { String::new() } else { format!(", on {}", note.seen) };
-    page.paragraph(2, &[(Label::Aside, "Written: "), (Label::Plain, &format!("{}, {}, {}{on}", date_text(note.day), note.by, note.basis.word()))]);
+    page.paragraph(
+        2,
+        &[
+            (Label::Aside, "Written: "),
+            (Label::Plain, &format!("{}, {}, {}{on}", date_text(note.day), note.by, note.basis.word())),
+        ],
+    );
     for origin in std::iter::once(&note.origin).chain(further) {
-        page.paragraph(2, &[(Label::Aside, "Read from: "), (Label::Plain, &format!("{}, line {}", harmless(&origin.file), origin.line))]);
+        page.paragraph(
+            2,
+            &[
+                (Label::Aside, "Read from: "),
+                (Label::Plain, &format!("{}, line {}", harmless(&origin.file), origin.line)),
+            ],
+        );
     }
     if let Some(by) = replaced_by {
         let shown = book.shown_characters()?;
-        page.paragraph(2, &[(Label::Weak, "Replaced by a later note of the same hand on the same vehicle: "), (Label::Id, &note_code(by, shown))]);
+        page.paragraph(
+            2,
+            &[
+                (Label::Weak, "Replaced by a later note of the same hand on the same vehicle: "),
+                (Label::Id, &note_code(by, shown)),
+            ],
+        );
     }
     console.print(page)
 }
@@ -95,9 +134,12 @@ fn to_json(
     replaced_by: Option<NoteId>,
 ) -> Result<Json, Failure> {
     let (make, model, point) = place(book, note)?;
-    let values: Map<String, Json> = note.said.iter().map(|(name, text)| (name.clone(), json!(text))).collect();
-    let origins: Vec<Json> =
-        std::iter::once(&note.origin).chain(further).map(|origin| json!({ "file": origin.file, "line": origin.line })).collect();
+    let values: Map<String, Json> =
+        note.said.iter().map(|(name, text)| (name.clone(), json!(text))).collect();
+    let origins: Vec<Json> = std::iter::once(&note.origin)
+        .chain(further)
+        .map(|origin| json!({ "file": origin.file, "line": origin.line }))
+        .collect();
     Ok(json!({
         "id": note.id.to_string(),
         "make": make,

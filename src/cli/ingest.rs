@@ -60,7 +60,13 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     Ok(if report.has_refusals() { Status::Misuse } else { Status::Done })
 }
 
-fn show(console: &mut Console<'_>, book: &Book, language: &Language, report: &Report, dry_run: bool) -> Result<(), Failure> {
+fn show(
+    console: &mut Console<'_>,
+    book: &Book,
+    language: &Language,
+    report: &Report,
+    dry_run: bool,
+) -> Result<(), Failure> {
     let mut refusals = Page::new(console.width, console.lively);
     report::refusals(&mut refusals, report);
     console.err.write_all(refusals.finish().as_bytes())?;
@@ -81,9 +87,15 @@ fn opened(book: &Book, language: &Language, report: &Report) -> Result<Vec<Opene
         .opened
         .iter()
         .map(|(bucket, anchor)| {
-            let model = book.model(bucket.model())?.map(|known| format!("{} {}", known.make, known.model)).unwrap_or_default();
-            let point = names.get(usize::from(bucket.point())).and_then(|name| language.catalogue.point(name));
-            let what = point.map_or("a cavity given to two functions", |point| language.catalogue.points[point].title.as_str());
+            let model = book
+                .model(bucket.model())?
+                .map(|known| format!("{} {}", known.make, known.model))
+                .unwrap_or_default();
+            let point =
+                names.get(usize::from(bucket.point())).and_then(|name| language.catalogue.point(name));
+            let what = point.map_or("a cavity given to two functions", |point| {
+                language.catalogue.points[point].title.as_str()
+            });
             Ok(Opened { bucket: *bucket, anchor: *anchor, place: format!("{model}, {what}") })
         })
         .collect()

@@ -26,13 +26,16 @@ pub struct Args {
 
 pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Failure> {
     let language = console.language()?;
-    let wanted = args.point.iter().map(|text| point(&language.catalogue, text)).collect::<Result<Vec<_>, _>>()?;
+    let wanted =
+        args.point.iter().map(|text| point(&language.catalogue, text)).collect::<Result<Vec<_>, _>>()?;
     let book = console.book(&language)?;
     let asked = match find(console, &book, &language, &args.words, args.vin.as_deref())? {
         Meant::One(asked) => asked,
         Meant::No(status) => return Ok(status),
     };
-    let found = ask(&book, &language, asked.model, asked.vehicle, |point| wanted.is_empty() || wanted.contains(&point))?;
+    let found = ask(&book, &language, asked.model, asked.vehicle, |point| {
+        wanted.is_empty() || wanted.contains(&point)
+    })?;
     if console.json {
         console.print_json(&answers::to_json(&language, &found, &asked.not_understood))?;
     } else {

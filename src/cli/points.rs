@@ -15,7 +15,11 @@ pub struct Args {
 pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Failure> {
     let language = console.language()?;
     let catalogue = &language.catalogue;
-    let only = if args.words.is_empty() { None } else { Some(&catalogue.points[point(catalogue, &args.words.join(" "))?]) };
+    let only = if args.words.is_empty() {
+        None
+    } else {
+        Some(&catalogue.points[point(catalogue, &args.words.join(" "))?])
+    };
     if console.json {
         console.print_json(&view::to_json(catalogue, only))?;
         return Ok(Status::Done);

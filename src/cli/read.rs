@@ -56,7 +56,10 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     let Some(kind) = Type::parse(&args.kind, &language) else {
         let known = Type::known(&language);
         let near = names::nearest(&args.kind, known.iter().copied());
-        let hint = near.first().map_or_else(|| format!("a unit, or one of {}", known.join(", ")), |near| format!("the nearest is '{near}'"));
+        let hint = near.first().map_or_else(
+            || format!("a unit, or one of {}", known.join(", ")),
+            |near| format!("the nearest is '{near}'"),
+        );
         return Err(Failure::hinted(format!("'{}' is no type", args.kind), hint));
     };
     let drive = match args.drive {
@@ -70,7 +73,9 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     for text in texts(args, console)? {
         let understood = reader.read(&text)?;
         match (&against, &args.against) {
-            (Some(other), Some(other_text)) => compare(console, &reader, (&text, &understood), (other_text, other))?,
+            (Some(other), Some(other_text)) => {
+                compare(console, &reader, (&text, &understood), (other_text, other))?
+            }
             _ => show(console, &reader, &text, &understood)?,
         }
     }
@@ -90,7 +95,10 @@ fn texts(args: &Args, console: &mut Console<'_>) -> Result<Vec<String>, Failure>
     let mut bytes = Vec::new();
     console.input.take(1 << 28).read_to_end(&mut bytes)?;
     let all = String::from_utf8(bytes).map_err(|error| {
-        let line = 1 + error.as_bytes()[..error.utf8_error().valid_up_to()].iter().filter(|byte| **byte == b'\n').count();
+        let line = 1 + error.as_bytes()[..error.utf8_error().valid_up_to()]
+            .iter()
+            .filter(|byte| **byte == b'\n')
+            .count();
         Failure::misuse(format!("standard input, line {line}: not UTF-8"))
     })?;
     Ok(all.lines().map(str::to_owned).collect())
@@ -106,11 +114,20 @@ fn print_line(console: &mut Console<'_>, json: &Json) -> Result<(), Failure> {
     Ok(())
 }
 
-fn show(console: &mut Console<'_>, reader: &Reader, text: &str, understood: &Result<Understood, Misread>) -> Result<(), Failure> {
+fn show(
+    console: &mut Console<'_>,
+    reader: &Reader,
+    text: &str,
+    understood: &Result<Understood, Misread>,
+) -> Result<(), Failure> {
     if console.json {
         let json = match understood {
-            Ok(read) => json!({ "text": text, "type": reader.word, "value": read.value, "parts": read.parts, "plain": read.plain, "problem": null, "readings": [] }),
-            Err(misread) => json!({ "text": text, "type": reader.word, "value": null, "parts": {}, "problem": problem(misread), "message": misread.message, "readings": misread.readings }),
+            Ok(read) => {
+                json!({ "text": text, "type": reader.word, "value": read.value, "parts": read.parts, "plain": read.plain, "problem": null, "readings": [] })
+            }
+            Err(misread) => {
+                json!({ "text": text, "type": reader.word, "value": null, "parts": {}, "problem": problem(misread), "message": misread.message, "readings": misread.readings })
+            }
         };
         return print_line(console, &json);
     }
@@ -118,7 +135,15 @@ fn show(console: &mut Console<'_>, reader: &Reader, text: &str, understood: &Res
     match understood {
         Ok(read) => {
             let plain = if read.plain == read.value { String::new() } else { format!(": {}", read.plain) };
-            page.paragraph(0, &[(Label::Plain, text), (Label::Aside, " is read as "), (Label::Value, &read.value), (Label::Plain, &plain)]);
+            page.paragraph(
+                0,
+                &[
+                    (Label::Plain, text),
+                    (Label::Aside, " is read as "),
+                    (Label::Value, &read.value),
+                    (Label::Plain, &plain),
+                ],
+            );
         }
         Err(misread) => not_read(&mut page, text, misread),
     }
@@ -126,7 +151,10 @@ fn show(console: &mut Console<'_>, reader: &Reader, text: &str, understood: &Res
 }
 
 fn not_read(page: &mut Page, text: &str, misread: &Misread) {
-    page.paragraph(0, &[(Label::Plain, text), (Label::Alarm, " is not read: "), (Label::Plain, &misread.message)]);
+    page.paragraph(
+        0,
+        &[(Label::Plain, text), (Label::Alarm, " is not read: "), (Label::Plain, &misread.message)],
+    );
     for reading in &misread.readings {
         page.paragraph(2, &[(Label::Aside, "perhaps "), (Label::Value, reading)]);
     }
@@ -145,7 +173,10 @@ fn compare(console: &mut Console<'_>, reader: &Reader, a: Told<'_>, b: Told<'_>)
         _ => None,
     };
     if console.json {
-        return print_line(console, &json!({ "a": a.0, "b": b.0, "relation": relation.word(), "finer": finer }));
+        return print_line(
+            console,
+            &json!({ "a": a.0, "b": b.0, "relation": relation.word(), "finer": finer }),
+        );
     }
     let said = match relation {
         Relation::Same => "say the same",
@@ -155,7 +186,16 @@ fn compare(console: &mut Console<'_>, reader: &Reader, a: Told<'_>, b: Told<'_>)
         Relation::Unknown => "cannot be told apart",
     };
     let mut page = console.page();
-    page.paragraph(0, &[(Label::Value, a.0), (Label::Plain, " and "), (Label::Value, b.0), (Label::Plain, " "), (Label::Plain, said)]);
+    page.paragraph(
+        0,
+        &[
+            (Label::Value, a.0),
+            (Label::Plain, " and "),
+            (Label::Value, b.0),
+            (Label::Plain, " "),
+            (Label::Plain, said),
+        ],
+    );
     for (text, read) in [a, b] {
         if let Err(misread) = read {
             not_read(&mut page, text, misread);

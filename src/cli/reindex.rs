@@ -16,7 +16,10 @@ pub(super) fn run(_: &Args, console: &mut Console<'_>) -> Result<Status, Failure
         return Ok(Status::Done);
     }
     let mut page = console.page();
-    page.paragraph(0, &[(Label::Plain, "Rebuilt "), (Label::Plain, &counted(buckets, "bucket")), (Label::Plain, ".")]);
+    page.paragraph(
+        0,
+        &[(Label::Plain, "Rebuilt "), (Label::Plain, &counted(buckets, "bucket")), (Label::Plain, ".")],
+    );
     console.print(page)?;
     Ok(Status::Done)
 }

@@ -6,7 +6,6 @@ use crate::book::{Book, BookError, KnownModel, ModelId};
 use crate::language::Language;
 use crate::resolve::{Name, Names, Resolved, resolve};
 use crate::show::page::{Label, listed};
-use crate::value::{Misread, Problem};
 use crate::vehicle::{CheckDigit, Vehicle, Vin};
 
 impl Names for Book {
@@ -53,11 +52,14 @@ pub enum Meant {
 pub fn vin(console: &mut Console<'_>, text: &str) -> Result<Vin, Failure> {
     let vin = Vin::parse(text).map_err(|misread| Failure::misuse(misread.message))?;
     if let CheckDigit::Wrong { computed } = vin.check_digit() {
-        let told = format!("the check digit (position 9) should be {computed}: one character at least was read wrongly");
+        let told = format!(
+            "the check digit (position 9) should be {computed}: one character at least was read wrongly"
+        );
         if vin.mandatory() {
             return Err(Failure::hinted(told, "read the number again, from the plate and from the papers"));
         }
-        let told = format!("{told}, or the number comes from a place where makers use the position as they like");
+        let told =
+            format!("{told}, or the number comes from a place where makers use the position as they like");
         console.notice(Label::Weak, "note: ", &told)?;
     }
     Ok(vin)
@@ -76,6 +78,8 @@ pub fn find(
 ) -> Result<Meant, Failure> {
     let number = number.map(|text| vin(console, text)).transpose()?;
     let mut resolved = resolve(words, language, book)?;
+    let said = words.iter().any(|word| Language::names_drive(word));
+    resolved.vehicle = language.vehicle_with_drive(resolved.vehicle, language.drive, said);
     if let Some(vin) = &number {
         by_number(book, language, &mut resolved, vin)?;
     }
@@ -92,13 +96,20 @@ pub fn find(
 }
 
 /// Takes the year, and the model where none is named, from a number.
-fn by_number(book: &Book, language: &Language, resolved: &mut Resolved<ModelId>, vin: &Vin) -> Result<(), Failure> {
+fn by_number(
+    book: &Book,
+    language: &Language,
+    resolved: &mut Resolved<ModelId>,
+    vin: &Vin,
+) -> Result<(), Failure> {
     let pattern = vin.pattern();
     if let Some(year) = pattern.model_year_by(language.year()) {
         match resolved.vehicle.year() {
             None => resolved.vehicle = std::mem::take(&mut resolved.vehicle).with_year(year),
             Some(told) if told != year => {
-                resolved.problems.push(format!("the number says model year {year}, and you {told}; yours counts"));
+                resolved
+                    .problems
+                    .push(format!("the number says model year {year}, and you {told}; yours counts"));
             }
             Some(_) => {}
         }
@@ -123,7 +134,12 @@ fn tell(console: &mut Console<'_>, resolved: &Resolved<ModelId>) -> Result<(), F
     Ok(())
 }
 
-fn none(console: &mut Console<'_>, book: &Book, resolved: &Resolved<ModelId>, by_number: bool) -> Result<Meant, Failure> {
+fn none(
+    console: &mut Console<'_>,
+    book: &Book,
+    resolved: &Resolved<ModelId>,
+    by_number: bool,
+) -> Result<Meant, Failure> {
     if console.json {
         console.print_json(&serde_json::json!({ "candidates": [], "near": resolved.near, "not_understood": resolved.not_understood }))?;
     }
@@ -141,10 +157,16 @@ fn why_none(
 ) -> Result<(String, String), Failure> {
     if book.notes()? == 0 {
         let place = console.dir()?.display().to_string();
-        return Ok((format!("the book in {place} is empty"), "load the shop's notes with `baybook ingest PATH`".to_owned()));
+        return Ok((
+            format!("the book in {place} is empty"),
+            "load the shop's notes with `baybook ingest PATH`".to_owned(),
+        ));
     }
     if !resolved.near.is_empty() {
-        return Ok(("which model is it?".to_owned(), format!("the book has {}", listed(&resolved.near, "and"))));
+        return Ok((
+            "which model is it?".to_owned(),
+            format!("the book has {}", listed(&resolved.near, "and")),
+        ));
     }
     if by_number {
         let message = "no note has taught the book which model this number belongs to".to_owned();
@@ -183,15 +205,4 @@ pub fn model(
     words: &[String],
 ) -> Result<Option<Meant>, Failure> {
     if words.is_empty() { Ok(None) } else { find(console, book, language, words, None).map(Some) }
-}
-
-/// A misread as wrong use.
-#[must_use]
-pub fn wrong(misread: &Misread) -> Failure {
-    match misread.problem {
-        Problem::Ambiguous if !misread.readings.is_empty() => {
-            Failure::hinted(misread.message.clone(), format!("it could be {}", listed(&misread.readings, "or")))
-        }
-        _ => Failure::misuse(misread.message.clone()),
-    }
 }

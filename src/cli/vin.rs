@@ -23,7 +23,13 @@ pub struct Args {
 
 pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Failure> {
     let vin = vehicle::vin(console, &args.number)?;
-    let light = if args.light { Some(true) } else if args.heavy { Some(false) } else { None };
+    let light = if args.light {
+        Some(true)
+    } else if args.heavy {
+        Some(false)
+    } else {
+        None
+    };
     let years = vin.model_year(light).candidates();
     let right = vin.check_digit() == CheckDigit::Right;
     let computed = match vin.check_digit() {
@@ -50,8 +56,14 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     let mut page = console.page();
     page.paragraph(0, &[(Label::Plain, "Check digit:             "), (Label::Value, &check)]);
     page.paragraph(0, &[(Label::Plain, "Model year:              "), (Label::Value, &year)]);
-    page.paragraph(0, &[(Label::Plain, "Manufacturer identifier: "), (Label::Value, &vin.manufacturer_identifier())]);
-    page.paragraph(0, &[(Label::Plain, "Kept in a book:          "), (Label::Value, &vin.pattern().to_string())]);
+    page.paragraph(
+        0,
+        &[(Label::Plain, "Manufacturer identifier: "), (Label::Value, &vin.manufacturer_identifier())],
+    );
+    page.paragraph(
+        0,
+        &[(Label::Plain, "Kept in a book:          "), (Label::Value, &vin.pattern().to_string())],
+    );
     console.print(page)?;
     Ok(Status::Done)
 }

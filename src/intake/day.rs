@@ -15,7 +15,17 @@ pub enum DateOrder {
 }
 
 const MONTHS: [&str; 12] = [
-    "january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november",
+    "january",
+    "february",
+    "march",
+    "april",
+    "may",
+    "june",
+    "july",
+    "august",
+    "september",
+    "october",
+    "november",
     "december",
 ];
 
@@ -27,22 +37,30 @@ pub fn parse(text: &str, order: Option<DateOrder>, today: Date) -> Result<Date, 
     let date = read(text.trim(), order)?;
     // A day of grace: the clock of another machine may be ahead.
     if date > today.saturating_add(jiff::Span::new().days(1)) {
-        return Err(Misread::new(Problem::OutOfRange, format!("'{text}' is still to come; today is {today}")));
+        return Err(Misread::new(
+            Problem::OutOfRange,
+            format!("'{text}' is still to come; today is {today}"),
+        ));
     }
     if date.year() < 1980 {
-        return Err(Misread::new(Problem::OutOfRange, format!("'{text}' is before 1980; write the year in four digits")));
+        return Err(Misread::new(
+            Problem::OutOfRange,
+            format!("'{text}' is before 1980; write the year in four digits"),
+        ));
     }
     Ok(date)
 }
 
 fn read(text: &str, order: Option<DateOrder>) -> Result<Date, Misread> {
-    let parts: Vec<&str> = text.split(|c: char| !c.is_alphanumeric()).filter(|part| !part.is_empty()).collect();
+    let parts: Vec<&str> =
+        text.split(|c: char| !c.is_alphanumeric()).filter(|part| !part.is_empty()).collect();
     let [a, b, c] = parts.as_slice() else { return Err(unreadable(text)) };
     let number = |part: &str| part.parse::<i16>().ok();
-    if a.len() == 4 && text.starts_with(&format!("{a}-{b}-{c}")) {
-        if let (Some(year), Some(month), Some(day)) = (number(a), number(b), number(c)) {
-            return build(text, year, month, day);
-        }
+    if a.len() == 4
+        && text.starts_with(&format!("{a}-{b}-{c}"))
+        && let (Some(year), Some(month), Some(day)) = (number(a), number(b), number(c))
+    {
+        return build(text, year, month, day);
     }
     match (month_in_letters(a), month_in_letters(b), number(a), number(b), number(c)) {
         (Some(month), None, _, Some(day), Some(year)) | (None, Some(month), Some(day), _, Some(year)) => {
@@ -59,7 +77,8 @@ fn read(text: &str, order: Option<DateOrder>) -> Result<Date, Misread> {
 
 fn month_in_letters(part: &str) -> Option<i16> {
     let part = part.to_lowercase();
-    let at = MONTHS.iter().position(|month| part.len() >= 3 && (month.starts_with(&part) || part == "sept"))?;
+    let at =
+        MONTHS.iter().position(|month| part.len() >= 3 && (month.starts_with(&part) || part == "sept"))?;
     Some(if part == "sept" { 9 } else { at as i16 + 1 })
 }
 

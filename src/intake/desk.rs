@@ -199,7 +199,12 @@ impl<'l> Desk<'l> {
         self.staged.text.clear();
     }
 
-    fn understand(&mut self, cells: &Cells<'_>, line: u32, troubles: &mut Vec<Trouble>) -> Option<StagedNote> {
+    fn understand(
+        &mut self,
+        cells: &Cells<'_>,
+        line: u32,
+        troubles: &mut Vec<Trouble>,
+    ) -> Option<StagedNote> {
         let model = noted(self.model(cells), troubles);
         let point = noted(self.point(cells.get(Column::Point)), troubles);
         let scope = noted(self.scope(cells), troubles);
@@ -211,7 +216,10 @@ impl<'l> Desk<'l> {
         let remark = self.push_text(cells.get(Column::Remark));
         let said = self.said(cells, point, scope.map_or(self.language().drive, |(_, drive)| drive), troubles);
         if said.is_empty() && remark.is_empty() && troubles.is_empty() {
-            troubles.push(Trouble { column: None, message: "the note says nothing: no field and no remark is filled in".to_owned() });
+            troubles.push(Trouble {
+                column: None,
+                message: "the note says nothing: no field and no remark is filled in".to_owned(),
+            });
         }
         let (model, point, (scope, _), basis, person, day) = (model?, point?, scope?, basis?, person?, day?);
         let mut note = StagedNote {
@@ -266,7 +274,7 @@ impl<'l> Desk<'l> {
             return known.clone();
         }
         let read = name(Column::Make, make).and_then(|()| name(Column::Model, model)).map(|()| {
-            self.staged.models.push((tidy(make), tidy(model)));
+            self.staged.models.push((tidy(make).into_owned(), tidy(model).into_owned()));
             self.model_keys.push((names::fold(make), names::fold(model)));
             (self.model_keys.len() - 1) as u32
         });
@@ -277,7 +285,10 @@ impl<'l> Desk<'l> {
     fn point(&mut self, text: &str) -> Result<u16, Trouble> {
         let catalogue = &self.memo.language.catalogue;
         remember(&mut self.points, text, || {
-            catalogue.point_by_words(text).map(|point| point as u16).ok_or_else(|| unknown_point(catalogue, text))
+            catalogue
+                .point_by_words(text)
+                .map(|point| point as u16)
+                .ok_or_else(|| unknown_point(catalogue, text))
         })
         .map_err(|message| at(Column::Point, message))
     }
@@ -298,8 +309,12 @@ impl<'l> Desk<'l> {
 
     fn read_scope(&mut self, years: &str, only: &str) -> Result<(Known, DriveSide), Trouble> {
         let language = self.memo.language;
-        let years = Years::parse(years, language.year()).map_err(|misread| at(Column::Years, misread.message))?;
-        let read = language.vocabulary.parse_only(only, language.year()).map_err(|misread| at(Column::Only, misread.message))?;
+        let years =
+            Years::parse(years, language.year()).map_err(|misread| at(Column::Years, misread.message))?;
+        let read = language
+            .vocabulary()
+            .parse_only(only, language.year())
+            .map_err(|misread| at(Column::Only, misread.message))?;
         let said = read.only.contains_key(DRIVE);
         let scope = language.with_drive(Scope::new(years, read.built, read.only), said);
         let drive = Language::drive_of(&scope);
@@ -315,10 +330,14 @@ impl<'l> Desk<'l> {
         }
         let language = self.memo.language;
         let claimed = self.memo.scope_of(scope);
-        let read = Vehicle::parse_seen(text, language.vocabulary, language.year())
+        let read = Vehicle::parse_seen(text, language.vocabulary(), language.year())
             .map(|vehicle| {
-                let said = names_drive(text);
-                language.vehicle_with_drive(vehicle.year_settled_by(&claimed.years()), Language::drive_of(claimed), said)
+                let said = Language::names_drive(text);
+                language.vehicle_with_drive(
+                    vehicle.year_settled_by(&claimed.years()),
+                    Language::drive_of(claimed),
+                    said,
+                )
             })
             .and_then(|vehicle| claimed.admits_seen(&vehicle).map(|()| vehicle))
             .map_err(|misread| misread.message);
@@ -352,14 +371,18 @@ impl<'l> Desk<'l> {
         .map_err(|message| at(Column::On, message))
     }
 
-    fn said(&mut self, cells: &Cells<'_>, point: Option<u16>, drive: DriveSide, troubles: &mut Vec<Trouble>) -> std::ops::Range<u32> {
+    fn said(
+        &mut self,
+        cells: &Cells<'_>,
+        point: Option<u16>,
+        drive: DriveSide,
+        troubles: &mut Vec<Trouble>,
+    ) -> std::ops::Range<u32> {
         let start = self.staged.said.len();
         for (field, text) in cells.fields() {
-            if let Some(point) = point {
-                if let Some(message) = self.stray(field, point) {
-                    troubles.push(at(Column::Field(field), message));
-                    continue;
-                }
+            if let Some(message) = point.and_then(|point| self.stray(field, point)) {
+                troubles.push(at(Column::Field(field), message));
+                continue;
             }
             match self.value(field, text, drive) {
                 Ok(said) => self.staged.said.push((field as u16, said)),
@@ -378,8 +401,14 @@ impl<'l> Desk<'l> {
         if point.fields.contains(&field) {
             return None;
         }
-        let has: Vec<&str> = point.fields.iter().map(|field| catalogue.fields[*field].name.as_str()).collect();
-        Some(format!("{} has no field '{}'; it has {}", point.name, catalogue.fields[field].name, has.join(", ")))
+        let has: Vec<&str> =
+            point.fields.iter().map(|field| catalogue.fields[*field].name.as_str()).collect();
+        Some(format!(
+            "{} has no field '{}'; it has {}",
+            point.name,
+            catalogue.fields[field].name,
+            has.join(", ")
+        ))
     }
 
     fn value(&mut self, field: usize, text: &str, drive: DriveSide) -> Result<Said, String> {
@@ -393,7 +422,8 @@ impl<'l> Desk<'l> {
         let drive = if matches!(kind, FieldKind::Place) { drive } else { DriveSide::Either };
         let memo = &mut self.memo;
         let known = remember(self.values.entry((field as u16, drive)).or_default(), text, || {
-            let value = Value::read(kind, text, language.lexicon, drive).map_err(|misread| told(&misread))?;
+            let value =
+                Value::read(kind, text, language.lexicon(), drive).map_err(|misread| told(&misread))?;
             Ok(memo.value(field, &value))
         })?;
         if let Value::Place(place) = self.memo.parsed(field, known) {
@@ -413,13 +443,6 @@ impl<'l> Desk<'l> {
     pub fn names_read(&self) -> BTreeSet<(&str, &str)> {
         self.model_keys.iter().map(|(make, model)| (make.as_str(), model.as_str())).collect()
     }
-}
-
-/// Whether a text names the side on which the driver sits. A side that absence means leaves no trace in what is
-/// read, so the text itself is looked at.
-fn names_drive(text: &str) -> bool {
-    let folded = text.to_lowercase();
-    ["drive", "lhd", "rhd"].iter().any(|word| folded.contains(word))
 }
 
 fn noted<T>(read: Result<T, Trouble>, troubles: &mut Vec<Trouble>) -> Option<T> {
@@ -445,7 +468,11 @@ fn missing(what: &str, example: &str) -> String {
     format!("{what} is missing; write it like '{example}'")
 }
 
-fn remember<T: Clone>(known: &mut Remembered<T>, text: &str, read: impl FnOnce() -> Result<T, String>) -> Result<T, String> {
+fn remember<T: Clone>(
+    known: &mut Remembered<T>,
+    text: &str,
+    read: impl FnOnce() -> Result<T, String>,
+) -> Result<T, String> {
     if let Some(found) = known.get(text) {
         return found.clone();
     }
@@ -468,7 +495,10 @@ fn name(column: Column, text: &str) -> Result<(), Trouble> {
 fn basis(text: &str) -> Result<Basis, Trouble> {
     Basis::parse(text).ok_or_else(|| {
         let words: Vec<&str> = Basis::ALL.iter().map(|basis| basis.word()).collect();
-        at(Column::Basis, format!("'{text}' is no basis; write one of {}{}", words.join(", "), hint(text, &words)))
+        at(
+            Column::Basis,
+            format!("'{text}' is no basis; write one of {}{}", words.join(", "), hint(text, &words)),
+        )
     })
 }
 
@@ -482,7 +512,9 @@ fn unknown_point(catalogue: &crate::catalogue::Catalogue, text: &str) -> String 
 
 /// The nearest known word, as a hint.
 pub(super) fn hint(text: &str, known: &[&str]) -> String {
-    names::nearest(text, known.iter().copied()).first().map_or(String::new(), |near| format!("; the nearest is '{near}'"))
+    names::nearest(text, known.iter().copied())
+        .first()
+        .map_or(String::new(), |near| format!("; the nearest is '{near}'"))
 }
 
 fn note_strange(
@@ -491,7 +523,8 @@ fn note_strange(
     key: (usize, Known),
     place: &Place,
 ) {
-    let found = strange.entry(key).or_insert_with(|| place.unknown_words().into_iter().map(str::to_owned).collect());
+    let found =
+        strange.entry(key).or_insert_with(|| place.unknown_words().into_iter().map(str::to_owned).collect());
     for word in found {
         *words.entry(word.clone()).or_default() += 1;
     }

@@ -104,7 +104,11 @@ impl Report {
     #[must_use]
     pub fn totals(&self) -> Totals {
         let outcomes = |wanted: Outcome| {
-            self.files.iter().flat_map(|file| &file.understood).filter(|row| row.outcome == Some(wanted)).count()
+            self.files
+                .iter()
+                .flat_map(|file| &file.understood)
+                .filter(|row| row.outcome == Some(wanted))
+                .count()
         };
         Totals {
             files: self.files.len(),
@@ -170,7 +174,13 @@ pub fn load(
     let found = walk::find(paths).map_err(IntakeError::Path)?;
     let before = book.models()?;
     let known: Vec<(String, String)> = before.into_iter().map(|known| (known.make, known.model)).collect();
-    let mut load = Load { desk: Desk::new(language, wishes.order), report: Report::default(), wishes, names: BTreeMap::new(), written: 0 };
+    let mut load = Load {
+        desk: Desk::new(language, wishes.order),
+        report: Report::default(),
+        wishes,
+        names: BTreeMap::new(),
+        written: 0,
+    };
     for path in &found.files {
         load.file(path, stdin, progress)?;
         if load.desk.staged.notes.len() >= PILE {
@@ -195,7 +205,12 @@ struct Load<'l> {
 }
 
 impl Load<'_> {
-    fn file(&mut self, path: &Path, stdin: &mut dyn Read, progress: &mut dyn FnMut(Progress<'_>)) -> Result<(), IntakeError> {
+    fn file(
+        &mut self,
+        path: &Path,
+        stdin: &mut dyn Read,
+        progress: &mut dyn FnMut(Progress<'_>),
+    ) -> Result<(), IntakeError> {
         let name = path.display().to_string();
         let start = self.desk.staged.notes.len();
         let mut tell = |rows| progress(Progress::Reading(&name, rows));
@@ -204,7 +219,13 @@ impl Load<'_> {
             sheet::read(stdin, "standard input", &mut self.desk, keep, &mut tell)
         } else {
             match File::open(path) {
-                Ok(file) => sheet::read(BufReader::with_capacity(1 << 16, file), &name, &mut self.desk, keep, &mut tell),
+                Ok(file) => sheet::read(
+                    BufReader::with_capacity(1 << 16, file),
+                    &name,
+                    &mut self.desk,
+                    keep,
+                    &mut tell,
+                ),
                 Err(error) => sheet::SheetRead {
                     refusals: vec![Refusal::of_file(&name, error.to_string())],
                     useless: true,
@@ -215,14 +236,23 @@ impl Load<'_> {
         self.take(path, name, start, read)
     }
 
-    fn take(&mut self, path: &Path, name: String, start: usize, read: sheet::SheetRead) -> Result<(), IntakeError> {
+    fn take(
+        &mut self,
+        path: &Path,
+        name: String,
+        start: usize,
+        read: sheet::SheetRead,
+    ) -> Result<(), IntakeError> {
         let refused = read.useless || (!self.wishes.partial && !read.refusals.is_empty());
         if refused {
             self.desk.take_back(start);
         }
         let written_back = if refused { None } else { write_back(path, &read)? };
-        let understood: Vec<RowReport> =
-            read.understood.iter().map(|(line, id)| RowReport { line: *line, id: *id, outcome: None }).collect();
+        let understood: Vec<RowReport> = read
+            .understood
+            .iter()
+            .map(|(line, id)| RowReport { line: *line, id: *id, outcome: None })
+            .collect();
         self.report.files.push(FileReport {
             file: if name == walk::STDIN { "standard input".to_owned() } else { name },
             rows: read.rows,
@@ -238,13 +268,18 @@ impl Load<'_> {
 
     fn write(&mut self, book: &mut Book, progress: &mut dyn FnMut(Progress<'_>)) -> Result<(), IntakeError> {
         let staged = &self.desk.staged;
+        let mut counts = vec![0; staged.models.len()];
         for note in &staged.notes {
-            *self.names.entry(staged.models[note.model as usize].clone()).or_default() += 1;
+            counts[note.model as usize] += 1;
+        }
+        for (name, count) in staged.models.iter().zip(counts).filter(|(_, count)| *count > 0) {
+            *self.names.entry(name.clone()).or_default() += count;
         }
         let all = staged.notes.len();
         if all > 0 {
             let mut tell = |done| progress(Progress::Writing(done, all));
-            let written = book.write(&self.desk.staged, &mut self.desk.memo, self.wishes.lasting, &mut tell)?;
+            let written =
+                book.write(&self.desk.staged, &mut self.desk.memo, self.wishes.lasting, &mut tell)?;
             for file in &mut self.report.files[self.written..] {
                 let outcomes = &written.outcomes[file.notes.clone()];
                 for (row, outcome) in file.understood.iter_mut().zip(outcomes) {
@@ -261,17 +296,20 @@ impl Load<'_> {
 
 /// Writes the refused rows of a sheet beside it, each with its reason in a last column.
 fn write_back(path: &Path, read: &sheet::SheetRead) -> Result<Option<PathBuf>, IntakeError> {
-    let Some(header) = read.header.as_ref().filter(|_| !read.refused_rows.is_empty()) else { return Ok(None) };
+    let Some(header) = read.header.as_ref().filter(|_| !read.refused_rows.is_empty()) else {
+        return Ok(None);
+    };
     let target = if path.as_os_str() == walk::STDIN {
         PathBuf::from(format!("stdin{}", walk::REFUSED_ENDING))
     } else {
         path.with_extension(walk::REFUSED_ENDING.trim_start_matches('.'))
     };
     let fail = |error: io::Error| IntakeError::WriteBack { path: target.clone(), error };
-    let mut writer = csv::WriterBuilder::new().flexible(true).from_path(&target).map_err(|error| fail(error.into()))?;
+    let mut writer =
+        csv::WriterBuilder::new().flexible(true).from_path(&target).map_err(|error| fail(error.into()))?;
     let mut put = |record: &csv::ByteRecord, last: &str| {
         let mut row = record.clone();
-        if header.iter().last() == Some(sheet::REASON.as_bytes()) && row.len() == header.len() {
+        if header.iter().next_back() == Some(sheet::REASON.as_bytes()) && row.len() == header.len() {
             row.truncate(header.len() - 1);
         }
         row.push_field(last.as_bytes());

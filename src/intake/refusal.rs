@@ -38,7 +38,11 @@ impl Refusal {
     /// A refusal of a cell.
     #[must_use]
     pub fn of_cell(file: &str, line: u64, column: &str, text: &str, message: impl Into<String>) -> Self {
-        Self { column: Some(column.to_owned()), text: Some(shortened(text)), ..Self::of_line(file, line, message) }
+        Self {
+            column: Some(column.to_owned()),
+            text: Some(shortened(text)),
+            ..Self::of_line(file, line, message)
+        }
     }
 }
 

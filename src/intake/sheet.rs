@@ -71,7 +71,10 @@ pub fn read(
     let mut record = ByteRecord::new();
     let columns = match reader.read_byte_record(&mut record) {
         Ok(true) => header(&record, name, &desk.language().catalogue),
-        Ok(false) => Err(vec![Refusal::of_file(name, "the file is empty; a note sheet begins with a row of column names")]),
+        Ok(false) => Err(vec![Refusal::of_file(
+            name,
+            "the file is empty; a note sheet begins with a row of column names",
+        )]),
         Err(error) => Err(vec![broken(name, &error)]),
     };
     let columns = match columns {
@@ -100,7 +103,14 @@ pub fn read(
     result
 }
 
-fn row(record: &ByteRecord, columns: &[Column], name: &str, desk: &mut Desk<'_>, keep: bool, result: &mut SheetRead) {
+fn row(
+    record: &ByteRecord,
+    columns: &[Column],
+    name: &str,
+    desk: &mut Desk<'_>,
+    keep: bool,
+    result: &mut SheetRead,
+) {
     if record.iter().all(|cell| cell.iter().all(u8::is_ascii_whitespace)) {
         return;
     }
@@ -148,15 +158,22 @@ fn understand(
             Ok(text) => cells.push(*column, text),
             Err(message) => {
                 let heading = heading(*column, &desk.language().catalogue);
-                unreadable.push(Refusal::of_cell(name, line, heading, &String::from_utf8_lossy(bytes), message));
+                unreadable.push(Refusal::of_cell(
+                    name,
+                    line,
+                    heading,
+                    &String::from_utf8_lossy(bytes),
+                    message,
+                ));
             }
         }
     }
     if !unreadable.is_empty() {
         return Err(unreadable);
     }
-    desk.row(&cells, u32::try_from(line).unwrap_or(u32::MAX))
-        .map_err(|troubles| troubles.into_iter().map(|trouble| refusal(trouble, &cells, name, line, desk)).collect())
+    desk.row(&cells, u32::try_from(line).unwrap_or(u32::MAX)).map_err(|troubles| {
+        troubles.into_iter().map(|trouble| refusal(trouble, &cells, name, line, desk)).collect()
+    })
 }
 
 fn refusal(trouble: Trouble, cells: &Cells<'_>, name: &str, line: u64, desk: &Desk<'_>) -> Refusal {
@@ -220,10 +237,16 @@ fn header(record: &ByteRecord, file: &str, catalogue: &Catalogue) -> Result<Vec<
             return Err(vec![Refusal::of_file(file, "the file is UTF-16; save the sheet as UTF-8")]);
         }
         match text(bytes) {
-            Err(message) => refusals.push(Refusal::of_line(file, 1, format!("heading {}: {message}", number + 1))),
+            Err(message) => {
+                refusals.push(Refusal::of_line(file, 1, format!("heading {}: {message}", number + 1)))
+            }
             Ok(text) => match column(text, catalogue) {
                 Ok(column) if columns.contains(&column) => {
-                    refusals.push(Refusal::of_line(file, 1, format!("the column '{}' stands twice", text.trim())));
+                    refusals.push(Refusal::of_line(
+                        file,
+                        1,
+                        format!("the column '{}' stands twice", text.trim()),
+                    ));
                 }
                 Ok(column) => columns.push(column),
                 Err(message) => refusals.push(Refusal::of_cell(file, 1, text.trim(), text.trim(), message)),
@@ -233,10 +256,20 @@ fn header(record: &ByteRecord, file: &str, catalogue: &Catalogue) -> Result<Vec<
     if let Some(refusal) = wrong_delimiter(record, file) {
         return Err(vec![refusal]);
     }
-    let missing: Vec<&str> =
-        REQUIRED.into_iter().filter(|name| !columns.iter().any(|column| heading(*column, catalogue) == *name)).collect();
+    let missing: Vec<&str> = REQUIRED
+        .into_iter()
+        .filter(|name| !columns.iter().any(|column| heading(*column, catalogue) == *name))
+        .collect();
     if !missing.is_empty() {
-        refusals.push(Refusal::of_line(file, 1, format!("the sheet lacks the column{} {}", if missing.len() == 1 { "" } else { "s" }, missing.join(", "))));
+        refusals.push(Refusal::of_line(
+            file,
+            1,
+            format!(
+                "the sheet lacks the column{} {}",
+                if missing.len() == 1 { "" } else { "s" },
+                missing.join(", ")
+            ),
+        ));
     }
     if refusals.is_empty() { Ok(columns) } else { Err(refusals) }
 }
@@ -252,16 +285,25 @@ fn column(text: &str, catalogue: &Catalogue) -> Result<Column, String> {
     if wanted.is_empty() {
         return Err("a column has no name; name it or take it out".to_owned());
     }
-    let known: Vec<&str> =
-        FIXED.iter().map(|(heading, _)| *heading).chain(catalogue.fields.iter().map(|field| field.name.as_str())).collect();
+    let known: Vec<&str> = FIXED
+        .iter()
+        .map(|(heading, _)| *heading)
+        .chain(catalogue.fields.iter().map(|field| field.name.as_str()))
+        .collect();
     Err(format!("'{}' is no column of a note sheet{}", text.trim(), hint(&wanted, &known)))
 }
 
 /// A header of one cell that holds another delimiter.
 fn wrong_delimiter(record: &ByteRecord, file: &str) -> Option<Refusal> {
     let only = record.get(0).filter(|_| record.len() == 1)?;
-    let found = [(b';', "semicolons"), (b'\t', "tabs"), (b'|', "bars")].into_iter().find(|(sign, _)| only.contains(sign))?;
-    Some(Refusal::of_line(file, 1, format!("the columns are separated by {}; save the sheet with commas", found.1)))
+    let found = [(b';', "semicolons"), (b'\t', "tabs"), (b'|', "bars")]
+        .into_iter()
+        .find(|(sign, _)| only.contains(sign))?;
+    Some(Refusal::of_line(
+        file,
+        1,
+        format!("the columns are separated by {}; save the sheet with commas", found.1),
+    ))
 }
 
 /// What the reader of the file said.

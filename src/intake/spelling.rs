@@ -18,13 +18,15 @@ pub struct Lookalike {
 #[must_use]
 pub fn lookalikes(read: &BTreeMap<(String, String), usize>, known: &[(String, String)]) -> Vec<Lookalike> {
     let mut found = BTreeSet::new();
-    let known_makes: BTreeMap<String, &str> = known.iter().map(|(make, _)| (fold(make), make.as_str())).collect();
+    let known_makes: BTreeMap<String, &str> =
+        known.iter().map(|(make, _)| (fold(make), make.as_str())).collect();
     let mut makes: BTreeMap<String, (&str, usize)> = BTreeMap::new();
     for ((make, _), count) in read {
         makes.entry(fold(make)).or_insert((make, 0)).1 += count;
     }
     for (key, (make, count)) in &makes {
-        let more_read = makes.iter().filter(|(_, (_, other))| other > count).map(|(key, (name, _))| (key.clone(), *name));
+        let more_read =
+            makes.iter().filter(|(_, (_, other))| other > count).map(|(key, (name, _))| (key.clone(), *name));
         let candidates: BTreeMap<String, &str> =
             known_makes.iter().map(|(key, name)| (key.clone(), *name)).chain(more_read).collect();
         if !known_makes.contains_key(key) {
@@ -38,7 +40,8 @@ pub fn lookalikes(read: &BTreeMap<(String, String), usize>, known: &[(String, St
 /// The same for models, each within its maker.
 fn models(read: &BTreeMap<(String, String), usize>, known: &[(String, String)]) -> BTreeSet<Lookalike> {
     let keyed = |make: &str, model: &str| (fold(make), fold(model));
-    let known_keys: BTreeSet<(String, String)> = known.iter().map(|(make, model)| keyed(make, model)).collect();
+    let known_keys: BTreeSet<(String, String)> =
+        known.iter().map(|(make, model)| keyed(make, model)).collect();
     let mut by_make: BTreeMap<String, BTreeMap<String, (&str, usize)>> = BTreeMap::new();
     for (make, model) in known {
         by_make.entry(fold(make)).or_default().insert(fold(model), (model, usize::MAX));
@@ -64,10 +67,17 @@ fn models(read: &BTreeMap<(String, String), usize>, known: &[(String, String)]) 
     found
 }
 
-fn resembling(key: &str, written: &str, candidates: &BTreeMap<String, &str>, make: &str, gap: &str) -> Option<Lookalike> {
+fn resembling(
+    key: &str,
+    written: &str,
+    candidates: &BTreeMap<String, &str>,
+    make: &str,
+    gap: &str,
+) -> Option<Lookalike> {
     // Names that differ in their figures are different models, not slips: T100 and T200.
     let figures = |text: &str| text.chars().filter(char::is_ascii_digit).collect::<String>();
-    let alike = candidates.keys().filter(|other| *other != key && figures(other) == figures(key)).map(String::as_str);
+    let alike =
+        candidates.keys().filter(|other| *other != key && figures(other) == figures(key)).map(String::as_str);
     let near = nearest(key, alike).first().copied()?;
     Some(Lookalike {
         written: format!("{make}{gap}{written}"),
@@ -80,10 +90,16 @@ mod tests {
     use super::*;
 
     fn check(read: &[(&str, &str, usize)], known: &[(&str, &str)], expected: &[&str]) {
-        let read = read.iter().map(|(make, model, count)| (((*make).to_owned(), (*model).to_owned()), *count)).collect();
-        let known: Vec<_> = known.iter().map(|(make, model)| ((*make).to_owned(), (*model).to_owned())).collect();
-        let got: Vec<String> =
-            lookalikes(&read, &known).into_iter().map(|found| format!("{} ~ {}", found.written, found.known)).collect();
+        let read = read
+            .iter()
+            .map(|(make, model, count)| (((*make).to_owned(), (*model).to_owned()), *count))
+            .collect();
+        let known: Vec<_> =
+            known.iter().map(|(make, model)| ((*make).to_owned(), (*model).to_owned())).collect();
+        let got: Vec<String> = lookalikes(&read, &known)
+            .into_iter()
+            .map(|found| format!("{} ~ {}", found.written, found.known))
+            .collect();
         assert_eq!(got, expected);
     }
 

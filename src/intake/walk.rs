@@ -32,7 +32,13 @@ pub fn find(paths: &[PathBuf]) -> Result<Found, Refusal> {
             walk(path, &mut found)?;
         } else {
             let why = std::fs::metadata(path).map_or_else(
-                |error| if error.kind() == std::io::ErrorKind::NotFound { "there is no such file or folder".to_owned() } else { error.to_string() },
+                |error| {
+                    if error.kind() == std::io::ErrorKind::NotFound {
+                        "there is no such file or folder".to_owned()
+                    } else {
+                        error.to_string()
+                    }
+                },
                 |_| "it is neither a file nor a folder".to_owned(),
             );
             return Err(Refusal::of_file(&path.display().to_string(), why));
@@ -66,6 +72,8 @@ fn refusal(folder: &Path, error: &walkdir::Error) -> Refusal {
             &place,
             format!("this link leads back to {}: the folder loops; remove the link", ancestor.display()),
         ),
-        None => Refusal::of_file(&place, error.io_error().map_or_else(|| error.to_string(), ToString::to_string)),
+        None => {
+            Refusal::of_file(&place, error.io_error().map_or_else(|| error.to_string(), ToString::to_string))
+        }
     }
 }

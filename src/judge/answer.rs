@@ -81,10 +81,17 @@ pub fn judge(bucket: &Bucket, vehicle: &Vehicle) -> Judged {
         })
         .collect();
     if claimed.is_empty() {
-        return Judged { grade: Grade::Blank, answers: Vec::new(), conflict: None, elsewhere: elsewhere(bucket, vehicle) };
+        return Judged {
+            grade: Grade::Blank,
+            answers: Vec::new(),
+            conflict: None,
+            elsewhere: elsewhere(bucket, vehicle),
+        };
     }
-    let mut answers: Vec<Answer> =
-        distinct(bucket, &claimed).into_iter().map(|claim| answer(bucket, &asked, vehicle, &claimed, claim)).collect();
+    let mut answers: Vec<Answer> = distinct(bucket, &claimed)
+        .into_iter()
+        .map(|claim| answer(bucket, &asked, vehicle, &claimed, claim))
+        .collect();
     let disputed = disputes(bucket, &asked, vehicle, &mut answers);
     sort(bucket, &mut answers);
     let conflict = disputed.and_then(|at| naming(bucket, at));
@@ -111,10 +118,14 @@ fn distinct(bucket: &Bucket, claimed: &[usize]) -> Vec<Claim> {
     let all_blank = seeds.iter().all(|seed| seed.value.iter().all(|cell| *cell == 0));
     seeds.retain(|seed| all_blank || seed.value.iter().any(|cell| *cell != 0));
     seeds.sort_by(|a, b| {
-        b.entries.len().cmp(&a.entries.len()).then_with(|| sides::texts(bucket, &a.value).cmp(&sides::texts(bucket, &b.value)))
+        b.entries
+            .len()
+            .cmp(&a.entries.len())
+            .then_with(|| sides::texts(bucket, &a.value).cmp(&sides::texts(bucket, &b.value)))
     });
     for seed in seeds {
-        let fitting: Vec<usize> = (0..answers.len()).filter(|at| completes(bucket, &answers[*at], &seed.value)).collect();
+        let fitting: Vec<usize> =
+            (0..answers.len()).filter(|at| completes(bucket, &answers[*at], &seed.value)).collect();
         match fitting.as_slice() {
             [] => answers.push(seed.value),
             [one] => join(bucket, &mut answers[*one], &seed.value),
@@ -169,7 +180,11 @@ fn by_cavity(bucket: &Bucket, claimed: &[usize], answer: Claim) -> Vec<Claim> {
     let Some(cavity) = with_role(super::bucket::Role::AgreesWithinConnector) else { return vec![answer] };
     let connector = with_role(super::bucket::Role::Connector);
     let mut pairs: BTreeMap<(&str, &str), (usize, u16, u16)> = BTreeMap::new();
-    for claim in claimed.iter().map(|at| bucket.claim(&bucket.entries[*at])).filter(|claim| completes(bucket, claim, &answer)) {
+    for claim in claimed
+        .iter()
+        .map(|at| bucket.claim(&bucket.entries[*at]))
+        .filter(|claim| completes(bucket, claim, &answer))
+    {
         let plug = connector.map_or(0, |at| claim[at]);
         let text = |column: usize, cell: u16| bucket.columns[column].text(cell).unwrap_or_default();
         let key = (connector.map_or("", |at| text(at, plug)), text(cavity, claim[cavity]));
@@ -180,7 +195,9 @@ fn by_cavity(bucket: &Bucket, claimed: &[usize], answer: Claim) -> Vec<Claim> {
     let clashing: BTreeSet<&str> = pairs
         .keys()
         .filter(|(plug, slot)| {
-            !plug.is_empty() && !slot.is_empty() && pairs.keys().any(|(p, s)| p == plug && s != slot && !s.is_empty())
+            !plug.is_empty()
+                && !slot.is_empty()
+                && pairs.keys().any(|(p, s)| p == plug && s != slot && !s.is_empty())
         })
         .map(|(plug, _)| *plug)
         .collect();
@@ -196,7 +213,9 @@ fn by_cavity(bucket: &Bucket, claimed: &[usize], answer: Claim) -> Vec<Claim> {
         let split = pairs.iter().filter(|((p, s), _)| p == plug && !s.is_empty());
         return split.map(|(_, (_, plug, slot))| with(*plug, *slot)).collect();
     }
-    let best = pairs.iter().max_by(|a, b| (!a.0.1.is_empty(), a.1.0).cmp(&(!b.0.1.is_empty(), b.1.0)).then_with(|| b.0.cmp(a.0)));
+    let best = pairs.iter().max_by(|a, b| {
+        (!a.0.1.is_empty(), a.1.0).cmp(&(!b.0.1.is_empty(), b.1.0)).then_with(|| b.0.cmp(a.0))
+    });
     vec![best.map_or(answer.clone(), |(_, (_, plug, slot))| with(*plug, *slot))]
 }
 
@@ -216,13 +235,18 @@ fn answer(bucket: &Bucket, asked: &Asked, vehicle: &Vehicle, claimed: &[usize], 
     let matching = |at: &usize| &asked.matches[entry(at).scope as usize];
     let backing: Vec<usize> = claimed.iter().copied().filter(|at| backs(bucket, entry(at), &claim)).collect();
     let certain: Vec<usize> = backing.iter().copied().filter(|at| *matching(at) == Match::Applies).collect();
-    let (applies, mut entries) =
-        if certain.is_empty() { (depends(backing.iter().map(matching)), backing) } else { (Match::Applies, certain) };
-    let anywhere: Vec<usize> =
-        (0..bucket.entries.len()).filter(|at| entry(at).is_live() && backs(bucket, entry(at), &claim)).collect();
+    let (applies, mut entries) = if certain.is_empty() {
+        (depends(backing.iter().map(matching)), backing)
+    } else {
+        (Match::Applies, certain)
+    };
+    let anywhere: Vec<usize> = (0..bucket.entries.len())
+        .filter(|at| entry(at).is_live() && backs(bucket, entry(at), &claim))
+        .collect();
     let evidence = evidence(bucket, asked, &entries, &anywhere);
     let against = claimed.iter().map(entry).any(|other| {
-        has_weight(other) && bucket.clash(bucket.claim(other), &claim, &bucket.live_claims()) == Clash::Certain
+        has_weight(other)
+            && bucket.clash(bucket.claim(other), &claim, &bucket.live_claims()) == Clash::Certain
     });
     let told = claimed.iter().copied().filter(|at| completes(bucket, bucket.claim(entry(at)), &claim));
     let tallies = tallies(bucket, asked, told);
@@ -276,7 +300,8 @@ fn tallies(bucket: &Bucket, asked: &Asked, entries: impl Iterator<Item = usize>)
         .into_iter()
         .map(|(field, texts)| {
             let mut texts: Vec<_> = texts.into_iter().collect();
-            texts.sort_by(|a, b| (b.1.1, b.1.0, b.1.2).cmp(&(a.1.1, a.1.0, a.1.2)).then_with(|| a.0.cmp(b.0)));
+            texts
+                .sort_by(|a, b| (b.1.1, b.1.0, b.1.2).cmp(&(a.1.1, a.1.0, a.1.2)).then_with(|| a.0.cmp(b.0)));
             Tally {
                 field: bucket.extra_fields[usize::from(field)].clone(),
                 texts: texts.into_iter().map(|(text, (count, ..))| (text.to_owned(), count)).collect(),
@@ -291,7 +316,10 @@ fn disputes(bucket: &Bucket, asked: &Asked, vehicle: &Vehicle, answers: &mut [An
     let mut touched = None;
     for first in 0..answers.len() {
         for second in first + 1..answers.len() {
-            let Some((notes, found)) = contested(bucket, asked, vehicle, &answers[first], &answers[second]) else { continue };
+            let Some((notes, found)) = contested(bucket, asked, vehicle, &answers[first], &answers[second])
+            else {
+                continue;
+            };
             touched = touched.max(Some(notes));
             for at in [first, second] {
                 answers[at].grade = Grade::Disputed;
@@ -305,7 +333,13 @@ fn disputes(bucket: &Bucket, asked: &Asked, vehicle: &Vehicle, answers: &mut [An
 }
 
 /// Whether two answers have notes of weight that certainly contradict on the asked vehicle.
-fn contested(bucket: &Bucket, asked: &Asked, vehicle: &Vehicle, a: &Answer, b: &Answer) -> Option<(usize, Match)> {
+fn contested(
+    bucket: &Bucket,
+    asked: &Asked,
+    vehicle: &Vehicle,
+    a: &Answer,
+    b: &Answer,
+) -> Option<(usize, Match)> {
     let known = bucket.live_claims();
     if bucket.clash(&a.claim, &b.claim, &known) != Clash::Certain {
         return None;
@@ -326,11 +360,16 @@ fn contested(bucket: &Bucket, asked: &Asked, vehicle: &Vehicle, a: &Answer, b: &
     let mut best: Option<(usize, Match)> = None;
     for (claim, scope, at) in &ours {
         for (other_claim, other_scope, _) in &theirs {
-            let clash = bucket.clash(&bucket.claims[*claim as usize], &bucket.claims[*other_claim as usize], &known);
+            let clash =
+                bucket.clash(&bucket.claims[*claim as usize], &bucket.claims[*other_claim as usize], &known);
             if clash != Clash::Certain {
                 continue;
             }
-            let Some(both) = bucket.scopes[*scope as usize].intersection(&bucket.scopes[*other_scope as usize]) else { continue };
+            let Some(both) =
+                bucket.scopes[*scope as usize].intersection(&bucket.scopes[*other_scope as usize])
+            else {
+                continue;
+            };
             match both.matches(vehicle) {
                 Match::Applies => return Some((*at, Match::Applies)),
                 Match::Excluded => {}
@@ -353,15 +392,27 @@ fn by_claim_and_scope(bucket: &Bucket, entries: &[usize]) -> Vec<(u32, u32, usiz
 
 /// The note that names the conflict to which an entry belongs.
 fn naming(bucket: &Bucket, entry: usize) -> Option<NoteId> {
-    conflict::find(bucket).into_iter().find(|found| found.entries.binary_search(&entry).is_ok()).map(|found| found.anchor)
+    conflict::find(bucket)
+        .into_iter()
+        .find(|found| found.entries.binary_search(&entry).is_ok())
+        .map(|found| found.anchor)
 }
 
 fn sort(bucket: &Bucket, answers: &mut [Answer]) {
     answers.sort_by(|a, b| {
         let key = |answer: &Answer| {
             let told = answer.evidence.observations == 0 && !answer.evidence.diagram;
-            let support = (answer.evidence.covering, answer.evidence.basis.is_some_and(crate::note::Basis::is_proof), answer.evidence.observations);
-            (told && answer.grade != Grade::Disputed, answer.applies != Match::Applies, grade_rank(answer.grade), std::cmp::Reverse(support))
+            let support = (
+                answer.evidence.covering,
+                answer.evidence.basis.is_some_and(crate::note::Basis::is_proof),
+                answer.evidence.observations,
+            );
+            (
+                told && answer.grade != Grade::Disputed,
+                answer.applies != Match::Applies,
+                grade_rank(answer.grade),
+                std::cmp::Reverse(support),
+            )
         };
         key(a).cmp(&key(b)).then_with(|| sides::texts(bucket, &a.claim).cmp(&sides::texts(bucket, &b.claim)))
     });
@@ -404,7 +455,10 @@ fn elsewhere(bucket: &Bucket, vehicle: &Vehicle) -> Vec<Elsewhere> {
         .map(|claim| {
             let entries: Vec<usize> =
                 live.iter().copied().filter(|at| backs(bucket, &bucket.entries[*at], &claim)).collect();
-            let nearest = entries.iter().map(|at| bucket.scope(&bucket.entries[*at])).min_by_key(|scope| (distance(scope, vehicle), (*scope).clone()));
+            let nearest = entries
+                .iter()
+                .map(|at| bucket.scope(&bucket.entries[*at]))
+                .min_by_key(|scope| (distance(scope, vehicle), (*scope).clone()));
             Elsewhere {
                 scope: nearest.cloned().unwrap_or_default(),
                 observations: sides::observations(bucket, &entries),

@@ -137,7 +137,9 @@ impl Column {
     }
 
     fn stored(&self, low: usize, high: usize) -> Relation {
-        self.relations.get(high * (high - 1) / 2 + low).map_or(Relation::Unknown, |at| RELATIONS[usize::from(*at)])
+        self.relations
+            .get(high * (high - 1) / 2 + low)
+            .map_or(Relation::Unknown, |at| RELATIONS[usize::from(*at)])
     }
 
     /// The canonical text of a cell, where one is given.
@@ -258,7 +260,10 @@ impl Bucket {
         known.iter().map(|at| self.claims[*at as usize].as_slice()).any(|other| {
             self.apart(other, finer)
                 && self.identifying().all(|at| {
-                    matches!(self.cell(at, vaguer, other), Relation::Same | Relation::SecondFiner | Relation::FirstFiner)
+                    matches!(
+                        self.cell(at, vaguer, other),
+                        Relation::Same | Relation::SecondFiner | Relation::FirstFiner
+                    )
                 })
         })
     }

@@ -123,7 +123,8 @@ fn pairs(bucket: &Bucket, groups: &[Group]) -> Vec<(usize, usize, Clash)> {
                 continue;
             }
             for x in first.0..first.1 {
-                let meeting = (second.0..second.1).filter(|y| overlap.meet(groups[x].scope, groups[*y].scope));
+                let meeting =
+                    (second.0..second.1).filter(|y| overlap.meet(groups[x].scope, groups[*y].scope));
                 pairs.extend(meeting.map(|y| (x, y, clash)));
             }
         }
@@ -209,7 +210,10 @@ fn collect(
             members.entry(joined.root(at)).or_default().extend(&group.entries);
         }
     }
-    members.into_iter().map(|(root, entries)| conflict(bucket, groups, entries, certain, hanging.get(&root))).collect()
+    members
+        .into_iter()
+        .map(|(root, entries)| conflict(bucket, groups, entries, certain, hanging.get(&root)))
+        .collect()
 }
 
 fn conflict(
@@ -238,10 +242,15 @@ fn anchor(bucket: &Bucket, entries: &[usize]) -> NoteId {
 #[must_use]
 pub fn describe(bucket: &Bucket, conflict: &Conflict) -> Layout {
     let columns = differing_columns(bucket, conflict);
-    let over: Vec<usize> =
-        if bucket.several { bucket.identifying().chain(columns.iter().copied()).collect() } else { columns.clone() };
-    let mut sides: Vec<Side> =
-        sides::of(bucket, &conflict.entries, &over).into_iter().map(|side| build_side(bucket, &over, side)).collect();
+    let over: Vec<usize> = if bucket.several {
+        bucket.identifying().chain(columns.iter().copied()).collect()
+    } else {
+        columns.clone()
+    };
+    let mut sides: Vec<Side> = sides::of(bucket, &conflict.entries, &over)
+        .into_iter()
+        .map(|side| build_side(bucket, &over, side))
+        .collect();
     sides.sort_by(|a, b| b.observations.cmp(&a.observations).then_with(|| a.values.cmp(&b.values)));
     Layout {
         fields: columns.iter().map(|at| bucket.columns[*at].field.clone()).collect(),
@@ -293,7 +302,8 @@ fn build_side(bucket: &Bucket, over: &[usize], side: sides::Side) -> Side {
 /// The union, over the contradicting pairs of a conflict, of where their scopes meet.
 fn contested(bucket: &Bucket, conflict: &Conflict) -> Vec<Scope> {
     let inside = |at: &usize| conflict.entries.binary_search(at).is_ok();
-    let groups: Vec<Group> = groups(bucket).into_iter().filter(|group| group.entries.iter().any(inside)).collect();
+    let groups: Vec<Group> =
+        groups(bucket).into_iter().filter(|group| group.entries.iter().any(inside)).collect();
     let wanted = if conflict.certain { Clash::Certain } else { Clash::Possible };
     let mut meeting: Vec<(u32, u32)> = pairs(bucket, &groups)
         .into_iter()
@@ -303,6 +313,7 @@ fn contested(bucket: &Bucket, conflict: &Conflict) -> Vec<Scope> {
     meeting.sort_unstable();
     meeting.dedup();
     let scopes = &bucket.scopes;
-    let boxes = meeting.iter().filter_map(|(a, b)| scopes[*a as usize].intersection(&scopes[*b as usize])).collect();
+    let boxes =
+        meeting.iter().filter_map(|(a, b)| scopes[*a as usize].intersection(&scopes[*b as usize])).collect();
     simplify(boxes)
 }

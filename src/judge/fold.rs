@@ -127,7 +127,7 @@ impl<'l> Memo<'l> {
     pub fn scope_by_texts(&mut self, years: &str, only: &str) -> Known {
         let language = self.language;
         self.scopes.put(&scope_text(years, only), || {
-            Scope::parse(years, only, language.vocabulary, language.year()).unwrap_or_default()
+            Scope::parse(years, only, language.vocabulary(), language.year()).unwrap_or_default()
         })
     }
 
@@ -258,7 +258,11 @@ impl Folding {
         for (number, extra) in bucket.extras.iter().enumerate() {
             let mut key = Vec::with_capacity(extra.len());
             for (name, text) in extra {
-                let field = memo.language.catalogue.field(&bucket.extra_fields[usize::from(*name)]).unwrap_or_default();
+                let field = memo
+                    .language
+                    .catalogue
+                    .field(&bucket.extra_fields[usize::from(*name)])
+                    .unwrap_or_default();
                 key.push((field as u16, memo.value_by_text(field, text)?));
             }
             folding.extras.insert(key, number as u32);
@@ -286,11 +290,14 @@ impl Folding {
     pub fn push(&mut self, fact: &Fact<'_>, memo: &mut Memo<'_>) {
         let (claim, extra) = self.values(fact, memo);
         let bucket = &mut self.bucket;
-        let scope = number_of(&mut self.scopes, fact.scope, &mut bucket.scopes, || memo.scope_of(fact.scope).clone());
+        let scope =
+            number_of(&mut self.scopes, fact.scope, &mut bucket.scopes, || memo.scope_of(fact.scope).clone());
         let seen = fact.seen.map_or(0, |seen| {
             1 + number_of(&mut self.seen, seen, &mut bucket.seen, || memo.seen_of(seen).1.clone())
         });
-        let person = number_of(&mut self.people, fact.person, &mut bucket.people, || memo.person_of(fact.person).1.to_owned());
+        let person = number_of(&mut self.people, fact.person, &mut bucket.people, || {
+            memo.person_of(fact.person).1.to_owned()
+        });
         bucket.entries.push(Entry {
             number: fact.number,
             id: fact.id,
@@ -318,7 +325,15 @@ impl Folding {
         let claim = number_of(&mut self.claims, claim.clone(), &mut bucket.claims, || claim);
         let (fields, names) = (&mut self.extra_fields, &mut bucket.extra_fields);
         let extra = number_of(&mut self.extras, extra.clone(), &mut bucket.extras, || {
-            extra.iter().map(|(field, known)| (extra_field(fields, names, *field, memo), memo.text(usize::from(*field), *known).to_owned())).collect()
+            extra
+                .iter()
+                .map(|(field, known)| {
+                    (
+                        extra_field(fields, names, *field, memo),
+                        memo.text(usize::from(*field), *known).to_owned(),
+                    )
+                })
+                .collect()
         });
         (claim, extra)
     }
@@ -373,10 +388,11 @@ fn settle_replaced(bucket: &mut Bucket) {
     let mut replaced = Vec::new();
     for notes in by_hand.values().filter(|notes| notes.len() > 1) {
         for earlier in notes {
-            let later = notes.iter().filter(|later| replaces(bucket, **later, *earlier)).max_by_key(|later| {
-                let entry = &bucket.entries[**later];
-                (entry.on, entry.id)
-            });
+            let later =
+                notes.iter().filter(|later| replaces(bucket, **later, *earlier)).max_by_key(|later| {
+                    let entry = &bucket.entries[**later];
+                    (entry.on, entry.id)
+                });
             replaced.push((*earlier, later.map_or(0, |later| *later as u32 + 1)));
         }
     }
@@ -402,8 +418,11 @@ fn same_instance(bucket: &Bucket, a: &[u16], b: &[u16]) -> bool {
 }
 
 fn says_all(bucket: &Bucket, later: &Entry, earlier: &Entry) -> bool {
-    let compared = bucket.claim(earlier).iter().zip(bucket.claim(later)).all(|(old, new)| *old == 0 || *new != 0);
-    let others = |entry: &Entry| bucket.extras[entry.extra as usize].iter().map(|(field, _)| *field).collect::<Vec<_>>();
+    let compared =
+        bucket.claim(earlier).iter().zip(bucket.claim(later)).all(|(old, new)| *old == 0 || *new != 0);
+    let others = |entry: &Entry| {
+        bucket.extras[entry.extra as usize].iter().map(|(field, _)| *field).collect::<Vec<_>>()
+    };
     let new = others(later);
     compared && others(earlier).iter().all(|field| new.contains(field))
 }

@@ -100,7 +100,11 @@ pub fn evidence(bucket: &Bucket, asked: &Asked, backing: &[usize], anywhere: &[u
             entry.basis == Basis::Diagram && asked.matches[entry.scope as usize] == Match::Applies
         }),
         between: between(bucket, asked, &entries(anywhere)),
-        years_seen: backing.iter().filter(|entry| entry.basis.is_observation()).filter_map(|entry| bucket.seen(entry)?.year()).collect(),
+        years_seen: backing
+            .iter()
+            .filter(|entry| entry.basis.is_observation())
+            .filter_map(|entry| bucket.seen(entry)?.year())
+            .collect(),
         dispute_depends_on: BTreeSet::new(),
     }
 }
@@ -120,7 +124,9 @@ fn between(bucket: &Bucket, asked: &Asked, anywhere: &[&Entry]) -> Option<(Model
     let year = asked.year?;
     let years: BTreeSet<ModelYear> = anywhere
         .iter()
-        .filter(|entry| entry.basis.is_observation() && entry.seen != 0 && !asked.differs[entry.seen as usize - 1])
+        .filter(|entry| {
+            entry.basis.is_observation() && entry.seen != 0 && !asked.differs[entry.seen as usize - 1]
+        })
         .filter_map(|entry| bucket.seen(entry)?.year())
         .collect();
     let earlier = years.range(..year).next_back()?;

@@ -22,7 +22,8 @@ pub fn of(bucket: &Bucket, entries: &[usize], over: &[usize]) -> Vec<Side> {
         values.entry(only(bucket.claim(&bucket.entries[*at]), over)).or_default().push(*at);
     }
     let distinct = finest(bucket, &values, over);
-    let mut sides: Vec<Side> = distinct.into_iter().map(|value| Side { value, entries: Vec::new() }).collect();
+    let mut sides: Vec<Side> =
+        distinct.into_iter().map(|value| Side { value, entries: Vec::new() }).collect();
     for (value, notes) in &values {
         for side in &mut sides {
             if bucket.refines(&side.value, value, over) {
@@ -42,18 +43,22 @@ fn only(claim: &[u16], over: &[usize]) -> Claim {
 }
 
 /// The values that no other refines; of several that are the same within tolerance, the one with the most notes,
-/// then the one whose text comes first, so that the order of intake does not matter.
+/// then the one whose text comes first, so that the order of intake does not matter. Tolerance does not pass on
+/// (35 mm is the same as 34.5 and as 35.5), so that a value whose finer one gave way to another stands for itself.
 fn finest(bucket: &Bucket, values: &BTreeMap<Claim, Vec<usize>>, over: &[usize]) -> Vec<Claim> {
-    let mut candidates: Vec<(&Claim, usize)> = values
-        .iter()
-        .filter(|(value, _)| {
-            !values.keys().any(|other| bucket.refines(other, value, over) && !bucket.refines(value, other, over))
-        })
-        .map(|(value, notes)| (value, notes.len()))
-        .collect();
-    candidates.sort_by(|a, b| b.1.cmp(&a.1).then_with(|| texts(bucket, a.0).cmp(&texts(bucket, b.0))));
+    let finer = |value: &Claim| {
+        values
+            .keys()
+            .filter(|other| bucket.refines(other, value, over) && !bucket.refines(value, other, over))
+            .count()
+    };
+    let mut candidates: Vec<(usize, &Claim, usize)> =
+        values.iter().map(|(value, notes)| (finer(value), value, notes.len())).collect();
+    candidates.sort_by(|(finer_a, a, notes_a), (finer_b, b, notes_b)| {
+        (finer_a, notes_b).cmp(&(finer_b, notes_a)).then_with(|| texts(bucket, a).cmp(&texts(bucket, b)))
+    });
     let mut kept: Vec<Claim> = Vec::new();
-    for (value, _) in candidates {
+    for (_, value, _) in candidates {
         if !kept.iter().any(|side| bucket.refines(side, value, over)) {
             kept.push(value.clone());
         }

@@ -66,7 +66,14 @@ fn label(grade: Grade) -> Label {
     }
 }
 
-fn answer(page: &mut Page, language: &Language, found: &Found, point: &PointFound, answer: &Answer, number: Option<usize>) {
+fn answer(
+    page: &mut Page,
+    language: &Language,
+    found: &Found,
+    point: &PointFound,
+    answer: &Answer,
+    number: Option<usize>,
+) {
     let values = point.values_of(answer, language);
     let said = sentence(language, &values);
     let lead = number.map(|number| format!("{number}. ")).unwrap_or_default();
@@ -75,7 +82,9 @@ fn answer(page: &mut Page, language: &Language, found: &Found, point: &PointFoun
         let end = if said.ends_with('.') { "" } else { "." };
         page.paragraph(2, &[(Label::Plain, &lead), (Label::Value, &said), (Label::Plain, end)]);
     }
-    for (field, text) in values.iter().filter(|(field, _)| matches!(language.catalogue.fields[*field].kind, FieldKind::Prose)) {
+    for (field, text) in
+        values.iter().filter(|(field, _)| matches!(language.catalogue.fields[*field].kind, FieldKind::Prose))
+    {
         let title = format!("{}: ", capitalised(&language.catalogue.fields[*field].title));
         page.paragraph(indent, &[(Label::Plain, &title), (Label::Plain, text)]);
     }
@@ -85,7 +94,10 @@ fn answer(page: &mut Page, language: &Language, found: &Found, point: &PointFoun
     let why = if number.is_some() { why } else { capitalised(&why) };
     let scope = format!("; {}. ", claimed(language, &answer.scope));
     let codes = codes(point, answer, found.shown);
-    page.paragraph(indent, &[(label(answer.grade), &of), (Label::Plain, &why), (Label::Plain, &scope), (Label::Id, &codes)]);
+    page.paragraph(
+        indent,
+        &[(label(answer.grade), &of), (Label::Plain, &why), (Label::Plain, &scope), (Label::Id, &codes)],
+    );
     conditions(page, language, answer, indent);
     remarks(page, point, answer, indent);
 }
@@ -108,7 +120,11 @@ fn spread(page: &mut Page, language: &Language, answer: &Answer, indent: usize) 
             None => tally.texts[1..].iter().take(3).map(|(text, _)| plain(language, field, text)).collect(),
         };
         let title = &language.catalogue.fields[field].title;
-        let lead = if tally.field == "at" { "Also told at: ".to_owned() } else { format!("Other notes on {title}: ") };
+        let lead = if tally.field == "at" {
+            "Also told at: ".to_owned()
+        } else {
+            format!("Other notes on {title}: ")
+        };
         page.paragraph(indent, &[(Label::Aside, &lead), (Label::Plain, &listed(&others, "or"))]);
     }
 }
@@ -121,21 +137,30 @@ fn conditions(page: &mut Page, language: &Language, answer: &Answer, indent: usi
     if !answer.evidence.dispute_depends_on.is_empty() {
         let dimensions: Vec<String> = answer.evidence.dispute_depends_on.iter().cloned().collect();
         let look = look_at(language, &dimensions);
-        page.paragraph(indent, &[(Label::Weak, "Whether it is disputed depends on: "), (Label::Plain, &look)]);
+        page.paragraph(
+            indent,
+            &[(Label::Weak, "Whether it is disputed depends on: "), (Label::Plain, &look)],
+        );
     }
 }
 
 fn remarks(page: &mut Page, point: &PointFound, answer: &Answer, indent: usize) {
     for note in point.notes_of(answer).filter(|note| !note.remark.is_empty()).take(REMARKS) {
         let by = format!(" ({}, {})", note.by, date_text(note.day));
-        page.paragraph(indent, &[(Label::Plain, "“"), (Label::Plain, &note.remark), (Label::Plain, "”"), (Label::Aside, &by)]);
+        page.paragraph(
+            indent,
+            &[(Label::Plain, "“"), (Label::Plain, &note.remark), (Label::Plain, "”"), (Label::Aside, &by)],
+        );
     }
 }
 
 fn cavity(page: &mut Page, language: &Language, shown: usize, conflict: &CavityConflict) {
     let code = super::ids::cavity_code(conflict.anchor, shown);
-    let mut points: Vec<String> =
-        conflict.claimants.iter().map(|claimant| language.catalogue.points[claimant.point].title.clone()).collect();
+    let mut points: Vec<String> = conflict
+        .claimants
+        .iter()
+        .map(|claimant| language.catalogue.points[claimant.point].title.clone())
+        .collect();
     points.dedup();
     let what = format!(
         "Cavity {} of connector {} is told to be {}. Meter before you cut.",
@@ -143,7 +168,10 @@ fn cavity(page: &mut Page, language: &Language, shown: usize, conflict: &CavityC
         conflict.connector,
         listed(&points, "and")
     );
-    page.paragraph(0, &[(Label::Alarm, "Conflict "), (Label::Id, &code), (Label::Plain, ": "), (Label::Plain, &what)]);
+    page.paragraph(
+        0,
+        &[(Label::Alarm, "Conflict "), (Label::Id, &code), (Label::Plain, ": "), (Label::Plain, &what)],
+    );
 }
 
 fn blanks(page: &mut Page, language: &Language, found: &Found) {
@@ -153,12 +181,21 @@ fn blanks(page: &mut Page, language: &Language, found: &Found) {
     for point in &elsewhere {
         page.gap();
         let title = format!("{}: ", capitalised(&points[point.point].title));
-        page.paragraph(0, &[(Label::Title, &title), (Label::Alarm, "blank"), (Label::Plain, ", nothing is claimed for this vehicle")]);
+        page.paragraph(
+            0,
+            &[
+                (Label::Title, &title),
+                (Label::Alarm, "blank"),
+                (Label::Plain, ", nothing is claimed for this vehicle"),
+            ],
+        );
         for other in &point.judged.elsewhere {
             let values: Vec<(usize, String)> = point
                 .bucket
                 .texts(&other.claim)
-                .filter_map(|(name, text)| language.catalogue.field(name).map(|field| (field, text.to_owned())))
+                .filter_map(|(name, text)| {
+                    language.catalogue.field(name).map(|field| (field, text.to_owned()))
+                })
                 .collect();
             let said = sentence(language, &values);
             let scope = format!("Not for yours, but {}: ", claimed(language, &other.scope));
@@ -174,7 +211,10 @@ fn blanks(page: &mut Page, language: &Language, found: &Found) {
         .collect();
     if !silent.is_empty() {
         page.gap();
-        page.paragraph(0, &[(Label::Title, "Nothing known: "), (Label::Plain, &silent.join(", ")), (Label::Plain, ".")]);
+        page.paragraph(
+            0,
+            &[(Label::Title, "Nothing known: "), (Label::Plain, &silent.join(", ")), (Label::Plain, ".")],
+        );
     }
 }
 
@@ -198,7 +238,11 @@ pub fn to_json(language: &Language, found: &Found, not_understood: &[String]) ->
     vehicle.insert("model".to_owned(), json!(found.model.model));
     vehicle.append(&mut about);
     let points = &language.catalogue.points;
-    let told: Vec<Json> = found.points.iter().map(|point| point_json(language, point, &points[point.point], found.shown)).collect();
+    let told: Vec<Json> = found
+        .points
+        .iter()
+        .map(|point| point_json(language, point, &points[point.point], found.shown))
+        .collect();
     let blank: Vec<&str> = found.blank.iter().map(|point| points[*point].name.as_str()).collect();
     let cavities: Vec<Json> = found
         .cavities
@@ -216,7 +260,8 @@ pub fn to_json(language: &Language, found: &Found, not_understood: &[String]) ->
 }
 
 fn point_json(language: &Language, found: &PointFound, point: &Point, shown: usize) -> Json {
-    let answers: Vec<Json> = found.judged.answers.iter().map(|answer| answer_json(language, found, answer, shown)).collect();
+    let answers: Vec<Json> =
+        found.judged.answers.iter().map(|answer| answer_json(language, found, answer, shown)).collect();
     let mut json = json!({
         "point": point.name,
         "grade": found.judged.grade,
@@ -245,8 +290,11 @@ fn point_json(language: &Language, found: &PointFound, point: &Point, shown: usi
 
 fn answer_json(language: &Language, found: &PointFound, answer: &Answer, shown: usize) -> Json {
     let fields = &language.catalogue.fields;
-    let values: Map<String, Json> =
-        found.values_of(answer, language).into_iter().map(|(field, text)| (fields[field].name.clone(), json!(text))).collect();
+    let values: Map<String, Json> = found
+        .values_of(answer, language)
+        .into_iter()
+        .map(|(field, text)| (fields[field].name.clone(), json!(text)))
+        .collect();
     let (applies, depends_on) = match &answer.applies {
         Match::DependsOn(dimensions) => ("depends", dimensions.clone()),
         Match::Applies | Match::Excluded => ("yes", Vec::new()),
@@ -269,7 +317,12 @@ fn answer_json(language: &Language, found: &PointFound, answer: &Answer, shown: 
     if !evidence.dispute_depends_on.is_empty() {
         json["dispute_depends_on"] = json!(evidence.dispute_depends_on);
     }
-    let also: Map<String, Json> = answer.tallies.iter().filter(|tally| tally.texts.len() > 1).map(|tally| also_json(language, tally)).collect();
+    let also: Map<String, Json> = answer
+        .tallies
+        .iter()
+        .filter(|tally| tally.texts.len() > 1)
+        .map(|tally| also_json(language, tally))
+        .collect();
     if !also.is_empty() {
         json["also"] = json!(also);
     }
@@ -277,7 +330,8 @@ fn answer_json(language: &Language, found: &PointFound, answer: &Answer, shown: 
 }
 
 fn also_json(language: &Language, tally: &Tally) -> (String, Json) {
-    let spread = language.catalogue.field(&tally.field).and_then(|field| super::spread::of(language, field, tally));
+    let spread =
+        language.catalogue.field(&tally.field).and_then(|field| super::spread::of(language, field, tally));
     let told = match spread {
         Some(spread) => spread.to_json(),
         None => json!(tally.texts.iter().skip(1).map(|(text, _)| text).collect::<Vec<_>>()),

@@ -19,7 +19,16 @@ pub fn list(page: &mut Page, language: &Language, disputes: &[Dispute], shown: u
         let code = code(dispute, shown);
         let (what, sides) = headline(language, dispute);
         let vehicle = format!("{} {}", dispute.model.make, dispute.model.model);
-        page.paragraph(0, &[(Label::Id, &code), (Label::Plain, "  "), (Label::Title, &vehicle), (Label::Plain, ", "), (Label::Plain, &what)]);
+        page.paragraph(
+            0,
+            &[
+                (Label::Id, &code),
+                (Label::Plain, "  "),
+                (Label::Title, &vehicle),
+                (Label::Plain, ", "),
+                (Label::Plain, &what),
+            ],
+        );
         page.paragraph(4, &[(Label::Plain, &sides)]);
     }
 }
@@ -38,19 +47,36 @@ fn headline(language: &Language, dispute: &Dispute) -> (String, String) {
         Matter::Value { point, conflict, layout, .. } => {
             let fields: Vec<String> = layout.fields.iter().map(|field| title(language, field)).collect();
             let sure = if conflict.certain { "" } else { " (possible: it may be two different ones)" };
-            let what = format!("{}: {}{sure}; {}", language.catalogue.points[*point].title, listed(&fields, "and"), boxes(language, &layout.contested));
-            let sides: Vec<String> = layout.sides.iter().map(|side| format!("{} [{}]", values(language, side), backing(side))).collect();
+            let what = format!(
+                "{}: {}{sure}; {}",
+                language.catalogue.points[*point].title,
+                listed(&fields, "and"),
+                boxes(language, &layout.contested)
+            );
+            let sides: Vec<String> = layout
+                .sides
+                .iter()
+                .map(|side| format!("{} [{}]", values(language, side), backing(side)))
+                .collect();
             (what, sides.join("  against  "))
         }
         Matter::Cavity { conflict, .. } => {
-            let what = format!("cavity {} of connector {}; {}", conflict.cavity, conflict.connector, boxes(language, &conflict.contested));
+            let what = format!(
+                "cavity {} of connector {}; {}",
+                conflict.cavity,
+                conflict.connector,
+                boxes(language, &conflict.contested())
+            );
             (what, functions(language, conflict))
         }
     }
 }
 
 fn title(language: &Language, field: &str) -> String {
-    language.catalogue.field(field).map_or_else(|| field.to_owned(), |at| language.catalogue.fields[at].title.clone())
+    language
+        .catalogue
+        .field(field)
+        .map_or_else(|| field.to_owned(), |at| language.catalogue.fields[at].title.clone())
 }
 
 fn functions(language: &Language, conflict: &CavityConflict) -> String {
@@ -69,7 +95,7 @@ fn functions(language: &Language, conflict: &CavityConflict) -> String {
 }
 
 fn boxes(language: &Language, scopes: &[Scope]) -> String {
-    let told: Vec<String> = scopes.iter().map(|scope| scope.describe(language.vocabulary)).collect();
+    let told: Vec<String> = scopes.iter().map(|scope| scope.describe(language.vocabulary())).collect();
     format!("contested on {}", told.join("; "))
 }
 
@@ -80,7 +106,11 @@ fn values(language: &Language, side: &Side) -> String {
         .map(|(name, text)| {
             let Some(field) = language.catalogue.field(name) else { return text.clone() };
             let plain = plain(language, field, text);
-            if matches!(name.as_str(), "colour" | "at") { plain } else { format!("{} {plain}", language.catalogue.fields[field].title) }
+            if matches!(name.as_str(), "colour" | "at") {
+                plain
+            } else {
+                format!("{} {plain}", language.catalogue.fields[field].title)
+            }
         })
         .collect();
     told.join(", ")
@@ -99,7 +129,17 @@ pub fn one(page: &mut Page, language: &Language, dispute: &Dispute, shown: usize
     let code = code(dispute, shown);
     let vehicle = format!("{} {}", dispute.model.make, dispute.model.model);
     let (what, _) = headline(language, dispute);
-    page.paragraph(0, &[(Label::Alarm, "Conflict "), (Label::Id, &code), (Label::Plain, ", "), (Label::Title, &vehicle), (Label::Plain, ", "), (Label::Plain, &what)]);
+    page.paragraph(
+        0,
+        &[
+            (Label::Alarm, "Conflict "),
+            (Label::Id, &code),
+            (Label::Plain, ", "),
+            (Label::Title, &vehicle),
+            (Label::Plain, ", "),
+            (Label::Plain, &what),
+        ],
+    );
     match &dispute.matter {
         Matter::Value { point, bucket, conflict, layout, .. } => {
             sides(page, language, bucket, layout, shown);
@@ -149,18 +189,36 @@ fn note(page: &mut Page, language: &Language, bucket: &Bucket, entry: &Entry, sh
     let seen = match (entry.basis, bucket.seen(entry)) {
         (Basis::Told, _) => String::new(),
         (Basis::Diagram, _) => String::new(),
-        (_, Some(seen)) => format!(" on a {}", seen.describe(language.vocabulary)),
+        (_, Some(seen)) => format!(" on a {}", seen.describe(language.vocabulary())),
         (_, None) => ", vehicle not named".to_owned(),
     };
-    let who = format!("  {}, {} {}{seen}. ", bucket.people[entry.person as usize], date_text(entry.on), entry.basis.word());
+    let who = format!(
+        "  {}, {} {}{seen}. ",
+        bucket.people[entry.person as usize],
+        date_text(entry.on),
+        entry.basis.word()
+    );
     let values: Vec<(usize, String)> = bucket
         .texts(bucket.claim(entry))
-        .chain(bucket.extras[entry.extra as usize].iter().map(|(field, text)| (bucket.extra_fields[usize::from(*field)].as_str(), text.as_str())))
+        .chain(
+            bucket.extras[entry.extra as usize]
+                .iter()
+                .map(|(field, text)| (bucket.extra_fields[usize::from(*field)].as_str(), text.as_str())),
+        )
         .filter_map(|(name, text)| language.catalogue.field(name).map(|field| (field, text.to_owned())))
         .collect();
     let said = sentence(language, &values);
-    let scope = format!(". Claimed for {}.", bucket.scope(entry).describe(language.vocabulary));
-    page.paragraph(2, &[(Label::Id, &id), (Label::Plain, &who), (Label::Plain, lead), (Label::Plain, &said), (Label::Aside, &scope)]);
+    let scope = format!(". Claimed for {}.", bucket.scope(entry).describe(language.vocabulary()));
+    page.paragraph(
+        2,
+        &[
+            (Label::Id, &id),
+            (Label::Plain, &who),
+            (Label::Plain, lead),
+            (Label::Plain, &said),
+            (Label::Aside, &scope),
+        ],
+    );
 }
 
 /// The list as JSON; its shape is written down in DEVELOPERS.md.
@@ -188,6 +246,7 @@ fn one_json(language: &Language, dispute: &Dispute, shown: usize) -> Json {
                 "sides": sides,
                 "contested": scopes(&layout.contested),
                 "hearsay": layout.hearsay,
+                "splits": [],
                 "hanging": conflict.hanging.iter().map(|entry| note_code(bucket.entries[*entry].id, shown)).collect::<Vec<_>>(),
             })
         }
@@ -203,8 +262,10 @@ fn scopes(scopes: &[Scope]) -> Vec<Json> {
 }
 
 fn side_json(bucket: &Bucket, side: &Side, shown: usize) -> Json {
-    let values: Map<String, Json> = side.values.iter().map(|(name, text)| (name.clone(), json!(text))).collect();
-    let notes: Vec<String> = side.entries.iter().map(|entry| note_code(bucket.entries[*entry].id, shown)).collect();
+    let values: Map<String, Json> =
+        side.values.iter().map(|(name, text)| (name.clone(), json!(text))).collect();
+    let notes: Vec<String> =
+        side.entries.iter().map(|entry| note_code(bucket.entries[*entry].id, shown)).collect();
     json!({ "values": values, "notes": notes, "observations": side.observations })
 }
 
@@ -233,7 +294,8 @@ fn cavity_json(language: &Language, conflict: &CavityConflict, shown: usize) -> 
         "connector": conflict.connector,
         "cavity": conflict.cavity,
         "sides": sides.iter().map(|(point, colour, notes)| json!({ "values": { "point": point, "colour": colour }, "notes": notes, "observations": notes.len() })).collect::<Vec<_>>(),
-        "contested": scopes(&conflict.contested),
+        "contested": scopes(&conflict.contested()),
+        "splits": [],
         "hearsay": conflict.claimants.iter().any(|claimant| claimant.is_told()),
     })
 }

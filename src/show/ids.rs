@@ -39,7 +39,9 @@ pub fn read(text: &str) -> Option<(Kind, String)> {
     let text = text.trim().to_lowercase();
     let (kind, code) = match (text.strip_prefix("n-"), text.strip_prefix("c-")) {
         (Some(code), _) => (Kind::Note, code),
-        (None, Some(rest)) => rest.strip_suffix(CAVITY).map_or((Kind::Conflict, rest), |code| (Kind::Cavity, code)),
+        (None, Some(rest)) => {
+            rest.strip_suffix(CAVITY).map_or((Kind::Conflict, rest), |code| (Kind::Cavity, code))
+        }
         (None, None) => return None,
     };
     NoteId::range(code).map(|_| (kind, code.to_owned()))
@@ -52,7 +54,11 @@ mod tests {
     #[test]
     fn what_is_written_is_read_again() {
         let id = NoteId([1, 2, 3, 4, 5, 6, 7, 8, 9, 10]);
-        for (text, kind) in [(note_code(id, 6), Kind::Note), (conflict_code(id, 8), Kind::Conflict), (cavity_code(id, 16), Kind::Cavity)] {
+        for (text, kind) in [
+            (note_code(id, 6), Kind::Note),
+            (conflict_code(id, 8), Kind::Conflict),
+            (cavity_code(id, 16), Kind::Cavity),
+        ] {
             let (found, code) = read(&text).expect("an id");
             assert_eq!(found, kind);
             assert!(id.code().starts_with(&code));

@@ -95,14 +95,24 @@ impl Page {
             let style = style(*label);
             if self.colour && style != Style::new() {
                 // Each word carries its own style, so that a line end inside a piece styles no margin.
-                let styled: Vec<String> = text.split(' ').map(|word| if word.is_empty() { String::new() } else { format!("{style}{word}{style:#}") }).collect();
+                let styled: Vec<String> = text
+                    .split(' ')
+                    .map(
+                        |word| {
+                            if word.is_empty() { String::new() } else { format!("{style}{word}{style:#}") }
+                        },
+                    )
+                    .collect();
                 line.push_str(&styled.join(" "));
             } else {
                 line.push_str(&text);
             }
         }
         let (first, rest) = (" ".repeat(first), " ".repeat(rest));
-        let options = textwrap::Options::new(self.width).initial_indent(&first).subsequent_indent(&rest).break_words(false);
+        let options = textwrap::Options::new(self.width)
+            .initial_indent(&first)
+            .subsequent_indent(&rest)
+            .break_words(false);
         for wrapped in textwrap::wrap(&line, options) {
             let _ = writeln!(self.text, "{}", wrapped.trim_end());
         }
@@ -211,10 +221,18 @@ mod tests {
     #[test]
     fn lines_stay_within_the_width_and_hang() {
         let mut page = Page::new(40, false);
-        page.paragraph(2, &[(Label::Title, "Ground: "), (Label::Plain, "left inner fender, above the washer bottle, stud M8")]);
+        page.paragraph(
+            2,
+            &[
+                (Label::Title, "Ground: "),
+                (Label::Plain, "left inner fender, above the washer bottle, stud M8"),
+            ],
+        );
         let text = page.finish();
         assert!(text.lines().all(|line| line.len() <= 40), "{text}");
-        assert!(text.starts_with("  Ground") && text.lines().nth(1).is_some_and(|line| line.starts_with("    ")));
+        assert!(
+            text.starts_with("  Ground") && text.lines().nth(1).is_some_and(|line| line.starts_with("    "))
+        );
     }
 
     #[test]

@@ -12,12 +12,26 @@ pub fn list(page: &mut Page, catalogue: &Catalogue) {
         page.paragraph(0, &[(Label::Title, &point.name), (Label::Plain, &about)]);
     }
     page.gap();
-    page.paragraph(0, &[(Label::Aside, "`baybook points NAME` shows the fields of a point, its meter check and its cautions.")]);
+    page.paragraph(
+        0,
+        &[(
+            Label::Aside,
+            "`baybook points NAME` shows the fields of a point, its meter check and its cautions.",
+        )],
+    );
 }
 
 /// One point in full.
 pub fn one(page: &mut Page, catalogue: &Catalogue, point: &Point) {
-    page.paragraph(0, &[(Label::Title, &capitalised(&point.title)), (Label::Plain, " ("), (Label::Value, &point.name), (Label::Plain, ")")]);
+    page.paragraph(
+        0,
+        &[
+            (Label::Title, &capitalised(&point.title)),
+            (Label::Plain, " ("),
+            (Label::Value, &point.name),
+            (Label::Plain, ")"),
+        ],
+    );
     page.block(2, &[(Label::Plain, &point.about)]);
     let answers = match point.answers {
         Answers::One => "A vehicle has one.",
@@ -26,8 +40,16 @@ pub fn one(page: &mut Page, catalogue: &Catalogue, point: &Point) {
     let names = |fields: &[usize]| -> String {
         listed(&fields.iter().map(|field| catalogue.fields[*field].name.clone()).collect::<Vec<_>>(), "and")
     };
-    let told_by = if point.identified_by.is_empty() { String::new() } else { format!(" Told apart by {}.", names(&point.identified_by)) };
-    let agree = if point.must_agree.is_empty() { " Notes on it do not contradict.".to_owned() } else { format!(" Notes must agree on {}.", names(&point.must_agree)) };
+    let told_by = if point.identified_by.is_empty() {
+        String::new()
+    } else {
+        format!(" Told apart by {}.", names(&point.identified_by))
+    };
+    let agree = if point.must_agree.is_empty() {
+        " Notes on it do not contradict.".to_owned()
+    } else {
+        format!(" Notes must agree on {}.", names(&point.must_agree))
+    };
     page.block(2, &[(Label::Plain, answers), (Label::Plain, &told_by), (Label::Plain, &agree)]);
     if !point.aliases.is_empty() {
         page.paragraph(2, &[(Label::Aside, "Also called: "), (Label::Plain, &point.aliases.join(", "))]);
@@ -60,7 +82,9 @@ pub fn to_json(catalogue: &Catalogue, only: Option<&Point>) -> Json {
 }
 
 fn point_json(catalogue: &Catalogue, point: &Point) -> Json {
-    let names = |fields: &[usize]| fields.iter().map(|field| catalogue.fields[*field].name.clone()).collect::<Vec<_>>();
+    let names = |fields: &[usize]| {
+        fields.iter().map(|field| catalogue.fields[*field].name.clone()).collect::<Vec<_>>()
+    };
     let fields: Vec<Json> = point
         .fields
         .iter()

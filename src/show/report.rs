@@ -26,7 +26,11 @@ impl Opened {
     /// Its id.
     #[must_use]
     pub fn code(&self, shown: usize) -> String {
-        if self.bucket.point() == 0 { cavity_code(self.anchor, shown) } else { conflict_code(self.anchor, shown) }
+        if self.bucket.point() == 0 {
+            cavity_code(self.anchor, shown)
+        } else {
+            conflict_code(self.anchor, shown)
+        }
     }
 }
 
@@ -58,14 +62,23 @@ pub fn closing(page: &mut Page, report: &Report, opened: &[Opened], shown: usize
     conflicts(page, opened, shown);
     strange(page, report);
     if !report.passed_by.is_empty() {
-        let names: Vec<String> = report.passed_by.iter().take(LISTED).map(|path| path.display().to_string()).collect();
-        page.paragraph(0, &[(Label::Aside, "Not note sheets, passed by: "), (Label::Plain, &names.join(", "))]);
+        let names: Vec<String> =
+            report.passed_by.iter().take(LISTED).map(|path| path.display().to_string()).collect();
+        page.paragraph(
+            0,
+            &[(Label::Aside, "Not note sheets, passed by: "), (Label::Plain, &names.join(", "))],
+        );
     }
 }
 
 fn fate(file: &FileReport) -> String {
     match (&file.written_back, file.refused) {
-        (Some(path), _) => format!("{}: {} refused, written to {}", file.file, counted(file.refused_rows, "row"), path.display()),
+        (Some(path), _) => format!(
+            "{}: {} refused, written to {}",
+            file.file,
+            counted(file.refused_rows, "row"),
+            path.display()
+        ),
         (None, true) => format!(
             "{}: {}, so nothing of it went in; mend it, or load the good rows with --partial",
             file.file,
@@ -77,7 +90,10 @@ fn fate(file: &FileReport) -> String {
 
 fn conflicts(page: &mut Page, opened: &[Opened], shown: usize) {
     for conflict in opened.iter().take(LISTED) {
-        page.paragraph(2, &[(Label::Id, &conflict.code(shown)), (Label::Plain, "  "), (Label::Plain, &conflict.place)]);
+        page.paragraph(
+            2,
+            &[(Label::Id, &conflict.code(shown)), (Label::Plain, "  "), (Label::Plain, &conflict.place)],
+        );
     }
     if opened.len() > LISTED {
         let more = format!("and {} more; `baybook conflicts` lists them", opened.len() - LISTED);
@@ -89,9 +105,18 @@ fn strange(page: &mut Page, report: &Report) {
     if !report.strange_words.is_empty() {
         let mut words: Vec<(&String, &usize)> = report.strange_words.iter().collect();
         words.sort_by(|a, b| b.1.cmp(a.1).then_with(|| a.0.cmp(b.0)));
-        let listed: Vec<String> = words.iter().take(LISTED).map(|(word, count)| format!("{word} ({count})")).collect();
-        let more = if words.len() > LISTED { format!(", and {} more", words.len() - LISTED) } else { String::new() };
-        page.paragraph(0, &[(Label::Weak, "Words of places that the lexicon lacks: "), (Label::Plain, &listed.join(", ")), (Label::Plain, &more)]);
+        let listed: Vec<String> =
+            words.iter().take(LISTED).map(|(word, count)| format!("{word} ({count})")).collect();
+        let more =
+            if words.len() > LISTED { format!(", and {} more", words.len() - LISTED) } else { String::new() };
+        page.paragraph(
+            0,
+            &[
+                (Label::Weak, "Words of places that the lexicon lacks: "),
+                (Label::Plain, &listed.join(", ")),
+                (Label::Plain, &more),
+            ],
+        );
     }
     for alike in &report.lookalikes {
         let text = format!("'{}' looks like a misspelling of '{}'", alike.written, alike.known);

@@ -11,7 +11,7 @@ use crate::vehicle::{Scope, Vehicle};
 /// A canonical text of a field in plain words.
 #[must_use]
 pub fn plain(language: &Language, field: usize, text: &str) -> String {
-    match Value::read(&language.catalogue.fields[field].kind, text, language.lexicon, language.drive) {
+    match Value::read(&language.catalogue.fields[field].kind, text, language.lexicon(), language.drive) {
         Ok(value @ Value::Colour(_)) => format!("{} ({text})", value.plain()),
         Ok(value) => value.plain(),
         Err(_) => text.to_owned(),
@@ -28,7 +28,9 @@ pub fn sentence(language: &Language, values: &[(usize, String)]) -> String {
     };
     for (field, text) in values {
         let field_data = &language.catalogue.fields[*field];
-        if matches!(field_data.kind, FieldKind::Prose) || matches!(field_data.name.as_str(), "idle" | "active") {
+        if matches!(field_data.kind, FieldKind::Prose)
+            || matches!(field_data.name.as_str(), "idle" | "active")
+        {
             continue;
         }
         said.push(phrase(&field_data.name, &field_data.title, &plain(language, *field, text)));
@@ -80,7 +82,9 @@ pub fn reason(grade: Grade, evidence: &Evidence, vehicle: &Vehicle) -> String {
         (Grade::Between, Some((earlier, later))) => {
             format!("the same seen on {earlier} and on {later}; yours lies between")
         }
-        _ if evidence.observations > 0 => format!("{seen}; {basis} on {}{last}", counted(evidence.observations, "vehicle")),
+        _ if evidence.observations > 0 => {
+            format!("{seen}; {basis} on {}{last}", counted(evidence.observations, "vehicle"))
+        }
         _ if evidence.basis == Some(Basis::Told) => "only told, never seen".to_owned(),
         _ => "claimed, but no note says on which vehicle it was looked at".to_owned(),
     }
@@ -108,7 +112,7 @@ pub fn month(day: i32) -> String {
 /// For which vehicles something is claimed.
 #[must_use]
 pub fn claimed(language: &Language, scope: &Scope) -> String {
-    format!("claimed for {}", scope.describe(language.vocabulary))
+    format!("claimed for {}", scope.describe(language.vocabulary()))
 }
 
 /// What to look at on the vehicle before an answer that depends on it can be used.
@@ -116,7 +120,12 @@ pub fn claimed(language: &Language, scope: &Scope) -> String {
 pub fn look_at(language: &Language, dimensions: &[String]) -> String {
     let asked: Vec<String> = dimensions
         .iter()
-        .map(|name| language.vocabulary.look(name).map_or_else(|| language.vocabulary.title(name).to_owned(), str::to_owned))
+        .map(|name| {
+            language
+                .vocabulary()
+                .look(name)
+                .map_or_else(|| language.vocabulary().title(name).to_owned(), str::to_owned)
+        })
         .collect();
     listed(&asked, "and")
 }
@@ -126,6 +135,7 @@ pub fn look_at(language: &Language, dimensions: &[String]) -> String {
 pub fn vehicle(language: &Language, make: &str, model: &str, vehicle: &Vehicle) -> String {
     let year = vehicle.year().map(|year| format!("{year} ")).unwrap_or_default();
     let known = vehicle.clone().without_year();
-    let rest = if known.is_blank() { String::new() } else { format!(", {}", known.describe(language.vocabulary)) };
+    let rest =
+        if known.is_blank() { String::new() } else { format!(", {}", known.describe(language.vocabulary())) };
     format!("{year}{make} {model}{rest}")
 }

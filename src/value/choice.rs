@@ -24,7 +24,9 @@ impl Choices {
         for (word, aliases) in entries {
             for spelling in aliases.iter().chain(std::iter::once(&word)) {
                 let key = key(spelling);
-                if let Some(other) = choices.spellings.insert(key, word.clone()).filter(|other| *other != word) {
+                if let Some(other) =
+                    choices.spellings.insert(key, word.clone()).filter(|other| *other != word)
+                {
                     return Err(format!("writes '{spelling}' for both '{other}' and '{word}'"));
                 }
             }
@@ -60,11 +62,13 @@ impl Choice {
             if !text.contains('?') {
                 return Ok(Self(word.clone()));
             }
-            return Err(Misread::new(Problem::Ambiguous, format!("'{text}' is a doubt, not a value")).offering(vec![word.clone()]));
+            return Err(Misread::new(Problem::Ambiguous, format!("'{text}' is a doubt, not a value"))
+                .offering(vec![word.clone()]));
         }
         let list = choices.words.join(", ");
         let near = nearest(text, choices.spellings.keys().map(String::as_str));
-        let readings: Vec<String> = near.iter().filter_map(|spelling| choices.spellings.get(*spelling).cloned()).collect();
+        let readings: Vec<String> =
+            near.iter().filter_map(|spelling| choices.spellings.get(*spelling).cloned()).collect();
         let hint = readings.first().map_or(String::new(), |word| format!(" (nearest: '{word}')"));
         Err(Misread::new(Problem::Unreadable, format!("'{text}' is none of {list}{hint}")).offering(readings))
     }
@@ -92,12 +96,17 @@ mod tests {
 
     fn signals() -> Choices {
         let list = [("positive", vec!["+", "switched positive"]), ("negative", vec!["-", "ground side"])];
-        Choices::new(list.into_iter().map(|(w, a)| (w.to_owned(), a.into_iter().map(str::to_owned).collect())).collect())
-            .expect("a list without double spellings")
+        Choices::new(
+            list.into_iter()
+                .map(|(w, a)| (w.to_owned(), a.into_iter().map(str::to_owned).collect()))
+                .collect(),
+        )
+        .expect("a list without double spellings")
     }
 
     fn check(text: &str, expected: &str) {
-        let got = Choice::parse(text, &signals()).map_or_else(|misread| format!("{misread}"), |choice| choice.to_string());
+        let got = Choice::parse(text, &signals())
+            .map_or_else(|misread| format!("{misread}"), |choice| choice.to_string());
         assert_eq!(got, expected, "reading {text:?}");
     }
 

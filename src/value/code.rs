@@ -14,8 +14,23 @@ const LONGEST: usize = 24;
 
 /// Words that stand before a code and are not part of it.
 const LEADING: [&str; 17] = [
-    "PIN", "PINS", "CAVITY", "CAV", "TERMINAL", "TERM", "SLOT", "FUSE", "POSITION", "POS", "CONNECTOR", "CONN", "PLUG",
-    "NUMBER", "NO", "NR", "RELAY",
+    "PIN",
+    "PINS",
+    "CAVITY",
+    "CAV",
+    "TERMINAL",
+    "TERM",
+    "SLOT",
+    "FUSE",
+    "POSITION",
+    "POS",
+    "CONNECTOR",
+    "CONN",
+    "PLUG",
+    "NUMBER",
+    "NO",
+    "NR",
+    "RELAY",
 ];
 
 impl Code {
@@ -30,12 +45,17 @@ impl Code {
         }
         let code: String = without_leading(&words).concat();
         if code.is_empty() {
-            return Err(Misread::new(Problem::Unreadable, format!("no code in '{text}'; write it like 'F12' or '2'")));
+            return Err(Misread::new(
+                Problem::Unreadable,
+                format!("no code in '{text}'; write it like 'F12' or '2'"),
+            ));
         }
         if code.chars().count() > LONGEST || !text.chars().all(may_stand_in_code) {
             return Err(Misread::new(
                 Problem::Unreadable,
-                format!("'{text}' is not a code; write letters and digits like 'F12' or 'C-110', the rest as a remark"),
+                format!(
+                    "'{text}' is not a code; write letters and digits like 'F12' or 'C-110', the rest as a remark"
+                ),
             ));
         }
         Ok(Self(code))
@@ -49,7 +69,10 @@ impl Code {
 }
 
 fn words(text: &str) -> Vec<String> {
-    text.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).map(str::to_uppercase).collect()
+    text.split(|c: char| !c.is_alphanumeric())
+        .filter(|word| !word.is_empty())
+        .map(str::to_uppercase)
+        .collect()
 }
 
 /// Drops leading words as long as something that holds a digit or a single letter is left.
@@ -68,8 +91,11 @@ fn ambiguous(text: &str, words: &[String]) -> Misread {
         .filter(|word| !matches!(word.as_str(), "OR" | "AND" | "MAYBE"))
         .cloned()
         .collect();
-    Misread::new(Problem::Ambiguous, format!("'{text}' could be more than one code; write one, or leave the field empty"))
-        .offering(readings)
+    Misread::new(
+        Problem::Ambiguous,
+        format!("'{text}' could be more than one code; write one, or leave the field empty"),
+    )
+    .offering(readings)
 }
 
 impl std::fmt::Display for Code {
@@ -93,7 +119,8 @@ mod tests {
     use super::*;
 
     fn check(text: &str, expected: &str) {
-        let got = Code::parse(text).map_or_else(|misread| format!("{:?}", misread.problem), |code| code.to_string());
+        let got = Code::parse(text)
+            .map_or_else(|misread| format!("{:?}", misread.problem), |code| code.to_string());
         assert_eq!(got, expected, "reading {text:?}");
     }
 

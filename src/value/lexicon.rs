@@ -9,6 +9,8 @@ mod build;
 mod fold;
 mod phrases;
 mod side;
+#[cfg(test)]
+mod tests;
 
 use std::collections::HashMap;
 use std::ops::Range;

@@ -8,6 +8,8 @@
 mod compare;
 mod order;
 mod reading;
+#[cfg(test)]
+mod tests;
 
 use std::fmt;
 use std::sync::Arc;

@@ -1,5 +1,7 @@
 //! Free words. They are kept as written, shown, searched, and never compared.
 
+use std::borrow::Cow;
+
 use super::{Misread, Problem, Relation, Typed};
 
 /// Words as written, with runs of blanks made one.
@@ -16,13 +18,16 @@ impl Prose {
         if words.is_empty() {
             return Err(Misread::new(Problem::Unreadable, "nothing is written here"));
         }
-        Ok(Self(words))
+        Ok(Self(words.into_owned()))
     }
 }
 
 /// Runs of blanks and line ends made one blank; nothing else changes.
 #[must_use]
-pub fn tidy(text: &str) -> String {
+pub fn tidy(text: &str) -> Cow<'_, str> {
+    if is_tidy(text) {
+        return text.into();
+    }
     let mut out = String::with_capacity(text.len());
     for word in text.split_whitespace() {
         if !out.is_empty() {
@@ -30,7 +35,15 @@ pub fn tidy(text: &str) -> String {
         }
         out.push_str(word);
     }
-    out
+    out.into()
+}
+
+/// Whether a text has single blanks only, told by its bytes: a text that may have others is not called tidy.
+fn is_tidy(text: &str) -> bool {
+    let bytes = text.as_bytes();
+    let inside =
+        bytes.windows(2).all(|pair| pair != b"  ") && bytes.iter().all(|byte| (b' '..0x7f).contains(byte));
+    inside && bytes.first() != Some(&b' ') && bytes.last() != Some(&b' ')
 }
 
 impl std::fmt::Display for Prose {

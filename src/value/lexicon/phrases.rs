@@ -60,12 +60,20 @@ impl Phrases {
                 node = &self.nodes[next];
                 found = node.concept.map(|concept| (concept, at + 1)).or(found);
                 skipped = false;
-            } else if at > 0 && token.is_article() && !skipped {
+            } else if at > 0 && token.is_article() && !skipped && !self.begins(&tokens[at..]) {
                 skipped = true;
             } else {
                 break;
             }
         }
         found
+    }
+
+    /// Whether a phrase begins with the first two of `tokens`: `a pillar` after `rear`.
+    fn begins(&self, tokens: &[Token]) -> bool {
+        let first = tokens.first().and_then(|token| self.nodes[0].next.get(&token.key));
+        first
+            .zip(tokens.get(1))
+            .is_some_and(|(&first, second)| self.nodes[first].next.contains_key(&second.key))
     }
 }

@@ -68,8 +68,7 @@ fn inherits(table: &Table, inner: ConceptId, outer: ConceptId) -> bool {
 
 fn excludes(a: &Place, b: &Place) -> bool {
     let (x, y) = (&a.elements, &b.elements);
-    x.bare.clash(y.bare)
-        || a.across.clash(b.across)
+    x.bare.and(a.across).clash(y.bare.and(b.across))
         || other_parts(&a.table, &x.parts, &y.parts)
         || opposed_sides(&x.parts, &y.parts)
         || opposed_standings(&a.table, &x.standings, &y.standings)
