@@ -91,7 +91,7 @@ pub struct Bucket {
     pub scopes: Vec<Scope>,
     /// Each distinct seen vehicle.
     pub seen: Vec<Vehicle>,
-    /// Each person, as first written.
+    /// Each person, as spelled best when the bucket was folded.
     pub people: Vec<String>,
     /// The notes, by number.
     pub entries: Vec<Entry>,
