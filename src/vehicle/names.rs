@@ -117,7 +117,7 @@ fn distance_within(word: &str, letters: usize, candidate: &str, limit: usize) ->
 pub fn better_spelling<'a>(a: &'a str, b: &'a str) -> &'a str {
     let rank = |text: &str| {
         let mixed = text.chars().any(char::is_uppercase) && text.chars().any(char::is_lowercase);
-        (!mixed, text.to_owned())
+        (!mixed, std::cmp::Reverse(text.chars().count()), text.to_owned())
     };
     if rank(a) <= rank(b) { a } else { b }
 }
