@@ -5,10 +5,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::bucket::{Bucket, Claim, Clash, Entry};
-use super::conflict;
+use super::bucket::{Bucket, Claim, Clash, Entry, Role};
 use super::grade::{Asked, Evidence, Grade, evidence, undisputed};
-use super::sides;
+use super::{sides, touch};
 use crate::note::NoteId;
 use crate::value::Relation;
 use crate::vehicle::{Match, Scope, Vehicle, covers, differs, matters, simplify};
@@ -85,9 +84,8 @@ pub fn judge(bucket: &Bucket, vehicle: &Vehicle) -> Judged {
     }
     let mut answers: Vec<Answer> =
         distinct(bucket, &claimed).into_iter().map(|claim| answer(bucket, &asked, vehicle, &claimed, claim)).collect();
-    let disputed = disputes(bucket, &asked, vehicle, &mut answers);
+    let conflict = touch::dispute(bucket, &asked, vehicle, &mut answers);
     sort(bucket, &mut answers);
-    let conflict = disputed.and_then(|at| naming(bucket, at));
     Judged { grade: overall(bucket, &answers), answers, conflict, elsewhere: Vec::new() }
 }
 
@@ -202,8 +200,7 @@ fn by_cavity(bucket: &Bucket, claimed: &[usize], answer: Claim) -> Vec<Claim> {
 
 /// Whether a note backs an answer: it gives at least one field that must agree, and differs in none. Where
 /// the answer itself has no such field, a note of the same instance backs it.
-fn backs(bucket: &Bucket, entry: &Entry, answer: &[u16]) -> bool {
-    let claim = bucket.claim(entry);
+pub(super) fn backs(bucket: &Bucket, claim: &[u16], answer: &[u16]) -> bool {
     completes(bucket, claim, answer) && (gives_one(bucket, claim) || !gives_one(bucket, answer))
 }
 
@@ -214,12 +211,12 @@ fn gives_one(bucket: &Bucket, claim: &[u16]) -> bool {
 fn answer(bucket: &Bucket, asked: &Asked, vehicle: &Vehicle, claimed: &[usize], claim: Claim) -> Answer {
     let entry = |at: &usize| &bucket.entries[*at];
     let matching = |at: &usize| &asked.matches[entry(at).scope as usize];
-    let backing: Vec<usize> = claimed.iter().copied().filter(|at| backs(bucket, entry(at), &claim)).collect();
+    let backing: Vec<usize> = claimed.iter().copied().filter(|at| backs(bucket, bucket.claim(entry(at)), &claim)).collect();
     let certain: Vec<usize> = backing.iter().copied().filter(|at| *matching(at) == Match::Applies).collect();
     let (applies, mut entries) =
         if certain.is_empty() { (depends(backing.iter().map(matching)), backing) } else { (Match::Applies, certain) };
     let anywhere: Vec<usize> =
-        (0..bucket.entries.len()).filter(|at| entry(at).is_live() && backs(bucket, entry(at), &claim)).collect();
+        (0..bucket.entries.len()).filter(|at| entry(at).is_live() && backs(bucket, bucket.claim(entry(at)), &claim)).collect();
     let evidence = evidence(bucket, asked, &entries, &anywhere);
     let against = claimed.iter().map(entry).any(|other| {
         has_weight(other) && bucket.clash(bucket.claim(other), &claim, &bucket.live_claims()) == Clash::Certain
@@ -235,7 +232,7 @@ fn answer(bucket: &Bucket, asked: &Asked, vehicle: &Vehicle, claimed: &[usize], 
 }
 
 /// Whether an entry can dispute: an observation or a diagram. An empty `seen` is no observation.
-fn has_weight(entry: &Entry) -> bool {
+pub(super) fn has_weight(entry: &Entry) -> bool {
     entry.basis == crate::note::Basis::Diagram || (entry.basis.is_observation() && entry.seen != 0)
 }
 
@@ -285,77 +282,6 @@ fn tallies(bucket: &Bucket, asked: &Asked, entries: impl Iterator<Item = usize>)
         .collect()
 }
 
-/// Marks the answers that an open conflict touches on this vehicle, with what the dispute depends on; gives
-/// one of the notes of that conflict.
-fn disputes(bucket: &Bucket, asked: &Asked, vehicle: &Vehicle, answers: &mut [Answer]) -> Option<usize> {
-    let mut touched = None;
-    for first in 0..answers.len() {
-        for second in first + 1..answers.len() {
-            let Some((notes, found)) = contested(bucket, asked, vehicle, &answers[first], &answers[second]) else { continue };
-            touched = touched.max(Some(notes));
-            for at in [first, second] {
-                answers[at].grade = Grade::Disputed;
-                if let Match::DependsOn(names) = &found {
-                    answers[at].evidence.dispute_depends_on.extend(names.iter().cloned());
-                }
-            }
-        }
-    }
-    touched
-}
-
-/// Whether two answers have notes of weight that certainly contradict on the asked vehicle.
-fn contested(bucket: &Bucket, asked: &Asked, vehicle: &Vehicle, a: &Answer, b: &Answer) -> Option<(usize, Match)> {
-    let known = bucket.live_claims();
-    if bucket.clash(&a.claim, &b.claim, &known) != Clash::Certain {
-        return None;
-    }
-    let weighty = |answer: &Answer| {
-        let list: Vec<usize> = (0..bucket.entries.len())
-            .filter(|at| {
-                let entry = &bucket.entries[*at];
-                entry.is_live()
-                    && has_weight(entry)
-                    && asked.matches[entry.scope as usize] != Match::Excluded
-                    && backs(bucket, entry, &answer.claim)
-            })
-            .collect();
-        by_claim_and_scope(bucket, &list)
-    };
-    let (ours, theirs) = (weighty(a), weighty(b));
-    let mut best: Option<(usize, Match)> = None;
-    for (claim, scope, at) in &ours {
-        for (other_claim, other_scope, _) in &theirs {
-            let clash = bucket.clash(&bucket.claims[*claim as usize], &bucket.claims[*other_claim as usize], &known);
-            if clash != Clash::Certain {
-                continue;
-            }
-            let Some(both) = bucket.scopes[*scope as usize].intersection(&bucket.scopes[*other_scope as usize]) else { continue };
-            match both.matches(vehicle) {
-                Match::Applies => return Some((*at, Match::Applies)),
-                Match::Excluded => {}
-                depends => best = best.or(Some((*at, depends))),
-            }
-        }
-    }
-    best
-}
-
-/// One entry for each distinct claim and scope.
-fn by_claim_and_scope(bucket: &Bucket, entries: &[usize]) -> Vec<(u32, u32, usize)> {
-    let mut distinct = BTreeMap::new();
-    for at in entries {
-        let entry = &bucket.entries[*at];
-        distinct.entry((entry.claim, entry.scope)).or_insert(*at);
-    }
-    distinct.into_iter().map(|((claim, scope), at)| (claim, scope, at)).collect()
-}
-
-/// The note that names the conflict to which an entry belongs.
-fn naming(bucket: &Bucket, entry: usize) -> Option<NoteId> {
-    conflict::find(bucket).into_iter().find(|found| found.entries.binary_search(&entry).is_ok()).map(|found| found.anchor)
-}
-
 fn sort(bucket: &Bucket, answers: &mut [Answer]) {
     answers.sort_by(|a, b| {
         let key = |answer: &Answer| {
@@ -403,7 +329,7 @@ fn elsewhere(bucket: &Bucket, vehicle: &Vehicle) -> Vec<Elsewhere> {
         .into_iter()
         .map(|claim| {
             let entries: Vec<usize> =
-                live.iter().copied().filter(|at| backs(bucket, &bucket.entries[*at], &claim)).collect();
+                live.iter().copied().filter(|at| backs(bucket, bucket.claim(&bucket.entries[*at]), &claim)).collect();
             let nearest = entries.iter().map(|at| bucket.scope(&bucket.entries[*at])).min_by_key(|scope| (distance(scope, vehicle), (*scope).clone()));
             Elsewhere {
                 scope: nearest.cloned().unwrap_or_default(),
