@@ -123,7 +123,7 @@ fn distinct(bucket: &Bucket, claimed: &[usize]) -> Vec<Claim> {
 }
 
 fn plainly_agreeing(bucket: &Bucket) -> impl Iterator<Item = usize> {
-    bucket.agreeing().filter(|at| bucket.columns[*at].role == super::bucket::Role::Agrees)
+    bucket.agreeing().filter(|at| bucket.columns[*at].role == Role::Agrees)
 }
 
 /// Whether two claims complete each other: nothing different, and, where a vehicle has several answers, an
@@ -160,42 +160,62 @@ fn join(bucket: &Bucket, claim: &mut Claim, other: &[u16]) {
     }
 }
 
-/// Gives an answer its connector and cavity: one answer for each cavity where one connector has two, else the
+/// Gives an answer its connector and cavity: one answer for each cavity of every connector that has two, else the
 /// pair that most notes name.
 fn by_cavity(bucket: &Bucket, claimed: &[usize], answer: Claim) -> Vec<Claim> {
-    let with_role = |wanted| bucket.columns.iter().position(|column| column.role == wanted);
-    let Some(cavity) = with_role(super::bucket::Role::AgreesWithinConnector) else { return vec![answer] };
-    let connector = with_role(super::bucket::Role::Connector);
-    let mut pairs: BTreeMap<(&str, &str), (usize, u16, u16)> = BTreeMap::new();
-    for claim in claimed.iter().map(|at| bucket.claim(&bucket.entries[*at])).filter(|claim| completes(bucket, claim, &answer)) {
-        let plug = connector.map_or(0, |at| claim[at]);
-        let text = |column: usize, cell: u16| bucket.columns[column].text(cell).unwrap_or_default();
-        let key = (connector.map_or("", |at| text(at, plug)), text(cavity, claim[cavity]));
-        if claim[cavity] != 0 || plug != 0 {
-            pairs.entry(key).or_insert((0, plug, claim[cavity])).0 += 1;
-        }
+    let Some(cavity) = bucket.columns.iter().position(|column| column.role == Role::AgreesWithinConnector) else {
+        return vec![answer];
+    };
+    let named = cavities_named(bucket, claimed, &answer, cavity);
+    let two = |(plug, slot): &(&str, &str)| named.keys().any(|(p, s)| p == plug && s != slot && !s.is_empty());
+    let clashing = named.iter().filter(|(key, _)| !key.0.is_empty() && !key.1.is_empty() && two(key));
+    let split: Vec<Claim> = clashing.map(|(_, named)| named.told(bucket, &answer, cavity)).collect();
+    if !split.is_empty() {
+        return split;
     }
-    let clashing: BTreeSet<&str> = pairs
-        .keys()
-        .filter(|(plug, slot)| {
-            !plug.is_empty() && !slot.is_empty() && pairs.keys().any(|(p, s)| p == plug && s != slot && !s.is_empty())
-        })
-        .map(|(plug, _)| *plug)
-        .collect();
-    let with = |plug: u16, slot: u16| {
-        let mut claim = answer.clone();
-        claim[cavity] = slot;
-        if let Some(at) = connector {
-            claim[at] = plug;
+    let rank = |(key, named): &(&(&str, &str), &Named)| (!key.1.is_empty(), named.notes);
+    let best = named.iter().max_by(|a, b| rank(a).cmp(&rank(b)).then_with(|| b.0.cmp(a.0)));
+    vec![best.map_or_else(|| answer.clone(), |(_, named)| named.told(bucket, &answer, cavity))]
+}
+
+/// A cavity of a connector, by their cells, and how many notes name it.
+struct Named {
+    notes: usize,
+    plug: u16,
+    slot: u16,
+}
+
+impl Named {
+    /// The answer with this connector and cavity.
+    fn told(&self, bucket: &Bucket, answer: &[u16], cavity: usize) -> Claim {
+        let mut claim = answer.to_vec();
+        claim[cavity] = self.slot;
+        if let Some(at) = bucket.connector() {
+            claim[at] = self.plug;
         }
         claim
-    };
-    if let Some(plug) = clashing.first() {
-        let split = pairs.iter().filter(|((p, s), _)| p == plug && !s.is_empty());
-        return split.map(|(_, (_, plug, slot))| with(*plug, *slot)).collect();
     }
-    let best = pairs.iter().max_by(|a, b| (!a.0.1.is_empty(), a.1.0).cmp(&(!b.0.1.is_empty(), b.1.0)).then_with(|| b.0.cmp(a.0)));
-    vec![best.map_or(answer.clone(), |(_, (_, plug, slot))| with(*plug, *slot))]
+}
+
+/// What the notes that complete an answer name: connector and cavity, by their texts.
+fn cavities_named<'b>(
+    bucket: &'b Bucket,
+    claimed: &[usize],
+    answer: &[u16],
+    cavity: usize,
+) -> BTreeMap<(&'b str, &'b str), Named> {
+    let connector = bucket.connector();
+    let text = |column: usize, cell: u16| bucket.columns[column].text(cell).unwrap_or_default();
+    let mut named: BTreeMap<(&str, &str), Named> = BTreeMap::new();
+    for claim in claimed.iter().map(|at| bucket.claim(&bucket.entries[*at])).filter(|claim| completes(bucket, claim, answer)) {
+        let (plug, slot) = (connector.map_or(0, |at| claim[at]), claim[cavity]);
+        let loses_connector = plug == 0 && connector.is_some_and(|at| answer[at] != 0);
+        if (plug != 0 || slot != 0) && !loses_connector {
+            let key = (connector.map_or("", |at| text(at, plug)), text(cavity, slot));
+            named.entry(key).or_insert(Named { notes: 0, plug, slot }).notes += 1;
+        }
+    }
+    named
 }
 
 /// Whether a note backs an answer: it gives at least one field that must agree, and differs in none. Where
