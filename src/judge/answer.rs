@@ -119,7 +119,27 @@ fn distinct(bucket: &Bucket, claimed: &[usize]) -> Vec<Claim> {
             _ => {}
         }
     }
+    add_unsaid(bucket, claimed, &over, &mut answers);
     answers.into_iter().flat_map(|answer| by_cavity(bucket, claimed, answer)).collect()
+}
+
+/// Adds what is claimed and no answer says, and what is contested by a claim that every answer to it fits as well:
+/// two polarities where only the colours told answers apart, or three sizes of which only neighbours are the same
+/// within tolerance.
+fn add_unsaid(bucket: &Bucket, claimed: &[usize], over: &[usize], answers: &mut Vec<Claim>) {
+    let known = bucket.live_claims();
+    let said = |at: &usize| sides::only(bucket.claim(&bucket.entries[*at]), over);
+    let distinct: BTreeSet<Claim> = claimed.iter().map(said).filter(|claim| gives_one(bucket, claim)).collect();
+    let mut claims: Vec<Claim> = distinct.into_iter().collect();
+    claims.sort_by(|a, b| sides::texts(bucket, a).cmp(&sides::texts(bucket, b)));
+    for claim in &claims {
+        let fits = |other: &Claim| answers.iter().any(|answer| completes(bucket, answer, claim) && !completes(bucket, answer, other));
+        let contested = |other: &&Claim| bucket.clash(claim, other, &known) == Clash::Certain;
+        let said = answers.iter().any(|answer| completes(bucket, answer, claim));
+        if !said || !claims.iter().filter(contested).all(fits) {
+            answers.push(claim.clone());
+        }
+    }
 }
 
 fn plainly_agreeing(bucket: &Bucket) -> impl Iterator<Item = usize> {
