@@ -124,7 +124,7 @@ pub fn better_spelling<'a>(a: &'a str, b: &'a str) -> &'a str {
 
 #[cfg(test)]
 mod tests {
-    use super::{fold, nearest};
+    use super::{better_spelling, fold, nearest};
     use proptest::prelude::*;
     use unicode_normalization::UnicodeNormalization;
 
