@@ -63,7 +63,8 @@ CREATE TRIGGER note_stays   BEFORE UPDATE ON note   BEGIN SELECT raise(ABORT, 'a
 CREATE TRIGGER note_remains BEFORE DELETE ON note   BEGIN SELECT raise(ABORT, 'a note is never deleted'); END;
 CREATE TRIGGER also_stays   BEFORE UPDATE ON also   BEGIN SELECT raise(ABORT, 'where a note was read is never changed'); END;
 CREATE TRIGGER also_remains BEFORE DELETE ON also   BEGIN SELECT raise(ABORT, 'where a note was read is never deleted'); END;
-CREATE TRIGGER person_stays BEFORE UPDATE ON person BEGIN SELECT raise(ABORT, 'a name is never changed'); END;
+CREATE TRIGGER person_stays BEFORE UPDATE ON person WHEN new.id <> old.id OR new.key <> old.key
+  BEGIN SELECT raise(ABORT, 'a person keeps their identity; only the spelling may improve'); END;
 CREATE TRIGGER person_remains BEFORE DELETE ON person BEGIN SELECT raise(ABORT, 'a name is never deleted'); END;
 CREATE TRIGGER point_stays  BEFORE UPDATE ON point  BEGIN SELECT raise(ABORT, 'a name is never changed'); END;
 CREATE TRIGGER point_remains BEFORE DELETE ON point BEGIN SELECT raise(ABORT, 'a name is never deleted'); END;

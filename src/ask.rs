@@ -10,6 +10,7 @@ use crate::judge::bucket::Bucket;
 use crate::judge::cavity::CavityConflict;
 use crate::language::Language;
 use crate::note::NoteId;
+use crate::spread;
 use crate::vehicle::Vehicle;
 
 /// What the book says of one vehicle.
@@ -109,6 +110,13 @@ fn strongest(
     Ok(notes)
 }
 
+/// The median of a quantity that several notes tell differently.
+fn median(language: &Language, field: usize, answer: &Answer) -> Option<String> {
+    let name = language.catalogue.fields[field].name.as_str();
+    let tally = answer.tallies.iter().find(|tally| tally.field == name && tally.texts.len() > 1)?;
+    Some(spread::of(language, field, tally)?.median.to_string())
+}
+
 impl PointFound {
     /// The notes of an answer that were read in full, the strongest first.
     pub fn notes_of<'a>(&'a self, answer: &'a Answer) -> impl Iterator<Item = &'a StoredNote> {
@@ -121,7 +129,7 @@ impl PointFound {
     }
 
     /// What an answer says: fields with canonical texts in the order of the catalogue. Of a field that is not
-    /// compared, what most notes say; of prose, the words of the strongest note that has some.
+    /// compared, what most notes say, and the median of a quantity; of prose, the words of the strongest note that has some.
     #[must_use]
     pub fn values_of(&self, answer: &Answer, language: &Language) -> Vec<(usize, String)> {
         let catalogue = &language.catalogue;
@@ -133,7 +141,9 @@ impl PointFound {
             let written = || self.notes_of(answer).find_map(|note| note.value(name).map(str::to_owned));
             match (compared, tallied) {
                 (Some((_, text)), _) => Some(text.to_owned()),
-                (None, Some((text, _))) => Some(text.clone()),
+                (None, Some((text, _))) => {
+                    Some(median(language, field, answer).unwrap_or_else(|| text.clone()))
+                }
                 (None, None) if matches!(catalogue.fields[field].kind, FieldKind::Prose) => written(),
                 (None, None) => None,
             }

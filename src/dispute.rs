@@ -46,6 +46,16 @@ pub enum Matter {
     },
 }
 
+impl Matter {
+    /// Where it stands in a list: certain ones in the order of the catalogue, cavities, then what is only possible.
+    fn rank(&self) -> (bool, usize) {
+        match self {
+            Self::Value { point, conflict, .. } => (!conflict.certain, *point),
+            Self::Cavity { .. } => (false, usize::MAX),
+        }
+    }
+}
+
 /// The conflicts of a model or of the whole book, laid out, model after model.
 ///
 /// # Errors
@@ -62,7 +72,12 @@ pub fn list(book: &Book, language: &Language, model: Option<ModelId>) -> Result<
     }
     lay_out(book, language, &of_model, &mut disputes)?;
     disputes.sort_by(|a, b| {
-        (&a.model.make, &a.model.model, a.anchor).cmp(&(&b.model.make, &b.model.model, b.anchor))
+        (&a.model.make, &a.model.model, a.matter.rank(), a.anchor).cmp(&(
+            &b.model.make,
+            &b.model.model,
+            b.matter.rank(),
+            b.anchor,
+        ))
     });
     Ok(disputes)
 }

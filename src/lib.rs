@@ -15,5 +15,6 @@ pub mod note;
 pub mod reading;
 pub mod resolve;
 pub mod show;
+pub mod spread;
 pub mod value;
 pub mod vehicle;

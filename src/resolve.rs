@@ -207,7 +207,7 @@ impl<I: Clone + Ord> Reading<'_, I> {
     }
 
     fn attribute(&mut self, attribute: &str, value: &str) {
-        match self.resolved.vehicle.attribute(attribute) {
+        match self.resolved.vehicle.attributes().get(attribute) {
             Some(known) if known != value => self
                 .resolved
                 .problems

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::{Book, BookError, BucketKey, ModelId, derive};
+use crate::judge::bucket::Bucket;
 use crate::judge::conflict;
 use crate::judge::fold::Memo;
 use crate::language::Language;
@@ -154,7 +155,7 @@ impl Book {
     ) -> rusqlite::Result<()> {
         let anew = derive::fold_notes(&self.db, memo, key, point)?.finish();
         let stored = derive::load(&self.db, key)?.and_then(|bytes| derive::decode(&bytes));
-        if stored.as_ref() != Some(&anew) {
+        if stored.map(by_key) != Some(by_key(anew.clone())) {
             findings.push(Finding {
                 what: format!("the fold of bucket {} is not what its notes give", key.0),
                 mends: true,
@@ -193,6 +194,14 @@ impl Book {
         }
         Ok(())
     }
+}
+
+/// A bucket with its people by their keys: the spelling of a name may have improved since it was folded.
+fn by_key(mut bucket: Bucket) -> Bucket {
+    for person in &mut bucket.people {
+        *person = fold(person);
+    }
+    bucket
 }
 
 /// The values of a note that this program reads differently from what is written, or not at all.

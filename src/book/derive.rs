@@ -9,7 +9,7 @@ use super::{Book, BookError, BucketKey, ModelId, NoteKey};
 use crate::catalogue::Catalogue;
 use crate::judge::bucket::{Bucket, Role};
 use crate::judge::cavity::{self, CavityConflict, Place};
-use crate::judge::conflict;
+use crate::judge::conflict::{self, Conflict};
 use crate::judge::fold::{Fact, Folding, Known, Memo, is_folded};
 use crate::language::Language;
 use crate::note::{Basis, NoteId};
@@ -124,9 +124,9 @@ pub(super) fn conflicts(
     db: Option<&Connection>,
     sink: &mut dyn Sink,
     key: BucketKey,
-    bucket: &Bucket,
+    found: &[Conflict],
 ) -> rusqlite::Result<Vec<(BucketKey, NoteId)>> {
-    let found = conflict::find(bucket).into_iter().map(|found| (found.anchor, found.certain));
+    let found = found.iter().map(|found| (found.anchor, found.certain));
     replace(db, sink, key, &found.collect())
 }
 
@@ -274,7 +274,7 @@ fn rebuild(db: &Connection, language: &Language) -> rusqlite::Result<usize> {
         let Some(point) = points.get(usize::from(key.point())).copied().flatten() else { continue };
         let bucket = fold_notes(db, &mut memo, *key, point)?.finish();
         store(&mut &*db, *key, &bucket)?;
-        conflicts(None, &mut &*db, *key, &bucket)?;
+        conflicts(None, &mut &*db, *key, &conflict::find(&bucket))?;
     }
     let models: BTreeSet<ModelId> = keys.iter().map(|key| key.model()).collect();
     for model in models {

@@ -3,7 +3,7 @@
 use rusqlite::{Connection, OptionalExtension, params};
 
 use super::{Book, BookError};
-use crate::vehicle::names::fold;
+use crate::vehicle::names::{better_spelling, fold};
 
 /// A model of a maker in one book.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -106,22 +106,12 @@ pub(super) fn model_id(db: &Connection, make: &str, model: &str) -> rusqlite::Re
             .execute(params![make, model, make_key, model_key])?;
         return Ok(ModelId(u32::try_from(db.last_insert_rowid()).unwrap_or_default()));
     };
-    let (best_make, best_model) = (better(&old_make, make), better(&old_model, model));
+    let (best_make, best_model) = (better_spelling(&old_make, make), better_spelling(&old_model, model));
     if best_make != old_make || best_model != old_model {
         db.prepare_cached("UPDATE model SET make = ?2, model = ?3 WHERE id = ?1")?
             .execute(params![id, best_make, best_model])?;
     }
     Ok(ModelId(id))
-}
-
-/// The better of two spellings of one name, whatever the order in which they came: capitals and small letters
-/// before all of one kind, then the one that stands first in the alphabet.
-fn better<'a>(a: &'a str, b: &'a str) -> &'a str {
-    let rank = |text: &str| {
-        let mixed = text.chars().any(char::is_uppercase) && text.chars().any(char::is_lowercase);
-        (!mixed, text.to_owned())
-    };
-    if rank(a) <= rank(b) { a } else { b }
 }
 
 /// The number of a point in the book, which is added where it does not have it.
@@ -146,32 +136,20 @@ fn named(db: &Connection, find: &str, add: &str, name: &str) -> rusqlite::Result
     }
 }
 
-/// The number of a person in the book, which is added where it does not have them; the first spelling stays.
+/// The number of a person in the book, which is added where it does not have them; a better spelling replaces a
+/// worse.
 pub(super) fn person_id(db: &Connection, key: &str, name: &str) -> rusqlite::Result<i64> {
     let known = db
-        .prepare_cached("SELECT id FROM person WHERE key = ?1")?
-        .query_row([key], |row| row.get(0))
+        .prepare_cached("SELECT id, name FROM person WHERE key = ?1")?
+        .query_row([key], |row| Ok((row.get::<_, i64>(0)?, row.get::<_, String>(1)?)))
         .optional()?;
-    match known {
-        Some(id) => Ok(id),
-        None => {
-            db.prepare_cached("INSERT INTO person (key, name) VALUES (?1, ?2)")?.execute([key, name])?;
-            Ok(db.last_insert_rowid())
-        }
+    let Some((id, old)) = known else {
+        db.prepare_cached("INSERT INTO person (key, name) VALUES (?1, ?2)")?.execute([key, name])?;
+        return Ok(db.last_insert_rowid());
+    };
+    let best = better_spelling(&old, name);
+    if best != old {
+        db.prepare_cached("UPDATE person SET name = ?2 WHERE id = ?1")?.execute(params![id, best])?;
     }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_best_spelling_does_not_depend_on_the_order() {
-        for (a, b, expected) in
-            [("QUILLON", "Quillon", "Quillon"), ("quillon", "QUILLON", "QUILLON"), ("Ta-rn", "Tarn", "Ta-rn")]
-        {
-            assert_eq!(better(a, b), expected);
-            assert_eq!(better(b, a), expected);
-        }
-    }
+    Ok(id)
 }

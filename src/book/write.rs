@@ -12,6 +12,7 @@ use rusqlite::{Connection, TransactionBehavior};
 use super::sink::{NoteRow, Row, Sink};
 use super::{Book, BookError, BucketKey, ModelId, NoteKey, create, derive, names};
 use crate::judge::bucket::Bucket;
+use crate::judge::conflict::{self, Conflict};
 use crate::judge::fold::{Fact, Folding, Known, Memo};
 use crate::note::{Basis, NoteId};
 
@@ -84,6 +85,8 @@ pub struct Written {
     pub outcomes: Vec<Option<Outcome>>,
     /// Conflicts that were not there before.
     pub opened: Vec<(BucketKey, NoteId)>,
+    /// Conflicts that were there and have new notes.
+    pub grown: Vec<(BucketKey, NoteId)>,
 }
 
 impl Written {
@@ -259,7 +262,8 @@ impl<'a, 'l> Writer<'a, 'l> {
         staged: &'a Staged,
         memo: &'a mut Memo<'l>,
     ) -> Self {
-        let written = Written { outcomes: vec![None; staged.notes.len()], opened: Vec::new() };
+        let written =
+            Written { outcomes: vec![None; staged.notes.len()], opened: Vec::new(), grown: Vec::new() };
         Self {
             db,
             sink,
@@ -330,7 +334,12 @@ impl<'a, 'l> Writer<'a, 'l> {
         let bucket = folding.finish();
         derive::store(self.sink, key, &bucket)?;
         let db = self.db.filter(|_| before > 0);
-        self.written.opened.extend(derive::conflicts(db, self.sink, key, &bucket)?);
+        let conflicts = conflict::find(&bucket);
+        let opened = derive::conflicts(db, self.sink, key, &conflicts)?;
+        let has_new = |found: &&Conflict| found.entries.last().is_some_and(|last| *last >= before);
+        let grown = conflicts.iter().filter(has_new).map(|found| (key, found.anchor));
+        self.written.grown.extend(grown.filter(|found| !opened.contains(found)));
+        self.written.opened.extend(opened);
         Ok(Some(bucket))
     }
 

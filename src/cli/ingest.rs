@@ -6,11 +6,12 @@ use std::time::Duration;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 use super::console::{Console, Failure, Status};
-use crate::book::{Book, BookError, Lasting};
+use crate::book::{Book, BookError, BucketKey, Lasting};
 use crate::intake::{self, DateOrder, Progress, Report, Wishes};
 use crate::language::Language;
+use crate::note::NoteId;
 use crate::show::page::Page;
-use crate::show::report::{self, Opened};
+use crate::show::report::{self, Placed};
 
 /// Load note sheets (CSV) into the book
 ///
@@ -70,22 +71,22 @@ fn show(
     let mut refusals = Page::new(console.width, console.lively);
     report::refusals(&mut refusals, report);
     console.err.write_all(refusals.finish().as_bytes())?;
-    let opened = if dry_run { Vec::new() } else { opened(book, language, report)? };
+    let placed =
+        |list: &[(BucketKey, NoteId)]| if dry_run { Ok(Vec::new()) } else { placed(book, language, list) };
+    let (opened, grown) = (placed(&report.opened)?, placed(&report.grown)?);
     let shown = book.shown_characters()?;
     if console.json {
-        return console.print_json(&report::to_json(report, &opened, shown, dry_run));
+        return console.print_json(&report::to_json(report, &opened, &grown, shown, dry_run));
     }
     let mut page = console.page();
-    report::closing(&mut page, report, &opened, shown, dry_run);
+    report::closing(&mut page, report, (&opened, &grown), shown, dry_run);
     console.print(page)
 }
 
-/// The opened conflicts with the words for where they are.
-fn opened(book: &Book, language: &Language, report: &Report) -> Result<Vec<Opened>, BookError> {
+/// Conflicts with the words for where they are.
+fn placed(book: &Book, language: &Language, list: &[(BucketKey, NoteId)]) -> Result<Vec<Placed>, BookError> {
     let names = book.point_names()?;
-    report
-        .opened
-        .iter()
+    list.iter()
         .map(|(bucket, anchor)| {
             let model = book
                 .model(bucket.model())?
@@ -96,7 +97,7 @@ fn opened(book: &Book, language: &Language, report: &Report) -> Result<Vec<Opene
             let what = point.map_or("a cavity given to two functions", |point| {
                 language.catalogue.points[point].title.as_str()
             });
-            Ok(Opened { bucket: *bucket, anchor: *anchor, place: format!("{model}, {what}") })
+            Ok(Placed { bucket: *bucket, anchor: *anchor, place: format!("{model}, {what}") })
         })
         .collect()
 }

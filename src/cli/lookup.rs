@@ -7,11 +7,22 @@ use crate::catalogue::Catalogue;
 use crate::show::answers;
 use crate::vehicle::names;
 
+/// What the grades mean, for the help.
+const GRADES: &str = "\
+Grades:
+  proven    two or more observations on vehicles like this, one metered or fitted
+  backed    one observation on a vehicle like this, or a wiring diagram
+  between   seen the same on an earlier and a later year, three years apart at most
+  thin      claimed for this vehicle, but seen only on others, or only told
+  disputed  an open conflict touches this vehicle: meter before you cut
+  blank     nothing is known";
+
 /// What is known of one vehicle, point by point, each with its grade
 ///
 /// Words in any order: `baybook lookup 2016 quillon tarn crew`. The model year has two or four digits;
 /// attributes are cab, tow package, trim, engine and the like, or `name=value`.
 #[derive(Debug, clap::Args)]
+#[command(after_help = GRADES)]
 pub struct Args {
     /// Year, maker, model and what else is known of the vehicle
     #[arg(value_name = "VEHICLE", required_unless_present = "vin")]

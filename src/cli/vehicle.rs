@@ -172,6 +172,10 @@ fn why_none(
         let message = "no note has taught the book which model this number belongs to".to_owned();
         return Ok((message, "say maker and model as well".to_owned()));
     }
+    if let Some(number) = resolved.not_understood.iter().find(|word| Vin::parse(word).is_ok()) {
+        let message = format!("'{number}' is a vehicle identification number");
+        return Ok((message, format!("say `--vin {number}`")));
+    }
     let message = match resolved.not_understood.as_slice() {
         [] => "no maker and model is named".to_owned(),
         words => format!("no model of the book is called '{}'", words.join(" ")),

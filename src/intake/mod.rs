@@ -76,6 +76,8 @@ pub struct Report {
     pub passed_by: Vec<PathBuf>,
     /// Conflicts that were not there before.
     pub opened: Vec<(BucketKey, NoteId)>,
+    /// Conflicts that were there and have new notes.
+    pub grown: Vec<(BucketKey, NoteId)>,
     /// Words of places that the lexicon lacks, with how often each was read.
     pub strange_words: BTreeMap<String, usize>,
     /// Makers and models that look like a misspelling.
@@ -287,11 +289,19 @@ impl Load<'_> {
                 }
             }
             self.report.opened.extend(written.opened);
+            self.report.grown.extend(written.grown);
         }
         self.written = self.report.files.len();
         self.desk.cleared();
         Ok(())
     }
+}
+
+/// A name that no file has: somebody may be mending the rows that were refused last time.
+fn free_name(wanted: PathBuf) -> PathBuf {
+    let stem = wanted.to_string_lossy().trim_end_matches(walk::REFUSED_ENDING).to_owned();
+    let numbered = (2..).map(|number| PathBuf::from(format!("{stem}-{number}{}", walk::REFUSED_ENDING)));
+    std::iter::once(wanted).chain(numbered).find(|path| !path.exists()).unwrap_or_default()
 }
 
 /// Writes the refused rows of a sheet beside it, each with its reason in a last column.
@@ -304,6 +314,7 @@ fn write_back(path: &Path, read: &sheet::SheetRead) -> Result<Option<PathBuf>, I
     } else {
         path.with_extension(walk::REFUSED_ENDING.trim_start_matches('.'))
     };
+    let target = free_name(target);
     let fail = |error: io::Error| IntakeError::WriteBack { path: target.clone(), error };
     let mut writer =
         csv::WriterBuilder::new().flexible(true).from_path(&target).map_err(|error| fail(error.into()))?;

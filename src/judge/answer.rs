@@ -5,10 +5,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::bucket::{Bucket, Claim, Clash, Entry};
-use super::conflict;
+use super::bucket::{Bucket, Claim, Clash, Entry, Role};
 use super::grade::{Asked, Evidence, Grade, evidence, undisputed};
-use super::sides;
+use super::{sides, touch};
 use crate::note::NoteId;
 use crate::value::Relation;
 use crate::vehicle::{Match, Scope, Vehicle, covers, differs, matters, simplify};
@@ -39,6 +38,8 @@ pub struct Answer {
     pub grade: Grade,
     /// Why.
     pub evidence: Evidence,
+    /// What more stands behind it if the vehicle is as narrower notes ask: what decides that, and their evidence.
+    pub conditional: Option<(Vec<String>, Evidence)>,
     /// The vehicles it is claimed for, around the asked one.
     pub scope: Scope,
     /// The notes that back it: numbers into `Bucket::entries`, the strongest first.
@@ -88,13 +89,13 @@ pub fn judge(bucket: &Bucket, vehicle: &Vehicle) -> Judged {
             elsewhere: elsewhere(bucket, vehicle),
         };
     }
+    let known = bucket.live_claims();
     let mut answers: Vec<Answer> = distinct(bucket, &claimed)
         .into_iter()
-        .map(|claim| answer(bucket, &asked, vehicle, &claimed, claim))
+        .map(|claim| answer(bucket, &asked, vehicle, &claimed, &known, claim))
         .collect();
-    let disputed = disputes(bucket, &asked, vehicle, &mut answers);
+    let conflict = touch::dispute(bucket, &asked, vehicle, &mut answers);
     sort(bucket, &mut answers);
-    let conflict = disputed.and_then(|at| naming(bucket, at));
     Judged { grade: overall(bucket, &answers), answers, conflict, elsewhere: Vec::new() }
 }
 
@@ -132,11 +133,34 @@ fn distinct(bucket: &Bucket, claimed: &[usize]) -> Vec<Claim> {
             _ => {}
         }
     }
+    add_unsaid(bucket, claimed, &over, &mut answers);
     answers.into_iter().flat_map(|answer| by_cavity(bucket, claimed, answer)).collect()
 }
 
+/// Adds what is claimed and no answer says, and what is contested by a claim that every answer to it fits as well:
+/// two polarities where only the colours told answers apart, or three sizes of which only neighbours are the same
+/// within tolerance.
+fn add_unsaid(bucket: &Bucket, claimed: &[usize], over: &[usize], answers: &mut Vec<Claim>) {
+    let known = bucket.live_claims();
+    let said = |at: &usize| sides::only(bucket.claim(&bucket.entries[*at]), over);
+    let distinct: BTreeSet<Claim> =
+        claimed.iter().map(said).filter(|claim| gives_one(bucket, claim)).collect();
+    let mut claims: Vec<Claim> = distinct.into_iter().collect();
+    claims.sort_by(|a, b| sides::texts(bucket, a).cmp(&sides::texts(bucket, b)));
+    for claim in &claims {
+        let fits = |other: &Claim| {
+            answers.iter().any(|answer| completes(bucket, answer, claim) && !completes(bucket, answer, other))
+        };
+        let contested = |other: &&Claim| bucket.clash(claim, other, &known) == Clash::Certain;
+        let said = answers.iter().any(|answer| completes(bucket, answer, claim));
+        if !said || !claims.iter().filter(contested).all(fits) {
+            answers.push(claim.clone());
+        }
+    }
+}
+
 fn plainly_agreeing(bucket: &Bucket) -> impl Iterator<Item = usize> {
-    bucket.agreeing().filter(|at| bucket.columns[*at].role == super::bucket::Role::Agrees)
+    bucket.agreeing().filter(|at| bucket.columns[*at].role == Role::Agrees)
 }
 
 /// Whether two claims complete each other: nothing different, and, where a vehicle has several answers, an
@@ -173,56 +197,73 @@ fn join(bucket: &Bucket, claim: &mut Claim, other: &[u16]) {
     }
 }
 
-/// Gives an answer its connector and cavity: one answer for each cavity where one connector has two, else the
+/// Gives an answer its connector and cavity: one answer for each cavity of every connector that has two, else the
 /// pair that most notes name.
 fn by_cavity(bucket: &Bucket, claimed: &[usize], answer: Claim) -> Vec<Claim> {
-    let with_role = |wanted| bucket.columns.iter().position(|column| column.role == wanted);
-    let Some(cavity) = with_role(super::bucket::Role::AgreesWithinConnector) else { return vec![answer] };
-    let connector = with_role(super::bucket::Role::Connector);
-    let mut pairs: BTreeMap<(&str, &str), (usize, u16, u16)> = BTreeMap::new();
+    let Some(cavity) = bucket.columns.iter().position(|column| column.role == Role::AgreesWithinConnector)
+    else {
+        return vec![answer];
+    };
+    let named = cavities_named(bucket, claimed, &answer, cavity);
+    let two =
+        |(plug, slot): &(&str, &str)| named.keys().any(|(p, s)| p == plug && s != slot && !s.is_empty());
+    let clashing = named.iter().filter(|(key, _)| !key.0.is_empty() && !key.1.is_empty() && two(key));
+    let split: Vec<Claim> = clashing.map(|(_, named)| named.told(bucket, &answer, cavity)).collect();
+    if !split.is_empty() {
+        return split;
+    }
+    let rank = |(key, named): &(&(&str, &str), &Named)| (!key.1.is_empty(), named.notes);
+    let best = named.iter().max_by(|a, b| rank(a).cmp(&rank(b)).then_with(|| b.0.cmp(a.0)));
+    vec![best.map_or_else(|| answer.clone(), |(_, named)| named.told(bucket, &answer, cavity))]
+}
+
+/// A cavity of a connector, by their cells, and how many notes name it.
+struct Named {
+    notes: usize,
+    plug: u16,
+    slot: u16,
+}
+
+impl Named {
+    /// The answer with this connector and cavity.
+    fn told(&self, bucket: &Bucket, answer: &[u16], cavity: usize) -> Claim {
+        let mut claim = answer.to_vec();
+        claim[cavity] = self.slot;
+        if let Some(at) = bucket.connector() {
+            claim[at] = self.plug;
+        }
+        claim
+    }
+}
+
+/// What the notes that complete an answer name: connector and cavity, by their texts.
+fn cavities_named<'b>(
+    bucket: &'b Bucket,
+    claimed: &[usize],
+    answer: &[u16],
+    cavity: usize,
+) -> BTreeMap<(&'b str, &'b str), Named> {
+    let connector = bucket.connector();
+    let text = |column: usize, cell: u16| bucket.columns[column].text(cell).unwrap_or_default();
+    let mut named: BTreeMap<(&str, &str), Named> = BTreeMap::new();
     for claim in claimed
         .iter()
         .map(|at| bucket.claim(&bucket.entries[*at]))
-        .filter(|claim| completes(bucket, claim, &answer))
+        .filter(|claim| completes(bucket, claim, answer))
     {
-        let plug = connector.map_or(0, |at| claim[at]);
-        let text = |column: usize, cell: u16| bucket.columns[column].text(cell).unwrap_or_default();
-        let key = (connector.map_or("", |at| text(at, plug)), text(cavity, claim[cavity]));
-        if claim[cavity] != 0 || plug != 0 {
-            pairs.entry(key).or_insert((0, plug, claim[cavity])).0 += 1;
+        let (plug, slot) = (connector.map_or(0, |at| claim[at]), claim[cavity]);
+        let loses_connector = plug == 0 && connector.is_some_and(|at| answer[at] != 0);
+        if (plug != 0 || slot != 0) && !loses_connector {
+            let key = (connector.map_or("", |at| text(at, plug)), text(cavity, slot));
+            named.entry(key).or_insert(Named { notes: 0, plug, slot }).notes += 1;
         }
     }
-    let clashing: BTreeSet<&str> = pairs
-        .keys()
-        .filter(|(plug, slot)| {
-            !plug.is_empty()
-                && !slot.is_empty()
-                && pairs.keys().any(|(p, s)| p == plug && s != slot && !s.is_empty())
-        })
-        .map(|(plug, _)| *plug)
-        .collect();
-    let with = |plug: u16, slot: u16| {
-        let mut claim = answer.clone();
-        claim[cavity] = slot;
-        if let Some(at) = connector {
-            claim[at] = plug;
-        }
-        claim
-    };
-    if let Some(plug) = clashing.first() {
-        let split = pairs.iter().filter(|((p, s), _)| p == plug && !s.is_empty());
-        return split.map(|(_, (_, plug, slot))| with(*plug, *slot)).collect();
-    }
-    let best = pairs.iter().max_by(|a, b| {
-        (!a.0.1.is_empty(), a.1.0).cmp(&(!b.0.1.is_empty(), b.1.0)).then_with(|| b.0.cmp(a.0))
-    });
-    vec![best.map_or(answer.clone(), |(_, (_, plug, slot))| with(*plug, *slot))]
+    named
 }
 
 /// Whether a note backs an answer: it gives at least one field that must agree, and differs in none. Where
 /// the answer itself has no such field, a note of the same instance backs it.
-fn backs(bucket: &Bucket, entry: &Entry, answer: &[u16]) -> bool {
-    let claim = bucket.claim(entry);
+pub(super) fn backs(bucket: &Bucket, claim: &[u16], answer: &[u16]) -> bool {
     completes(bucket, claim, answer) && (gives_one(bucket, claim) || !gives_one(bucket, answer))
 }
 
@@ -230,36 +271,75 @@ fn gives_one(bucket: &Bucket, claim: &[u16]) -> bool {
     bucket.agreeing().any(|at| claim[at] != 0)
 }
 
-fn answer(bucket: &Bucket, asked: &Asked, vehicle: &Vehicle, claimed: &[usize], claim: Claim) -> Answer {
+fn answer(
+    bucket: &Bucket,
+    asked: &Asked,
+    vehicle: &Vehicle,
+    claimed: &[usize],
+    known: &[u32],
+    claim: Claim,
+) -> Answer {
     let entry = |at: &usize| &bucket.entries[*at];
     let matching = |at: &usize| &asked.matches[entry(at).scope as usize];
-    let backing: Vec<usize> = claimed.iter().copied().filter(|at| backs(bucket, entry(at), &claim)).collect();
-    let certain: Vec<usize> = backing.iter().copied().filter(|at| *matching(at) == Match::Applies).collect();
-    let (applies, mut entries) = if certain.is_empty() {
-        (depends(backing.iter().map(matching)), backing)
+    let backs: Vec<bool> = bucket.claims.iter().map(|other| backs(bucket, other, &claim)).collect();
+    let backed_by = |at: &usize| backs[entry(at).claim as usize];
+    let backing: Vec<usize> = claimed.iter().copied().filter(backed_by).collect();
+    let (certain, depending): (Vec<usize>, Vec<usize>) =
+        backing.into_iter().partition(|at| *matching(at) == Match::Applies);
+    let (applies, mut entries, more) = if certain.is_empty() {
+        (depends(depending.iter().map(matching)), depending, Vec::new())
     } else {
-        (Match::Applies, certain)
+        (Match::Applies, certain, depending)
     };
-    let anywhere: Vec<usize> = (0..bucket.entries.len())
-        .filter(|at| entry(at).is_live() && backs(bucket, entry(at), &claim))
-        .collect();
+    let anywhere: Vec<usize> =
+        (0..bucket.entries.len()).filter(|at| entry(at).is_live() && backed_by(at)).collect();
     let evidence = evidence(bucket, asked, &entries, &anywhere);
-    let against = claimed.iter().map(entry).any(|other| {
-        has_weight(other)
-            && bucket.clash(bucket.claim(other), &claim, &bucket.live_claims()) == Clash::Certain
-    });
-    let told = claimed.iter().copied().filter(|at| completes(bucket, bucket.claim(entry(at)), &claim));
-    let tallies = tallies(bucket, asked, told);
+    let conditional = conditional(bucket, asked, &more);
+    let against = against(bucket, claimed, known, &claim);
+    let sure = |at: &usize| (*matching(at) == Match::Applies) == (applies == Match::Applies);
+    let told: Vec<usize> = claimed
+        .iter()
+        .copied()
+        .filter(|at| sure(at) && completes(bucket, bucket.claim(entry(at)), &claim))
+        .collect();
+    let tallies = tallies(bucket, asked, &claim, &told);
     let scope = widest(entries.iter().map(|at| bucket.scope(entry(at))), vehicle);
     entries.sort_by_key(|at| {
         let entry = entry(at);
         (!asked.covered_by(entry), entry.basis, std::cmp::Reverse(entry.on), entry.id)
     });
-    Answer { grade: undisputed(&evidence, against), claim, tallies, applies, evidence, scope, entries }
+    Answer {
+        grade: undisputed(&evidence, against),
+        claim,
+        tallies,
+        applies,
+        evidence,
+        conditional,
+        scope,
+        entries,
+    }
+}
+
+/// What more stands behind an answer where the vehicle turns out to be as narrower notes ask.
+fn conditional(bucket: &Bucket, asked: &Asked, notes: &[usize]) -> Option<(Vec<String>, Evidence)> {
+    let matching = |at: &usize| &asked.matches[bucket.entries[*at].scope as usize];
+    match depends(notes.iter().map(matching)) {
+        Match::DependsOn(dimensions) if !dimensions.is_empty() => {
+            Some((dimensions, evidence(bucket, asked, notes, &[])))
+        }
+        _ => None,
+    }
+}
+
+/// Whether a note of weight on this vehicle certainly contradicts an answer.
+fn against(bucket: &Bucket, claimed: &[usize], known: &[u32], claim: &[u16]) -> bool {
+    let weighty = claimed.iter().map(|at| &bucket.entries[*at]).filter(|entry| has_weight(entry));
+    let claims: BTreeSet<u32> = weighty.map(|entry| entry.claim).collect();
+    claims.iter().any(|other| bucket.clash(&bucket.claims[*other as usize], claim, known) == Clash::Certain)
 }
 
 /// Whether an entry can dispute: an observation or a diagram. An empty `seen` is no observation.
-fn has_weight(entry: &Entry) -> bool {
+pub(super) fn has_weight(entry: &Entry) -> bool {
     entry.basis == crate::note::Basis::Diagram || (entry.basis.is_observation() && entry.seen != 0)
 }
 
@@ -288,124 +368,42 @@ fn widest<'s>(scopes: impl Iterator<Item = &'s Scope>, vehicle: &Vehicle) -> Sco
     boxes.into_iter().min_by_key(rank).unwrap_or_default()
 }
 
-fn tallies(bucket: &Bucket, asked: &Asked, entries: impl Iterator<Item = usize>) -> Vec<Tally> {
-    let mut fields: BTreeMap<u16, BTreeMap<&str, (usize, bool, i32)>> = BTreeMap::new();
-    for entry in entries.map(|at| &bucket.entries[at]) {
+/// What notes say of the fields that are not compared. A place stands beside the connector that the same note
+/// names: where the answer has a connector and some note tells the place of that one, other places wait behind.
+fn tallies(bucket: &Bucket, asked: &Asked, claim: &[u16], entries: &[usize]) -> Vec<Tally> {
+    let mut fields: BTreeMap<u16, BTreeMap<&str, (bool, usize, bool, i32)>> = BTreeMap::new();
+    let plug = |claim: &[u16]| bucket.connector().map_or(0, |at| claim[at]);
+    for entry in entries.iter().map(|at| &bucket.entries[*at]) {
+        let there = plug(bucket.claim(entry)) == plug(claim);
         for (field, text) in &bucket.extras[entry.extra as usize] {
-            let told = fields.entry(*field).or_default().entry(text).or_insert((0, false, i32::MIN));
-            *told = (told.0 + 1, told.1 || asked.covered_by(entry), told.2.max(entry.on));
+            let told = fields.entry(*field).or_default().entry(text).or_insert((false, 0, false, i32::MIN));
+            *told = (told.0 || there, told.1 + 1, told.2 || asked.covered_by(entry), told.3.max(entry.on));
         }
     }
     fields
         .into_iter()
         .map(|(field, texts)| {
             let mut texts: Vec<_> = texts.into_iter().collect();
-            texts
-                .sort_by(|a, b| (b.1.1, b.1.0, b.1.2).cmp(&(a.1.1, a.1.0, a.1.2)).then_with(|| a.0.cmp(b.0)));
+            let rank = |told: &(bool, usize, bool, i32)| (told.0, told.2, told.1, told.3);
+            texts.sort_by(|a, b| rank(&b.1).cmp(&rank(&a.1)).then_with(|| a.0.cmp(b.0)));
             Tally {
                 field: bucket.extra_fields[usize::from(field)].clone(),
-                texts: texts.into_iter().map(|(text, (count, ..))| (text.to_owned(), count)).collect(),
+                texts: texts.into_iter().map(|(text, (_, count, ..))| (text.to_owned(), count)).collect(),
             }
         })
         .collect()
 }
 
-/// Marks the answers that an open conflict touches on this vehicle, with what the dispute depends on; gives
-/// one of the notes of that conflict.
-fn disputes(bucket: &Bucket, asked: &Asked, vehicle: &Vehicle, answers: &mut [Answer]) -> Option<usize> {
-    let mut touched = None;
-    for first in 0..answers.len() {
-        for second in first + 1..answers.len() {
-            let Some((notes, found)) = contested(bucket, asked, vehicle, &answers[first], &answers[second])
-            else {
-                continue;
-            };
-            touched = touched.max(Some(notes));
-            for at in [first, second] {
-                answers[at].grade = Grade::Disputed;
-                if let Match::DependsOn(names) = &found {
-                    answers[at].evidence.dispute_depends_on.extend(names.iter().cloned());
-                }
-            }
-        }
-    }
-    touched
-}
-
-/// Whether two answers have notes of weight that certainly contradict on the asked vehicle.
-fn contested(
-    bucket: &Bucket,
-    asked: &Asked,
-    vehicle: &Vehicle,
-    a: &Answer,
-    b: &Answer,
-) -> Option<(usize, Match)> {
-    let known = bucket.live_claims();
-    if bucket.clash(&a.claim, &b.claim, &known) != Clash::Certain {
-        return None;
-    }
-    let weighty = |answer: &Answer| {
-        let list: Vec<usize> = (0..bucket.entries.len())
-            .filter(|at| {
-                let entry = &bucket.entries[*at];
-                entry.is_live()
-                    && has_weight(entry)
-                    && asked.matches[entry.scope as usize] != Match::Excluded
-                    && backs(bucket, entry, &answer.claim)
-            })
-            .collect();
-        by_claim_and_scope(bucket, &list)
-    };
-    let (ours, theirs) = (weighty(a), weighty(b));
-    let mut best: Option<(usize, Match)> = None;
-    for (claim, scope, at) in &ours {
-        for (other_claim, other_scope, _) in &theirs {
-            let clash =
-                bucket.clash(&bucket.claims[*claim as usize], &bucket.claims[*other_claim as usize], &known);
-            if clash != Clash::Certain {
-                continue;
-            }
-            let Some(both) =
-                bucket.scopes[*scope as usize].intersection(&bucket.scopes[*other_scope as usize])
-            else {
-                continue;
-            };
-            match both.matches(vehicle) {
-                Match::Applies => return Some((*at, Match::Applies)),
-                Match::Excluded => {}
-                depends => best = best.or(Some((*at, depends))),
-            }
-        }
-    }
-    best
-}
-
-/// One entry for each distinct claim and scope.
-fn by_claim_and_scope(bucket: &Bucket, entries: &[usize]) -> Vec<(u32, u32, usize)> {
-    let mut distinct = BTreeMap::new();
-    for at in entries {
-        let entry = &bucket.entries[*at];
-        distinct.entry((entry.claim, entry.scope)).or_insert(*at);
-    }
-    distinct.into_iter().map(|((claim, scope), at)| (claim, scope, at)).collect()
-}
-
-/// The note that names the conflict to which an entry belongs.
-fn naming(bucket: &Bucket, entry: usize) -> Option<NoteId> {
-    conflict::find(bucket)
-        .into_iter()
-        .find(|found| found.entries.binary_search(&entry).is_ok())
-        .map(|found| found.anchor)
-}
-
 fn sort(bucket: &Bucket, answers: &mut [Answer]) {
     answers.sort_by(|a, b| {
         let key = |answer: &Answer| {
-            let told = answer.evidence.observations == 0 && !answer.evidence.diagram;
+            let more = answer.conditional.as_ref().map(|(_, evidence)| evidence);
+            let with_more = |count: fn(&Evidence) -> usize| count(&answer.evidence) + more.map_or(0, count);
+            let told = with_more(|evidence| evidence.observations) == 0 && !answer.evidence.diagram;
             let support = (
-                answer.evidence.covering,
-                answer.evidence.basis.is_some_and(crate::note::Basis::is_proof),
-                answer.evidence.observations,
+                with_more(|evidence| evidence.covering),
+                answer.evidence.is_proof() || more.is_some_and(Evidence::is_proof),
+                with_more(|evidence| evidence.observations),
             );
             (
                 told && answer.grade != Grade::Disputed,
@@ -453,8 +451,11 @@ fn elsewhere(bucket: &Bucket, vehicle: &Vehicle) -> Vec<Elsewhere> {
     let mut found: Vec<Elsewhere> = distinct(bucket, &live)
         .into_iter()
         .map(|claim| {
-            let entries: Vec<usize> =
-                live.iter().copied().filter(|at| backs(bucket, &bucket.entries[*at], &claim)).collect();
+            let entries: Vec<usize> = live
+                .iter()
+                .copied()
+                .filter(|at| backs(bucket, bucket.claim(&bucket.entries[*at]), &claim))
+                .collect();
             let nearest = entries
                 .iter()
                 .map(|at| bucket.scope(&bucket.entries[*at]))

@@ -20,7 +20,7 @@ pub enum Role {
     Agrees,
     /// Has to agree, but only where both notes name the same connector.
     AgreesWithinConnector,
-    /// The connector that gives a cavity its meaning; not compared by itself.
+    /// The connector, where it is not compared by itself.
     Connector,
 }
 
@@ -73,6 +73,9 @@ impl Entry {
         self.replaced_by == 0
     }
 }
+
+/// The field that gives a cavity its meaning.
+const CONNECTOR: &str = "connector";
 
 /// Everything that is known of one point of one model.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -200,8 +203,13 @@ impl Bucket {
     }
 
     fn one_connector(&self, a: &[u16], b: &[u16]) -> bool {
-        let connector = self.columns.iter().position(|column| column.role == Role::Connector);
-        connector.is_some_and(|at| self.columns[at].relation(a[at], b[at]) == Relation::Same)
+        self.connector().is_some_and(|at| self.columns[at].relation(a[at], b[at]) == Relation::Same)
+    }
+
+    /// The column of the connector that gives a cavity its meaning. It may say which instance as well.
+    #[must_use]
+    pub fn connector(&self) -> Option<usize> {
+        self.columns.iter().position(|column| column.field == CONNECTOR)
     }
 
     /// The columns that have to agree.
@@ -303,7 +311,7 @@ impl Bucket {
 /// The compared fields of a point: what identifies, what must agree, and the connector where a cavity must.
 fn columns(catalogue: &Catalogue, point: &Point) -> Vec<Column> {
     let name = |field: &usize| catalogue.fields[*field].name.as_str();
-    let connector = point.fields.iter().map(name).find(|field| *field == "connector");
+    let connector = point.fields.iter().map(name).find(|field| *field == CONNECTOR);
     let mut columns: Vec<Column> =
         point.identified_by.iter().map(|field| Column::new(name(field), Role::Identifies)).collect();
     for field in point.must_agree.iter().filter(|field| !point.identified_by.contains(field)) {

@@ -47,6 +47,10 @@ impl<T> Things<T> {
     fn get(&self, known: Known) -> &T {
         &self.things[known.0 as usize].1
     }
+
+    fn get_mut(&mut self, known: Known) -> &mut T {
+        &mut self.things[known.0 as usize].1
+    }
 }
 
 /// Remembers values, scopes, vehicles and people by their canonical texts, and compared pairs.
@@ -154,10 +158,12 @@ impl<'l> Memo<'l> {
         (self.seen.text(known), self.seen.get(known))
     }
 
-    /// Remembers a person by name; the first spelling is kept.
+    /// Remembers a person by name; the best spelling is kept.
     pub fn person(&mut self, name: &str) -> Known {
-        let key = names::fold(name);
-        self.people.put(&key, || name.to_owned())
+        let known = self.people.put(&names::fold(name), || name.to_owned());
+        let kept = self.people.get_mut(known);
+        *kept = names::better_spelling(kept, name).to_owned();
+        known
     }
 
     /// The key and the name of a remembered person.

@@ -2,7 +2,7 @@
 //!
 //! The rules are those of the glossary in DEVELOPERS.md. Which notes back an answer is `answer`'s to say.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Bound;
 
 use serde::Serialize;
@@ -48,10 +48,13 @@ pub struct Evidence {
     pub covering: usize,
     /// Distinct observations in all, on whatever vehicle.
     pub observations: usize,
-    /// The strongest basis among those that count: covering ones where there are any, else all.
-    pub basis: Option<Basis>,
-    /// The latest date among them, in days since 1970-01-01.
+    /// How many of those that count were made on which basis, each by its strongest, the strongest first: of the
+    /// covering ones where there are any, else of all observations.
+    pub by_basis: Vec<(Basis, usize)>,
+    /// The latest date among those that count, in days since 1970-01-01.
     pub last: Option<i32>,
+    /// Whether everything behind it is word of mouth.
+    pub only_told: bool,
     /// A wiring diagram takes the vehicle in.
     pub diagram: bool,
     /// The same value was seen on an earlier and a later year.
@@ -89,34 +92,50 @@ impl Asked {
 pub fn evidence(bucket: &Bucket, asked: &Asked, backing: &[usize], anywhere: &[usize]) -> Evidence {
     let entries = |list: &[usize]| list.iter().map(|at| &bucket.entries[*at]).collect::<Vec<_>>();
     let backing = entries(backing);
-    let covering: Vec<&Entry> = backing.iter().copied().filter(|entry| asked.covered_by(entry)).collect();
-    let counted = if covering.is_empty() { &backing } else { &covering };
+    let observed: Vec<&Entry> =
+        backing.iter().copied().filter(|entry| entry.basis.is_observation() && entry.seen != 0).collect();
+    let covering: Vec<&Entry> = observed.iter().copied().filter(|entry| asked.covered_by(entry)).collect();
+    let counted = if covering.is_empty() { &observed } else { &covering };
     Evidence {
         covering: distinct(&covering),
-        observations: distinct(&backing),
-        basis: counted.iter().map(|entry| entry.basis).min(),
+        observations: distinct(&observed),
+        by_basis: by_basis(counted),
         last: counted.iter().map(|entry| entry.on).max(),
+        only_told: backing.iter().all(|entry| entry.basis == Basis::Told),
         diagram: backing.iter().any(|entry| {
             entry.basis == Basis::Diagram && asked.matches[entry.scope as usize] == Match::Applies
         }),
         between: between(bucket, asked, &entries(anywhere)),
-        years_seen: backing
-            .iter()
-            .filter(|entry| entry.basis.is_observation())
-            .filter_map(|entry| bucket.seen(entry)?.year())
-            .collect(),
+        years_seen: observed.iter().filter_map(|entry| bucket.seen(entry)?.year()).collect(),
         dispute_depends_on: BTreeSet::new(),
     }
 }
 
-/// Distinct pairs of person and seen vehicle among those whose writer stood before a vehicle.
-fn distinct(entries: &[&Entry]) -> usize {
-    let pairs: BTreeSet<(u32, u32)> = entries
-        .iter()
-        .filter(|entry| entry.basis.is_observation() && entry.seen != 0)
-        .map(|entry| (entry.person, entry.seen))
-        .collect();
-    pairs.len()
+impl Evidence {
+    /// Whether an observation that counts was metered or fitted.
+    #[must_use]
+    pub fn is_proof(&self) -> bool {
+        self.by_basis.first().is_some_and(|(basis, _)| basis.is_proof())
+    }
+}
+
+/// Each distinct observation by its strongest basis.
+fn by_basis(entries: &[&Entry]) -> Vec<(Basis, usize)> {
+    let mut strongest: BTreeMap<(u32, u32), Basis> = BTreeMap::new();
+    for entry in entries {
+        let known = strongest.entry((entry.person, entry.seen)).or_insert(entry.basis);
+        *known = entry.basis.min(*known);
+    }
+    let mut counts: BTreeMap<Basis, usize> = BTreeMap::new();
+    for basis in strongest.into_values() {
+        *counts.entry(basis).or_default() += 1;
+    }
+    counts.into_iter().collect()
+}
+
+/// Distinct pairs of person and seen vehicle.
+fn distinct(observed: &[&Entry]) -> usize {
+    observed.iter().map(|entry| (entry.person, entry.seen)).collect::<BTreeSet<_>>().len()
 }
 
 /// The nearest earlier and later years on which the same was seen, where they are close enough.
@@ -138,10 +157,9 @@ fn between(bucket: &Bucket, asked: &Asked, anywhere: &[&Entry]) -> Option<(Model
 /// speaks against it.
 #[must_use]
 pub fn undisputed(evidence: &Evidence, against: bool) -> Grade {
-    let proof = evidence.basis.is_some_and(Basis::is_proof);
     if against {
         Grade::Thin
-    } else if evidence.covering >= 2 && proof {
+    } else if evidence.covering >= 2 && evidence.is_proof() {
         Grade::Proven
     } else if evidence.covering >= 1 || evidence.diagram {
         Grade::Backed

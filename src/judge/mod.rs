@@ -9,3 +9,4 @@ pub mod conflict;
 pub mod fold;
 pub mod grade;
 mod sides;
+mod touch;

@@ -38,7 +38,7 @@ pub fn of(bucket: &Bucket, entries: &[usize], over: &[usize]) -> Vec<Side> {
 }
 
 /// A claim with every column but those of `over` left out.
-fn only(claim: &[u16], over: &[usize]) -> Claim {
+pub fn only(claim: &[u16], over: &[usize]) -> Claim {
     claim.iter().enumerate().map(|(at, cell)| if over.contains(&at) { *cell } else { 0 }).collect()
 }
 

@@ -4,14 +4,14 @@ use serde_json::{Map, Value as Json, json};
 
 use super::ids::{conflict_code, note_code};
 use super::page::{Label, Page, capitalised, counted, listed};
-use super::sentence::{claimed, look_at, plain, reason, sentence, vehicle};
+use super::sentence::{claimed, look_at, observed, plain, reason, sentence, vehicle};
 use crate::ask::{Found, PointFound};
 use crate::catalogue::{FieldKind, Point};
 use crate::judge::answer::{Answer, Tally};
 use crate::judge::cavity::CavityConflict;
-use crate::judge::grade::Grade;
+use crate::judge::grade::{Evidence, Grade};
 use crate::language::Language;
-use crate::note::{Basis, date_text};
+use crate::note::date_text;
 use crate::vehicle::Match;
 
 /// Remarks shown with an answer.
@@ -21,6 +21,7 @@ const REMARKS: usize = 2;
 pub fn cards(page: &mut Page, language: &Language, found: &Found) {
     let name = vehicle(language, &found.model.make, &found.model.model, &found.vehicle);
     page.paragraph(0, &[(Label::Title, &name)]);
+    summary(page, language, found);
     for point in found.points.iter().filter(|point| !point.judged.answers.is_empty()) {
         page.gap();
         card(page, language, found, point);
@@ -31,6 +32,29 @@ pub fn cards(page: &mut Page, language: &Language, found: &Found) {
     }
     blanks(page, language, found);
     cautions(page, language, found);
+}
+
+/// More points than this, and a reader wants to know first what is certain and what is not.
+const FEW: usize = 3;
+
+/// The points by their grades, what has to be looked at first.
+fn summary(page: &mut Page, language: &Language, found: &Found) {
+    let told: Vec<&PointFound> =
+        found.points.iter().filter(|point| !point.judged.answers.is_empty()).collect();
+    if told.len() <= FEW {
+        return;
+    }
+    for grade in [Grade::Disputed, Grade::Thin, Grade::Between, Grade::Backed, Grade::Proven] {
+        let of_grade: Vec<&str> = told
+            .iter()
+            .filter(|point| point.judged.grade == grade)
+            .map(|point| language.catalogue.points[point.point].title.as_str())
+            .collect();
+        if !of_grade.is_empty() {
+            let lead = format!("{}: ", capitalised(grade.word()));
+            page.paragraph(0, &[(label(grade), &lead), (Label::Plain, &of_grade.join(", "))]);
+        }
+    }
 }
 
 fn card(page: &mut Page, language: &Language, found: &Found, point: &PointFound) {
@@ -115,21 +139,30 @@ fn codes(point: &PointFound, answer: &Answer, shown: usize) -> String {
 fn spread(page: &mut Page, language: &Language, answer: &Answer, indent: usize) {
     for tally in answer.tallies.iter().filter(|tally| tally.texts.len() > 1) {
         let Some(field) = language.catalogue.field(&tally.field) else { continue };
-        let others: Vec<String> = match super::spread::of(language, field, tally) {
+        let others: Vec<String> = match crate::spread::of(language, field, tally) {
             Some(spread) => vec![spread.sentence()],
             None => tally.texts[1..].iter().take(3).map(|(text, _)| plain(language, field, text)).collect(),
         };
         let title = &language.catalogue.fields[field].title;
-        let lead = if tally.field == "at" {
-            "Also told at: ".to_owned()
-        } else {
-            format!("Other notes on {title}: ")
+        let lead = match tally.field.as_str() {
+            "at" => "Also told at: ".to_owned(),
+            _ => format!("Notes differ on {title}: "),
         };
         page.paragraph(indent, &[(Label::Aside, &lead), (Label::Plain, &listed(&others, "or"))]);
     }
 }
 
 fn conditions(page: &mut Page, language: &Language, answer: &Answer, indent: usize) {
+    if let Some((dimensions, more)) = &answer.conditional
+        && more.observations > 0
+    {
+        let like = if more.covering > 0 { " like this" } else { "" };
+        let told = format!("{}. Look at: {}", observed(more, like), look_at(language, dimensions));
+        let titles: Vec<String> =
+            dimensions.iter().map(|name| language.vocabulary().title(name).to_owned()).collect();
+        let lead = format!("More is known depending on {}: ", listed(&titles, "and"));
+        page.paragraph(indent, &[(Label::Weak, &lead), (Label::Plain, &told)]);
+    }
     if let Match::DependsOn(dimensions) = &answer.applies {
         let look = look_at(language, dimensions);
         page.paragraph(indent, &[(Label::Weak, "Depends on the vehicle: "), (Label::Plain, &look)]);
@@ -309,11 +342,20 @@ fn answer_json(language: &Language, found: &PointFound, answer: &Answer, shown: 
         "scope": answer.scope.to_json(),
         "observations": evidence.observations,
         "covering": evidence.covering,
-        "basis": evidence.basis.map(Basis::word),
+        "by_basis": by_basis(evidence),
         "last": evidence.last.map(date_text),
         "years_seen": evidence.years_seen,
         "notes": notes,
     });
+    if let Some((dimensions, more)) = &answer.conditional {
+        json["more_if"] = json!({
+            "depends_on": dimensions,
+            "observations": more.observations,
+            "covering": more.covering,
+            "by_basis": by_basis(more),
+            "last": more.last.map(date_text),
+        });
+    }
     if !evidence.dispute_depends_on.is_empty() {
         json["dispute_depends_on"] = json!(evidence.dispute_depends_on);
     }
@@ -329,9 +371,13 @@ fn answer_json(language: &Language, found: &PointFound, answer: &Answer, shown: 
     json
 }
 
+fn by_basis(evidence: &Evidence) -> Map<String, Json> {
+    evidence.by_basis.iter().map(|(basis, count)| (basis.word().to_owned(), json!(count))).collect()
+}
+
 fn also_json(language: &Language, tally: &Tally) -> (String, Json) {
     let spread =
-        language.catalogue.field(&tally.field).and_then(|field| super::spread::of(language, field, tally));
+        language.catalogue.field(&tally.field).and_then(|field| crate::spread::of(language, field, tally));
     let told = match spread {
         Some(spread) => spread.to_json(),
         None => json!(tally.texts.iter().skip(1).map(|(text, _)| text).collect::<Vec<_>>()),

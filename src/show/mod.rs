@@ -9,6 +9,5 @@ pub mod page;
 pub mod points;
 pub mod report;
 mod sentence;
-mod spread;
 
 pub use sentence::vehicle as vehicle_name;

@@ -112,7 +112,8 @@ impl Page {
         let options = textwrap::Options::new(self.width)
             .initial_indent(&first)
             .subsequent_indent(&rest)
-            .break_words(false);
+            .break_words(false)
+            .word_splitter(textwrap::WordSplitter::NoHyphenation);
         for wrapped in textwrap::wrap(&line, options) {
             let _ = writeln!(self.text, "{}", wrapped.trim_end());
         }

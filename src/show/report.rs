@@ -11,9 +11,9 @@ use crate::note::NoteId;
 /// Strange words, lookalikes and opened conflicts that are listed before the rest is only counted.
 const LISTED: usize = 12;
 
-/// A conflict that was opened, with the words for where.
+/// A conflict with the words for where.
 #[derive(Debug, Clone)]
-pub struct Opened {
+pub struct Placed {
     /// Its bucket.
     pub bucket: BucketKey,
     /// The note that names it.
@@ -22,7 +22,7 @@ pub struct Opened {
     pub place: String,
 }
 
-impl Opened {
+impl Placed {
     /// Its id.
     #[must_use]
     pub fn code(&self, shown: usize) -> String {
@@ -44,7 +44,13 @@ pub fn refusals(page: &mut Page, report: &Report) {
 }
 
 /// The closing report.
-pub fn closing(page: &mut Page, report: &Report, opened: &[Opened], shown: usize, dry_run: bool) {
+pub fn closing(
+    page: &mut Page,
+    report: &Report,
+    (opened, grown): (&[Placed], &[Placed]),
+    shown: usize,
+    dry_run: bool,
+) {
     let totals = report.totals();
     let sums = [
         counted(totals.files, "file"),
@@ -59,7 +65,8 @@ pub fn closing(page: &mut Page, report: &Report, opened: &[Opened], shown: usize
     for file in report.files.iter().filter(|file| !file.refusals.is_empty()) {
         page.paragraph(2, &[(Label::Plain, &fate(file))]);
     }
-    conflicts(page, opened, shown);
+    conflicts(page, opened, shown, "");
+    conflicts(page, grown, shown, ", has new notes");
     strange(page, report);
     if !report.passed_by.is_empty() {
         let names: Vec<String> =
@@ -88,11 +95,16 @@ fn fate(file: &FileReport) -> String {
     }
 }
 
-fn conflicts(page: &mut Page, opened: &[Opened], shown: usize) {
+fn conflicts(page: &mut Page, opened: &[Placed], shown: usize, what: &str) {
     for conflict in opened.iter().take(LISTED) {
         page.paragraph(
             2,
-            &[(Label::Id, &conflict.code(shown)), (Label::Plain, "  "), (Label::Plain, &conflict.place)],
+            &[
+                (Label::Id, &conflict.code(shown)),
+                (Label::Plain, "  "),
+                (Label::Plain, &conflict.place),
+                (Label::Plain, what),
+            ],
         );
     }
     if opened.len() > LISTED {
@@ -126,17 +138,22 @@ fn strange(page: &mut Page, report: &Report) {
 
 /// The report as JSON; its shape is written down in DEVELOPERS.md.
 #[must_use]
-pub fn to_json(report: &Report, opened: &[Opened], shown: usize, dry_run: bool) -> Json {
+pub fn to_json(report: &Report, opened: &[Placed], grown: &[Placed], shown: usize, dry_run: bool) -> Json {
     let files: Vec<Json> = report.files.iter().map(|file| file_json(file, shown)).collect();
     json!({
         "dry_run": dry_run,
         "totals": report.totals(),
         "files": files,
-        "conflicts": opened.iter().map(|conflict| json!({ "id": conflict.code(shown), "place": conflict.place })).collect::<Vec<_>>(),
+        "conflicts": placed_json(opened, shown),
+        "grown": placed_json(grown, shown),
         "unknown_place_words": report.strange_words,
         "misspelled": report.lookalikes,
         "passed_by": report.passed_by,
     })
+}
+
+fn placed_json(list: &[Placed], shown: usize) -> Vec<Json> {
+    list.iter().map(|conflict| json!({ "id": conflict.code(shown), "place": conflict.place })).collect()
 }
 
 fn file_json(file: &FileReport, shown: usize) -> Json {

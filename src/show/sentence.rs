@@ -4,7 +4,7 @@ use super::page::{capitalised, counted, listed};
 use crate::catalogue::FieldKind;
 use crate::judge::grade::{Evidence, Grade};
 use crate::language::Language;
-use crate::note::{Basis, date_of};
+use crate::note::date_of;
 use crate::value::Value;
 use crate::vehicle::{Scope, Vehicle};
 
@@ -12,7 +12,7 @@ use crate::vehicle::{Scope, Vehicle};
 #[must_use]
 pub fn plain(language: &Language, field: usize, text: &str) -> String {
     match Value::read(&language.catalogue.fields[field].kind, text, language.lexicon(), language.drive) {
-        Ok(value @ Value::Colour(_)) => format!("{} ({text})", value.plain()),
+        Ok(value @ Value::Colour(_)) if value.plain() != text => format!("{} ({text})", value.plain()),
         Ok(value) => value.plain(),
         Err(_) => text.to_owned(),
     }
@@ -69,25 +69,36 @@ fn meter(idle: Option<&str>, active: Option<&str>) -> Option<String> {
 /// Why an answer has its grade, in one phrase.
 #[must_use]
 pub fn reason(grade: Grade, evidence: &Evidence, vehicle: &Vehicle) -> String {
-    let last = evidence.last.map(month).map(|month| format!(", last {month}")).unwrap_or_default();
-    let basis = evidence.basis.map_or("known", Basis::word);
-    if evidence.covering > 0 {
-        return format!("{basis} on {} like this{last}", counted(evidence.covering, "vehicle"));
-    }
-    if evidence.diagram {
-        return "from a wiring diagram that takes this vehicle in; not seen on one".to_owned();
-    }
     let seen = seen_on(evidence, vehicle);
-    match (grade, evidence.between) {
-        (Grade::Between, Some((earlier, later))) => {
-            format!("the same seen on {earlier} and on {later}; yours lies between")
-        }
-        _ if evidence.observations > 0 => {
-            format!("{seen}; {basis} on {}{last}", counted(evidence.observations, "vehicle"))
-        }
-        _ if evidence.basis == Some(Basis::Told) => "only told, never seen".to_owned(),
-        _ => "claimed, but no note says on which vehicle it was looked at".to_owned(),
+    let diagram = if evidence.diagram { "; a wiring diagram takes this vehicle in" } else { "" };
+    if evidence.covering > 0 {
+        return format!("{}{diagram}", observed(evidence, " like this"));
     }
+    if let (Grade::Between, Some((earlier, later))) = (grade, evidence.between) {
+        return format!("the same seen on {earlier} and on {later}; yours lies between");
+    }
+    match (evidence.observations > 0, evidence.diagram, evidence.only_told) {
+        (true, _, _) => format!("{seen}; {}{diagram}", observed(evidence, "")),
+        (false, true, _) => "from a wiring diagram that takes this vehicle in; not seen on one".to_owned(),
+        (false, false, true) => "only told, never seen".to_owned(),
+        (false, false, false) => "claimed, but no note says on which vehicle it was looked at".to_owned(),
+    }
+}
+
+/// On how many vehicles it was metered, fitted and inspected, and when last.
+#[must_use]
+pub fn observed(evidence: &Evidence, like: &str) -> String {
+    let told: Vec<String> = evidence
+        .by_basis
+        .iter()
+        .enumerate()
+        .map(|(at, (basis, count))| match at {
+            0 => format!("{} on {}{like}", basis.word(), counted(*count, "vehicle")),
+            _ => format!("{} on {count}", basis.word()),
+        })
+        .collect();
+    let last = evidence.last.map(month).map(|month| format!(", last {month}")).unwrap_or_default();
+    format!("{}{last}", listed(&told, "and"))
 }
 
 fn seen_on(evidence: &Evidence, vehicle: &Vehicle) -> String {

@@ -111,9 +111,20 @@ fn distance_within(word: &str, letters: usize, candidate: &str, limit: usize) ->
     (distance <= limit).then_some(distance)
 }
 
+/// The better of two spellings of one name, whatever the order in which they came: capitals and small letters
+/// before all of one kind, then the one that stands first in the alphabet.
+#[must_use]
+pub fn better_spelling<'a>(a: &'a str, b: &'a str) -> &'a str {
+    let rank = |text: &str| {
+        let mixed = text.chars().any(char::is_uppercase) && text.chars().any(char::is_lowercase);
+        (!mixed, std::cmp::Reverse(text.chars().count()), text.to_owned())
+    };
+    if rank(a) <= rank(b) { a } else { b }
+}
+
 #[cfg(test)]
 mod tests {
-    use super::{fold, nearest};
+    use super::{better_spelling, fold, nearest};
     use proptest::prelude::*;
     use unicode_normalization::UnicodeNormalization;
 
@@ -176,6 +187,16 @@ mod tests {
         fn nearest_never_panics(word in any::<String>(), known in any::<Vec<String>>()) {
             let offered = nearest(&word, known.iter().map(String::as_str));
             prop_assert!(offered.len() <= known.len());
+        }
+    }
+
+    #[test]
+    fn the_best_spelling_does_not_depend_on_the_order() {
+        for (a, b, expected) in
+            [("QUILLON", "Quillon", "Quillon"), ("quillon", "QUILLON", "QUILLON"), ("Ta-rn", "Tarn", "Ta-rn")]
+        {
+            assert_eq!(better_spelling(a, b), expected);
+            assert_eq!(better_spelling(b, a), expected);
         }
     }
 }

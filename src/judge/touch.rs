@@ -1,0 +1,144 @@
+//! Which answers an open conflict touches on the asked vehicle, surely or depending on what is not known of it.
+//!
+//! Compares notes, not answers: an answer may say less or more than the notes which contradict. What the answers
+//! are is `answer`'s to say, how a conflict is joined `conflict`'s.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::answer::{Answer, backs, has_weight};
+use super::bucket::{Bucket, Clash};
+use super::conflict;
+use super::grade::{Asked, Grade};
+use crate::note::NoteId;
+use crate::vehicle::{Match, Vehicle};
+
+/// Marks the answers that an open conflict touches, with what the dispute depends on; gives the note that names
+/// the conflict, the earliest id where there are several.
+pub(super) fn dispute(
+    bucket: &Bucket,
+    asked: &Asked,
+    vehicle: &Vehicle,
+    answers: &mut [Answer],
+) -> Option<NoteId> {
+    let weighty = weighty(bucket, asked);
+    let backed: Vec<BTreeSet<u32>> = answers.iter().map(|answer| backing(bucket, &weighty, answer)).collect();
+    let known = bucket.live_claims();
+    let mut touched = Touched::default();
+    for (a, ours) in &weighty {
+        for (b, theirs) in weighty.range(a + 1..) {
+            if bucket.clash(&bucket.claims[*a as usize], &bucket.claims[*b as usize], &known)
+                != Clash::Certain
+            {
+                continue;
+            }
+            if let Some(meeting) = meeting(bucket, asked, vehicle, ours, theirs) {
+                mark(answers, &backed, (*a, *b), &meeting);
+                touched.add(meeting);
+            }
+        }
+    }
+    touched.naming(bucket)
+}
+
+/// The notes that can dispute on the asked vehicle, by their claims: one of each scope.
+fn weighty(bucket: &Bucket, asked: &Asked) -> BTreeMap<u32, BTreeMap<u32, usize>> {
+    let mut found: BTreeMap<u32, BTreeMap<u32, usize>> = BTreeMap::new();
+    for (at, entry) in bucket.entries.iter().enumerate() {
+        if entry.is_live() && has_weight(entry) && asked.matches[entry.scope as usize] != Match::Excluded {
+            found.entry(entry.claim).or_default().entry(entry.scope).or_insert(at);
+        }
+    }
+    found
+}
+
+/// The claims among those of weight that back an answer.
+fn backing(bucket: &Bucket, weighty: &BTreeMap<u32, BTreeMap<u32, usize>>, answer: &Answer) -> BTreeSet<u32> {
+    weighty
+        .keys()
+        .copied()
+        .filter(|claim| backs(bucket, &bucket.claims[*claim as usize], &answer.claim))
+        .collect()
+}
+
+/// Where two contradicting claims meet on the asked vehicle.
+struct Meeting {
+    /// What decides whether they do; empty where they surely do.
+    depends_on: BTreeSet<String>,
+    /// Notes that meet: numbers into `Bucket::entries`.
+    notes: Vec<usize>,
+}
+
+fn meeting(
+    bucket: &Bucket,
+    asked: &Asked,
+    vehicle: &Vehicle,
+    ours: &BTreeMap<u32, usize>,
+    theirs: &BTreeMap<u32, usize>,
+) -> Option<Meeting> {
+    let applying =
+        |(scope, at): (&u32, &usize)| (asked.matches[*scope as usize] == Match::Applies).then_some(*at);
+    if let (Some(a), Some(b)) = (ours.iter().find_map(applying), theirs.iter().find_map(applying)) {
+        return Some(Meeting { depends_on: BTreeSet::new(), notes: vec![a, b] });
+    }
+    let mut found = Meeting { depends_on: BTreeSet::new(), notes: Vec::new() };
+    for (a, first) in ours {
+        for (b, second) in theirs {
+            let both = bucket.scopes[*a as usize].intersection(&bucket.scopes[*b as usize]);
+            if let Some(Match::DependsOn(names)) = both.map(|both| both.matches(vehicle)) {
+                found.depends_on.extend(names);
+                found.notes.extend([*first, *second]);
+            }
+        }
+    }
+    (!found.notes.is_empty()).then_some(found)
+}
+
+/// Marks every answer that one of two contradicting claims backs, and the other does not, where the other has an
+/// answer of its own. What surely is disputed depends on nothing.
+fn mark(answers: &mut [Answer], backed: &[BTreeSet<u32>], (a, b): (u32, u32), meeting: &Meeting) {
+    let only = |claim: u32, other: u32| -> Vec<usize> {
+        (0..backed.len()).filter(|at| backed[*at].contains(&claim) && !backed[*at].contains(&other)).collect()
+    };
+    let (ours, theirs) = (only(a, b), only(b, a));
+    if ours.is_empty() || theirs.is_empty() {
+        return;
+    }
+    for at in ours.into_iter().chain(theirs) {
+        let surely =
+            answers[at].grade == Grade::Disputed && answers[at].evidence.dispute_depends_on.is_empty();
+        answers[at].grade = Grade::Disputed;
+        let depends_on = &mut answers[at].evidence.dispute_depends_on;
+        if meeting.depends_on.is_empty() {
+            depends_on.clear();
+        } else if !surely {
+            depends_on.extend(meeting.depends_on.iter().cloned());
+        }
+    }
+}
+
+/// Notes of the conflicts that touch the vehicle.
+#[derive(Default)]
+struct Touched {
+    surely: BTreeSet<usize>,
+    perhaps: BTreeSet<usize>,
+}
+
+impl Touched {
+    fn add(&mut self, meeting: Meeting) {
+        let notes = if meeting.depends_on.is_empty() { &mut self.surely } else { &mut self.perhaps };
+        notes.extend(meeting.notes);
+    }
+
+    /// The note that names the conflict to which some of these belong; what surely touches goes before.
+    fn naming(&self, bucket: &Bucket) -> Option<NoteId> {
+        let notes = if self.surely.is_empty() { &self.perhaps } else { &self.surely };
+        if notes.is_empty() {
+            return None;
+        }
+        let conflicts = conflict::find(bucket);
+        conflicts
+            .iter()
+            .find(|found| found.entries.iter().any(|at| notes.contains(at)))
+            .map(|found| found.anchor)
+    }
+}
