@@ -161,7 +161,7 @@ mod tests {
         check("not the crew cab, diesel", "fuel=diesel / not the crew cab,");
         check("with a trailer", " / with a trailer");
         check("no", " / no");
-        check("tow", " / tow");
+        check("package", " / package");
         check("cab=crow trim=", " / cab=crow trim=");
         check("- -", " / - -");
     }

@@ -1,0 +1,281 @@
+//! The notes of the random cases: few hands, few vehicles, and values that are often the same, finer, different
+//! or of an unknown relation. What a point compares is written here from the design, not taken from the catalogue.
+
+use std::collections::BTreeMap;
+use std::fmt;
+
+use baybook::judge::bucket::Bucket;
+use baybook::judge::fold::{Fact, Folding, Known, Memo};
+use baybook::language::Language;
+use baybook::note::{Basis, NoteId};
+use baybook::value::Value;
+use baybook::value::place::DriveSide;
+use baybook::vehicle::{Scope, Vehicle};
+
+use crate::random::Random;
+
+pub fn language() -> Language {
+    Language::new(None, DriveSide::Lhd, jiff::civil::date(2026, 1, 15)).expect("the built-in catalogue")
+}
+
+/// What a note or an answer says, by field.
+pub type Said = BTreeMap<&'static str, Value>;
+
+/// A note as far as judgement looks at it.
+#[derive(Clone)]
+pub struct Note {
+    pub id: NoteId,
+    pub said: Said,
+    pub scope: Scope,
+    pub seen: Vehicle,
+    pub by: &'static str,
+    pub basis: Basis,
+    pub on: i32,
+}
+
+impl fmt::Debug for Note {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let said: Vec<String> = self.said.iter().map(|(field, value)| format!("{field}={value}")).collect();
+        let (years, only) = (self.scope.years(), self.scope.only_text());
+        let (by, basis, on) = (self.by, self.basis.word(), self.on);
+        write!(f, "{years} [{only}] {basis} {by} day {on} seen [{}]: {}", self.seen, said.join(", "))
+    }
+}
+
+/// A point and what is written about it.
+pub struct Subject {
+    pub name: &'static str,
+    pub several: bool,
+    pub identified_by: &'static [&'static str],
+    pub must_agree: &'static [&'static str],
+    texts: &'static [(&'static str, &'static [&'static str])],
+}
+
+/// `""` is a field left empty. Spellings of one value stand beside each other on purpose.
+pub const SUBJECTS: [Subject; 4] = [
+    Subject {
+        name: "brake-signal",
+        several: false,
+        identified_by: &[],
+        must_agree: &["colour", "signal", "cavity"],
+        texts: &[
+            (
+                "colour",
+                &[
+                    "",
+                    "VT",
+                    "VT/WH",
+                    "violet, no tracer",
+                    "violet with white tracer",
+                    "VT/RD",
+                    "GN",
+                    "light GN",
+                    "dark GN",
+                ],
+            ),
+            ("signal", &["", "", "positive", "12 V", "negative"]),
+            ("connector", &["", "C1", "c-1", "C2"]),
+            ("cavity", &["", "2", "pin 2", "3"]),
+            ("idle", &["", "", "0 V", "0.1 V"]),
+        ],
+    },
+    Subject {
+        name: "ground",
+        several: true,
+        identified_by: &["at"],
+        must_agree: &["stud"],
+        texts: &[
+            (
+                "at",
+                &[
+                    "",
+                    "kick panel",
+                    "left kick panel",
+                    "driver side kick panel",
+                    "right kick panel",
+                    "inner fender",
+                    "left inner fender",
+                    "behind the glove box",
+                    "above the kick panel",
+                ],
+            ),
+            ("stud", &["", "M6", "M8", "M8x1.25", "5/16", "8 mm stud"]),
+            ("torque", &["", "", "9 N·m"]),
+        ],
+    },
+    Subject {
+        name: "fused-feed",
+        several: true,
+        identified_by: &["at", "slot"],
+        must_agree: &["rating", "hot"],
+        texts: &[
+            (
+                "at",
+                &[
+                    "",
+                    "fuse box",
+                    "fuse box under dash",
+                    "fuse box under hood",
+                    "underhood fuse box",
+                    "behind the glove box",
+                ],
+            ),
+            ("slot", &["", "F12", "fuse 12", "f-12", "F13"]),
+            ("rating", &["", "10 A", "10.4", "15", "20 A"]),
+            ("hot", &["", "", "always", "constant", "ignition"]),
+        ],
+    },
+    Subject {
+        name: "firewall-pass",
+        several: true,
+        identified_by: &["at"],
+        must_agree: &["hole", "grommet"],
+        texts: &[
+            (
+                "at",
+                &[
+                    "",
+                    "above the hood release cable",
+                    "driver side, above the hood release cable",
+                    "below the hood release cable",
+                    "left of the steering column",
+                    "steering column",
+                ],
+            ),
+            ("hole", &["", "1-3/8 in", "35 mm", "36 mm", "3.5 cm", "40 mm", "about 1.5 in"]),
+            ("grommet", &["", "none", "existing", "fit-new"]),
+        ],
+    },
+];
+
+/// Two spellings of one hand among them.
+const HANDS: [&str; 4] = ["R. Okafor", "r okafor", "D. Pruett", "M. Haugli"];
+const YEARS: [&str; 7] = ["2015-2019", "2016", "2017-", "-2016", "2015-2017", "2018-2020", "2014-2016"];
+const ONLY: [&str; 7] =
+    ["", "", "tow=yes", "tow=no", "cab=crew|extended", "cab=crew; tow=yes", "cab=regular"];
+const SEEN: [&str; 8] = [
+    "",
+    "2016",
+    "2016; cab=crew; tow=yes",
+    "2016; tow=no",
+    "2015; cab=crew",
+    "2017; tow=yes",
+    "2018",
+    "2019; cab=regular",
+];
+
+impl Subject {
+    /// A few random notes on this point, each seen within its own scope.
+    pub fn notes(&self, language: &Language, random: &mut Random) -> Vec<Note> {
+        (0..3 + random.below(6)).map(|_| self.note(language, random)).collect()
+    }
+
+    fn note(&self, language: &Language, random: &mut Random) -> Note {
+        let scope =
+            Scope::parse(random.one_of(&YEARS), random.one_of(&ONLY), language.vocabulary(), language.year())
+                .expect("a scope of the cast");
+        let seen = loop {
+            let text = random.one_of(&SEEN);
+            let seen = Vehicle::parse_seen(text, language.vocabulary(), language.year())
+                .expect("a vehicle of the cast");
+            if scope.admits_seen(&seen).is_ok() {
+                break seen;
+            }
+        };
+        let mut id = [0; 10];
+        id[..8].copy_from_slice(&random.next().to_le_bytes());
+        Note {
+            id: NoteId(id),
+            said: self.said(language, random),
+            scope,
+            seen,
+            by: random.one_of(&HANDS),
+            basis: random.one_of(&Basis::ALL),
+            on: 19_000 + i32::try_from(random.below(6)).expect("few days"),
+        }
+    }
+
+    fn said(&self, language: &Language, random: &mut Random) -> Said {
+        let drawn = self.texts.iter().map(|(field, texts)| (*field, random.one_of(texts)));
+        drawn
+            .filter(|(_, text)| !text.is_empty())
+            .map(|(field, text)| (field, self.read(language, field, text)))
+            .collect()
+    }
+
+    fn read(&self, language: &Language, field: &str, text: &str) -> Value {
+        let number = language.catalogue.field(field).expect("a field of the catalogue");
+        language.read(number, text).unwrap_or_else(|misread| panic!("{field} {text}: {misread}"))
+    }
+
+    /// What a claim of a bucket says.
+    pub fn said_by<'t>(&self, language: &Language, texts: impl Iterator<Item = (&'t str, &'t str)>) -> Said {
+        let known = |name: &str| self.texts.iter().map(|(field, _)| *field).find(|field| *field == name);
+        texts
+            .map(|(name, text)| (known(name).expect("a field of the cast"), self.read(language, name, text)))
+            .collect()
+    }
+}
+
+/// The bucket that the library folds from notes in this order.
+pub fn bucket(memo: &mut Memo<'_>, subject: &Subject, notes: &[Note]) -> Bucket {
+    let language = memo.language;
+    let field = |name: &str| language.catalogue.field(name).expect("a field of the catalogue");
+    let mut folding = Folding::new(language, language.catalogue.point(subject.name).expect("a point"));
+    for (number, note) in notes.iter().enumerate() {
+        let values: Vec<(u16, Known)> = note
+            .said
+            .iter()
+            .map(|(name, value)| (field(name) as u16, memo.value(field(name), value)))
+            .collect();
+        let seen = (!note.seen.is_blank()).then(|| memo.seen(&note.seen.to_string(), || note.seen.clone()));
+        let fact = Fact {
+            number: number as u32,
+            id: note.id,
+            values: &values,
+            scope: memo.scope(&note.scope),
+            seen,
+            person: memo.person(note.by),
+            basis: note.basis,
+            on: note.on,
+        };
+        folding.push(&fact, memo);
+    }
+    folding.finish()
+}
+
+/// Calls `check` for `cases` random sets of notes on every point, with the bucket folded from them.
+pub fn for_random_buckets(
+    seed: u64,
+    cases: usize,
+    mut check: impl FnMut(&Subject, &Language, &[Note], &Bucket),
+) {
+    let language = language();
+    let mut memo = Memo::new(&language);
+    let mut random = Random(seed);
+    for subject in &SUBJECTS {
+        for _ in 0..cases {
+            let notes = subject.notes(&language, &mut random);
+            let bucket = bucket(&mut memo, subject, &notes);
+            check(subject, &language, &notes, &bucket);
+        }
+    }
+}
+
+#[test]
+fn the_catalogue_compares_what_the_design_says() {
+    let catalogue = language().catalogue;
+    for subject in &SUBJECTS {
+        let point = &catalogue.points[catalogue.point(subject.name).expect("a point")];
+        let names =
+            |fields: &[usize]| fields.iter().map(|at| catalogue.fields[*at].name.clone()).collect::<Vec<_>>();
+        assert_eq!(names(&point.identified_by), subject.identified_by, "{}", subject.name);
+        assert_eq!(names(&point.must_agree), subject.must_agree, "{}", subject.name);
+        assert_eq!(
+            point.answers == baybook::catalogue::Answers::Several,
+            subject.several,
+            "{}",
+            subject.name
+        );
+    }
+}
