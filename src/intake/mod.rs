@@ -270,10 +270,9 @@ fn write_back(path: &Path, read: &sheet::SheetRead) -> Result<Option<PathBuf>, I
     let fail = |error: io::Error| IntakeError::WriteBack { path: target.clone(), error };
     let mut writer = csv::WriterBuilder::new().flexible(true).from_path(&target).map_err(|error| fail(error.into()))?;
     let mut put = |record: &csv::ByteRecord, last: &str| {
-        let mut row = record.clone();
-        if header.iter().last() == Some(sheet::REASON.as_bytes()) && row.len() == header.len() {
-            row.truncate(header.len() - 1);
-        }
+        let given_before = header.iter().next_back() == Some(sheet::REASON.as_bytes()) && record.len() == header.len();
+        let kept = record.len() - usize::from(given_before);
+        let mut row: csv::ByteRecord = record.iter().take(kept).map(sheet::armed_again).collect();
         row.push_field(last.as_bytes());
         writer.write_byte_record(&row)
     };

@@ -181,8 +181,9 @@ fn text(bytes: &[u8]) -> Result<&str, String> {
     Ok(disarmed(text))
 }
 
-/// A text that begins with one of these would be run by a spreadsheet.
-const RUNNABLE: [char; 6] = ['=', '+', '-', '@', '\t', '\r'];
+/// A text that begins with one of these would be run by a spreadsheet, the wide signs of East Asian keyboards among
+/// them (OWASP, "CSV Injection"; from memory).
+const RUNNABLE: [char; 10] = ['=', '+', '-', '@', '\t', '\r', '＝', '＋', '－', '＠'];
 
 /// Whether a text, after any apostrophes, begins like a formula.
 fn is_runnable(text: &str) -> bool {
@@ -193,6 +194,14 @@ fn is_runnable(text: &str) -> bool {
 #[must_use]
 pub fn armed(text: &str) -> std::borrow::Cow<'_, str> {
     if is_runnable(text) { format!("'{text}").into() } else { text.into() }
+}
+
+/// A cell of a file with an apostrophe before what a spreadsheet would run; one that has its apostrophe already stays
+/// as it is.
+#[must_use]
+pub fn armed_again(cell: &[u8]) -> Vec<u8> {
+    let runnable = String::from_utf8_lossy(cell).starts_with(RUNNABLE);
+    if runnable { [b"'", cell].concat() } else { cell.to_vec() }
 }
 
 /// Takes back what `armed` did.
@@ -281,10 +290,18 @@ mod tests {
 
     #[test]
     fn what_a_spreadsheet_would_run_is_disarmed_and_comes_back() {
-        for text in ["=1+1", "-2018", "+12 V", "@x", "'=1", "''-", "plain", "'quoted'", "", "'"] {
+        for text in ["=1+1", "-2018", "+12 V", "@x", "＝1", "'=1", "''-", "plain", "'quoted'", "", "'"] {
             let written = armed(text);
-            assert!(!written.starts_with(['=', '+', '-', '@']), "{text:?} is written as {written:?}");
+            assert!(!written.starts_with(RUNNABLE), "{text:?} is written as {written:?}");
             assert_eq!(disarmed(&written), text);
         }
+    }
+
+    #[test]
+    fn a_refused_cell_is_disarmed_once_however_often_it_goes_round() {
+        for (cell, expected) in [("=1+1", "'=1+1"), ("'=1+1", "'=1+1"), ("-2018", "'-2018"), ("plain", "plain"), ("", "")] {
+            assert_eq!(armed_again(cell.as_bytes()), expected.as_bytes());
+        }
+        assert_eq!(armed_again(b"=\xFF"), b"'=\xFF");
     }
 }
