@@ -221,13 +221,17 @@ fn heading(column: Column, catalogue: &Catalogue) -> &str {
 
 /// Reads the header: every column known, none twice, none missing.
 fn header(record: &ByteRecord, file: &str, catalogue: &Catalogue) -> Result<Vec<Column>, Vec<Refusal>> {
+    if [b"\xFF\xFE", b"\xFE\xFF"].into_iter().any(|mark| record.as_slice().starts_with(mark)) {
+        return Err(vec![Refusal::of_file(file, "the file is UTF-16; save the sheet as UTF-8")]);
+    }
+    if record.as_slice().contains(&0) {
+        let message = "the column names hold NUL bytes: it is UTF-16, or no text at all; save the sheet as UTF-8";
+        return Err(vec![Refusal::of_line(file, 1, message)]);
+    }
     let mut refusals = Vec::new();
     let mut columns = Vec::new();
     for (number, bytes) in record.iter().enumerate() {
         let bytes = if number == 0 { bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes) } else { bytes };
-        if number == 0 && (bytes.starts_with(b"\xFF\xFE") || bytes.starts_with(b"\xFE\xFF")) {
-            return Err(vec![Refusal::of_file(file, "the file is UTF-16; save the sheet as UTF-8")]);
-        }
         match text(bytes) {
             Err(message) => refusals.push(Refusal::of_line(file, 1, format!("heading {}: {message}", number + 1))),
             Ok(text) => match column(text, catalogue) {
@@ -235,6 +239,9 @@ fn header(record: &ByteRecord, file: &str, catalogue: &Catalogue) -> Result<Vec<
                     refusals.push(Refusal::of_line(file, 1, format!("the column '{}' stands twice", text.trim())));
                 }
                 Ok(column) => columns.push(column),
+                Err(message) if text.trim().is_empty() => {
+                    refusals.push(Refusal::of_line(file, 1, format!("heading {}: {message}", number + 1)));
+                }
                 Err(message) => refusals.push(Refusal::of_cell(file, 1, text.trim(), text.trim(), message)),
             },
         }
