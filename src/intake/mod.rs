@@ -62,6 +62,8 @@ pub struct FileReport {
     pub refused_rows: usize,
     /// Whether nothing of it went in because of what was refused.
     pub refused: bool,
+    /// Whether some of its rows could go in by themselves.
+    pub has_good_rows: bool,
     /// Where its refused rows were written.
     pub written_back: Option<PathBuf>,
     notes: std::ops::Range<usize>,
@@ -114,6 +116,11 @@ impl Report {
             refused: self.files.iter().map(|file| file.refused_rows).sum(),
             conflicts: self.opened.len(),
         }
+    }
+
+    /// The files that have column names and no rows: nothing is wrong with them, and surely something is missing.
+    pub fn without_rows(&self) -> impl Iterator<Item = &FileReport> {
+        self.files.iter().filter(|file| file.rows == 0 && file.refusals.is_empty())
     }
 
     /// Whether anything was refused.
@@ -226,6 +233,7 @@ impl Load<'_> {
         self.report.files.push(FileReport {
             file: if name == walk::STDIN { "standard input".to_owned() } else { name },
             rows: read.rows,
+            has_good_rows: !read.useless && !understood.is_empty(),
             refused_rows: if refused { read.rows } else { read.rows - understood.len() },
             understood,
             refusals: read.refusals,
