@@ -178,6 +178,10 @@ pub fn load(
     let before = book.models()?;
     let known: Vec<(String, String)> = before.into_iter().map(|known| (known.make, known.model)).collect();
     let mut load = Load { desk: Desk::new(language, wishes.order), report: Report::default(), wishes, names: BTreeMap::new(), written: 0 };
+    // Whom the book knows is shown as the book writes them, however the sheet does.
+    for name in book.people()? {
+        load.desk.memo.person(&name);
+    }
     for path in &found.files {
         load.file(path, stdin, progress)?;
         if load.desk.staged.notes.len() >= PILE {
