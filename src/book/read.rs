@@ -123,7 +123,7 @@ impl Book {
     /// # Errors
     /// The book cannot be read.
     pub fn buckets(&self, language: &Language, model: ModelId) -> Result<Vec<(BucketKey, usize, Bucket)>, BookError> {
-        derive::of_model(&self.db, &language.catalogue, model).map_err(|error| self.sql(error))
+        derive::of_model(&self.db, language, model).map_err(|error| self.sql(error))
     }
 
     /// One note by its key.
@@ -149,8 +149,8 @@ impl Book {
         read().map_err(|error| self.sql(error))
     }
 
-    /// Calls `each` for every note of the book, model after model in the order of their names, point after point,
-    /// until it says `false`.
+    /// Calls `each` for every note of the book until it says `false`: model after model and point after point in the
+    /// order of their names, then by day and id. The order in which notes came in leaves no trace.
     ///
     /// # Errors
     /// The book cannot be read.
