@@ -23,7 +23,7 @@ pub struct Args {
     #[arg(value_name = "TYPE")]
     kind: String,
     /// The texts, or - for standard input
-    #[arg(value_name = "TEXT", required = true, allow_hyphen_values = true)]
+    #[arg(value_name = "TEXT", required = true, allow_negative_numbers = true)]
     texts: Vec<String>,
     /// Compare each text with this one
     #[arg(long, value_name = "TEXT", allow_hyphen_values = true)]
