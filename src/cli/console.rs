@@ -9,7 +9,7 @@ use crate::book::{Book, BookError, OWN_POINTS};
 use crate::catalogue::CatalogueError;
 use crate::intake::IntakeError;
 use crate::language::Language;
-use crate::show::page::{Label, Page, harmless_json};
+use crate::show::page::{Label, Page, harmless, harmless_json};
 use crate::value::place::DriveSide;
 
 /// How a command ended.
@@ -187,7 +187,13 @@ impl Console<'_> {
             return Status::Done;
         }
         // Nothing can be done where even this cannot be written.
-        let _ = self.notice(Label::Alarm, "error: ", &failure.to_string());
+        let told = failure.to_string();
+        let mut lines = told.lines();
+        let _ = self.notice(Label::Alarm, "error: ", lines.next().unwrap_or_default());
+        // What follows the first line is a picture of the place in a file.
+        let mut picture = Page::new(self.width, false);
+        lines.for_each(|line| picture.verbatim(line));
+        let _ = self.err.write_all(picture.finish().as_bytes());
         if let Failure::Misuse { hint: Some(hint), .. } = failure {
             let _ = self.notice(Label::Aside, "hint: ", hint);
         }
@@ -196,11 +202,14 @@ impl Console<'_> {
 
     /// What clap has to say: help and version are results, the rest is wrong use.
     pub(super) fn usage(&mut self, error: &clap::Error) -> Status {
-        let text = if self.colour { error.render().ansi().to_string() } else { error.render().to_string() };
         if error.use_stderr() {
-            let _ = self.err.write_all(text.as_bytes());
+            // A wrong argument is quoted as it was given, and may have been pasted from anywhere.
+            let plain = error.render().to_string();
+            let harmless: Vec<_> = plain.split('\n').map(harmless).collect();
+            let _ = self.err.write_all(harmless.join("\n").as_bytes());
             return Status::Misuse;
         }
+        let text = if self.colour { error.render().ansi().to_string() } else { error.render().to_string() };
         let _ = self.out.write_all(text.as_bytes());
         let _ = self.out.flush();
         Status::Done
