@@ -67,7 +67,12 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, console: &mut Console<
     if let Some(dir) = cli.book {
         console.book_dir = Some(dir);
     }
-    match dispatch(cli.command, console) {
+    let done = dispatch(cli.command, console).and_then(|status| {
+        // What could not be written is told here, not lost when the program ends.
+        console.out.flush()?;
+        Ok(status)
+    });
+    match done {
         Ok(status) => status,
         Err(failure) => console.failed(&failure),
     }
