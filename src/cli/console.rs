@@ -87,6 +87,8 @@ pub struct Console<'c> {
     pub input: &'c mut dyn Read,
     /// Columns of a line.
     pub width: usize,
+    /// Whether results go to a terminal.
+    pub terminal: bool,
     /// Whether results are coloured.
     pub colour: bool,
     /// Whether notices are coloured, and progress is shown.
