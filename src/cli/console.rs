@@ -149,6 +149,19 @@ impl Console<'_> {
         Ok(book)
     }
 
+    /// The book, open, of a command that means nothing without one.
+    ///
+    /// # Errors
+    /// The book cannot be read, or there is none.
+    pub fn book_there_must_be(&mut self, language: &Language) -> Result<Book, Failure> {
+        let book = self.book(language)?;
+        if book.exists() {
+            return Ok(book);
+        }
+        let place = self.dir()?.display().to_string();
+        Err(Failure::hinted(format!("there is no book in {place}"), "`baybook ingest PATH` makes one; --book DIR names another place"))
+    }
+
     /// An empty page for results.
     #[must_use]
     pub fn page(&self) -> Page {
