@@ -22,6 +22,7 @@ use std::path::PathBuf;
 use clap::{CommandFactory, Parser, Subcommand};
 
 pub use console::{Console, Failure, Status};
+pub use demo::CORPUS;
 
 /// Knows how a shop's vehicles are wired, and how far that can be trusted.
 ///
