@@ -280,6 +280,7 @@ fn as_json_every_row_has_its_note() {
           "written_back": null
         }
       ],
+      "grown": [],
       "misspelled": [],
       "passed_by": [],
       "totals": {

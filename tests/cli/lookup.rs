@@ -35,8 +35,8 @@ fn one_point_alone() {
 
     Firewall pass: proven
       At: left, above hood release cable, hole 34.9 mm (1-3/8 in), no grommet there.
-      Fitted on 2 vehicles like this, last 2024-04; claimed for 2014-2019. n-zuu3mb
-        n-alreog
+      Fitted on 1 vehicle like this and inspected on 1, last 2024-04; claimed for
+        2014-2019. n-zuu3mb n-alreog
       Prove it: Lamp on one side, eye on the other. After fitting: pull the cable,
         it must not move on the metal; no water through with a hose on it.
       Caution: Look at both sides before drilling: brake booster, pedal box, heater
@@ -112,7 +112,7 @@ fn a_typing_error_is_forgiven_and_told() {
 
     Labour: proven
       Job brake-control, 90 min (1 h 30 min).
-      Other notes on time: median 90 min of 3 notes, from 90 min to 120 min
+      Notes differ on time: median 90 min of 3 notes, from 90 min to 120 min
       Fitted on 2 vehicles like this, last 2024-04; claimed for 2015-2019. n-yicheg
         n-qff47g n-tooygl
       Prove it: No meter check.
@@ -133,7 +133,7 @@ fn words_that_mean_nothing_are_told() {
 
     Labour: proven
       Job brake-control, 90 min (1 h 30 min).
-      Other notes on time: median 90 min of 3 notes, from 90 min to 120 min
+      Notes differ on time: median 90 min of 3 notes, from 90 min to 120 min
       Fitted on 2 vehicles like this, last 2024-04; claimed for 2015-2019. n-yicheg
         n-qff47g n-tooygl
       Prove it: No meter check.
