@@ -295,7 +295,7 @@ fn answer(
         (0..bucket.entries.len()).filter(|at| entry(at).is_live() && backed_by(at)).collect();
     let evidence = evidence(bucket, asked, &entries, &anywhere);
     let conditional = conditional(bucket, asked, &more);
-    let against = against(bucket, claimed, known, &claim);
+    let against = against(bucket, vehicle, claimed, &entries, known, &claim);
     let sure = |at: &usize| (*matching(at) == Match::Applies) == (applies == Match::Applies);
     let told: Vec<usize> = claimed
         .iter()
@@ -331,11 +331,29 @@ fn conditional(bucket: &Bucket, asked: &Asked, notes: &[usize]) -> Option<(Vec<S
     }
 }
 
-/// Whether a note of weight on this vehicle certainly contradicts an answer.
-fn against(bucket: &Bucket, claimed: &[usize], known: &[u32], claim: &[u16]) -> bool {
-    let weighty = claimed.iter().map(|at| &bucket.entries[*at]).filter(|entry| has_weight(entry));
-    let claims: BTreeSet<u32> = weighty.map(|entry| entry.claim).collect();
-    claims.iter().any(|other| bucket.clash(&bucket.claims[*other as usize], claim, known) == Clash::Certain)
+/// Whether a note of weight certainly contradicts an answer on a vehicle that the asked one may be and for which
+/// the answer is claimed, too.
+fn against(
+    bucket: &Bucket,
+    vehicle: &Vehicle,
+    claimed: &[usize],
+    backing: &[usize],
+    known: &[u32],
+    claim: &[u16],
+) -> bool {
+    let entry = |at: &usize| &bucket.entries[*at];
+    let scopes: BTreeSet<u32> = backing.iter().map(|at| entry(at).scope).collect();
+    let meets = |other: u32| {
+        scopes.iter().any(|own| {
+            let both = bucket.scopes[*own as usize].intersection(&bucket.scopes[other as usize]);
+            both.is_some_and(|both| both.matches(vehicle) != Match::Excluded)
+        })
+    };
+    let weighty = claimed.iter().map(entry).filter(|entry| has_weight(entry));
+    let others: BTreeSet<(u32, u32)> = weighty.map(|entry| (entry.claim, entry.scope)).collect();
+    others.iter().any(|(other, scope)| {
+        bucket.clash(&bucket.claims[*other as usize], claim, known) == Clash::Certain && meets(*scope)
+    })
 }
 
 /// Whether an entry can dispute: an observation or a diagram. An empty `seen` is no observation.
