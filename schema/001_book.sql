@@ -99,3 +99,20 @@ CREATE TABLE vin_model (
 
 -- In a new book this is made after the rows are in (see `book/create.rs`), which is much faster.
 CREATE UNIQUE INDEX note_id ON note (id);
+
+-- REPLACE would delete a row without asking the triggers above: what is there is never written over.
+CREATE TRIGGER note_once   BEFORE INSERT ON note
+  WHEN EXISTS (SELECT 1 FROM note WHERE key = new.key OR id = new.id)
+  BEGIN SELECT raise(ABORT, 'a note is never changed'); END;
+CREATE TRIGGER person_once BEFORE INSERT ON person
+  WHEN EXISTS (SELECT 1 FROM person WHERE id = new.id OR key = new.key)
+  BEGIN SELECT raise(ABORT, 'a name is never changed'); END;
+CREATE TRIGGER point_once  BEFORE INSERT ON point
+  WHEN EXISTS (SELECT 1 FROM point WHERE id = new.id OR name = new.name)
+  BEGIN SELECT raise(ABORT, 'a name is never changed'); END;
+CREATE TRIGGER file_once   BEFORE INSERT ON file
+  WHEN EXISTS (SELECT 1 FROM file WHERE id = new.id OR name = new.name)
+  BEGIN SELECT raise(ABORT, 'a name is never changed'); END;
+CREATE TRIGGER model_once  BEFORE INSERT ON model
+  WHEN EXISTS (SELECT 1 FROM model WHERE id = new.id OR (make_key = new.make_key AND model_key = new.model_key))
+  BEGIN SELECT raise(ABORT, 'a model is never changed'); END;

@@ -11,7 +11,8 @@ use baybook::note::date_of;
 fn main() -> ExitCode {
     let plain = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
     let (out, err) = (io::stdout(), io::stderr());
-    let (colour, lively) = (out.is_terminal() && !plain, err.is_terminal() && !plain);
+    let terminal = out.is_terminal();
+    let (colour, lively) = (terminal && !plain, err.is_terminal() && !plain);
     let mut out = BufWriter::new(out.lock());
     let mut err = err.lock();
     let mut input = io::stdin().lock();
@@ -20,6 +21,7 @@ fn main() -> ExitCode {
         err: &mut err,
         input: &mut input,
         width: width(),
+        terminal,
         colour,
         lively,
         today: today(),

@@ -15,6 +15,7 @@ mod readme;
 mod remarks;
 mod sheet;
 mod shop;
+mod signals;
 mod spelling;
 mod stories;
 mod truth;

@@ -5,65 +5,8 @@ use crate::dice::Dice;
 use crate::facts::{BLACK, BLUE, FUSES, Fact, HEAVY, HOLES, RED, STUDS, Shade, Wire, palette};
 use crate::fleet::{Body, Model};
 use crate::places::{self, Place};
+use crate::signals::{SIGNALS, Signal};
 use crate::truth::{Change, Facts, SEED, Thing, When};
-
-const POSITIVE: Fact = Fact::Choice(&["positive", "12 V", "+", "switched positive", "12V"]);
-const NEGATIVE: Fact = Fact::Choice(&["negative", "ground", "-", "switched ground", "goes to ground"]);
-const PULSED: Fact = Fact::Choice(&["pulsed", "PWM", "pulses"]);
-const VARYING: Fact = Fact::Choice(&["varying", "dimmed", "varies"]);
-const DATA: Fact = Fact::Choice(&["data", "CAN"]);
-
-struct Signal {
-    point: &'static str,
-    places: &'static [Place],
-    likely: Fact,
-    seldom: Fact,
-}
-
-const fn signal(point: &'static str, places: &'static [Place], likely: Fact, seldom: Fact) -> Signal {
-    Signal { point, places, likely, seldom }
-}
-
-static SIGNALS: &[Signal] = &[
-    signal(
-        "brake-signal",
-        &[places::STOP_SWITCH, places::KICK_LEFT, places::BODY_COMPUTER],
-        POSITIVE,
-        POSITIVE,
-    ),
-    signal("park-lamp", &[places::KICK_LEFT, places::TAIL_LEFT, places::LAMP_SWITCH], POSITIVE, PULSED),
-    signal("left-turn", &[places::KICK_LEFT, places::TAIL_LEFT, places::BODY_COMPUTER], POSITIVE, POSITIVE),
-    signal(
-        "right-turn",
-        &[places::KICK_RIGHT, places::TAIL_RIGHT, places::BODY_COMPUTER],
-        POSITIVE,
-        POSITIVE,
-    ),
-    signal("reverse-lamp", &[places::TAIL_LEFT, places::GEARBOX, places::SILL_LEFT], POSITIVE, POSITIVE),
-    signal("illumination", &[places::LAMP_SWITCH, places::RADIO, places::SHIFTER], VARYING, PULSED),
-    signal(
-        "ignition-feed",
-        &[places::KEY_SWITCH, places::BODY_COMPUTER, places::FUSES_DASH],
-        POSITIVE,
-        POSITIVE,
-    ),
-    signal("accessory-feed", &[places::RADIO, places::KEY_SWITCH, places::FUSES_DASH], POSITIVE, POSITIVE),
-    signal("start-signal", &[places::KEY_SWITCH, places::FUSES_ENGINE], POSITIVE, NEGATIVE),
-    signal("door-signal", &[places::KICK_LEFT, places::BODY_COMPUTER, places::SILL_LEFT], NEGATIVE, POSITIVE),
-    signal("door-signal", &[places::KICK_RIGHT, places::BODY_COMPUTER], NEGATIVE, POSITIVE),
-    signal("hood-switch", &[places::HOOD_LATCH, places::BODY_COMPUTER], NEGATIVE, POSITIVE),
-    signal("horn", &[places::HORN_RELAY, places::FUSES_ENGINE, places::COLUMN], NEGATIVE, POSITIVE),
-    signal("speed-signal", &[places::CLUSTER, places::RADIO, places::GEARBOX], PULSED, DATA),
-    signal("high-stop-lamp", &[places::HIGH_STOP, places::SILL_LEFT], POSITIVE, POSITIVE),
-    signal(
-        "high-beam",
-        &[places::HEADLAMP_LEFT, places::LAMP_SWITCH, places::FUSES_ENGINE],
-        POSITIVE,
-        NEGATIVE,
-    ),
-    signal("fog-lamp", &[places::TAIL_LEFT, places::LAMP_SWITCH], POSITIVE, POSITIVE),
-    signal("park-brake", &[places::PARK_BRAKE, places::CLUSTER], NEGATIVE, NEGATIVE),
-];
 
 /// Places that are a plug of their own: the cavity needs no connector name there.
 const PLUGS: [Place; 4] = [places::STOP_SWITCH, places::HIGH_STOP, places::HOOD_LATCH, places::PARK_BRAKE];
@@ -310,20 +253,20 @@ impl<'a> Maker<'a> {
     ) -> Thing {
         let mut dice = self.dice_for(&format!("{point} {}", carries[0]));
         let mut facts = Vec::new();
+        let (mut carries, mut cavity) = (carries, index + 1);
         if point == "tow-connector-rear" {
-            let seven = Fact::Choice(&["seven-blade", "7-blade", "7-way blade", "7 blade"]);
-            let european = Fact::Choice(&["thirteen-pin", "13-pin", "13 pin"]);
-            facts.push((
-                "shape",
-                if matches!(self.model.make, "Vostrand" | "Ombrel" | "Pelluna") { european } else { seven },
-            ));
+            let thirteen = matches!(self.model.make, "Vostrand" | "Ombrel" | "Pelluna");
+            facts.push(("shape", Fact::Choice(if thirteen { THIRTEEN_PIN } else { SEVEN_BLADE })));
+            // A 13-pin socket has no contact for electric brakes; the rear fog lamp sits in it instead.
+            carries = if thirteen && carries[0] == "brake-output" { FOG } else { carries };
+            cavity = contact(carries[0], thirteen);
         }
         facts.push(("carries", Fact::Choice(carries)));
         let house = self.colour(&mut dice);
         // Trailer wiring keeps to the habits of the trade more than the rest of the harness does.
         let base = match carries[0] {
             "ground" => Some(&BLACK),
-            "brake-output" => Some(&BLUE),
+            "brake-output" | "fog-lamp" => Some(&BLUE),
             "battery-feed" => Some(&RED),
             _ => None,
         };
@@ -331,7 +274,7 @@ impl<'a> Maker<'a> {
             base.filter(|_| dice.chance(75)).map(|base| Wire { shade: Shade::Plain, base, tracer: None });
         facts.push(("colour", Fact::Wire(usual.unwrap_or(house))));
         facts.push(("at", Fact::Place(place)));
-        facts.push(("cavity", Fact::Code((index + 1).to_string())));
+        facts.push(("cavity", Fact::Code(cavity.to_string())));
         Thing { needs_tow: true, ..Thing::new(point, facts) }
     }
 
@@ -443,6 +386,29 @@ impl<'a> Maker<'a> {
         };
         let month = self.dice.between(1, 4);
         self.dice.weigh(&[(When::FromYear(year), 45), (attribute, 35), (When::FromBuilt(year, month), 20)])
+    }
+}
+
+const SEVEN_BLADE: &[&str] = &["seven-blade", "7-blade", "7-way blade", "7 blade"];
+const THIRTEEN_PIN: &[&str] = &["thirteen-pin", "13-pin", "13 pin"];
+const FOG: &[&str] = &["fog-lamp", "fog", "rear fog"];
+
+/// The contact that carries a function: 13-pin after ISO 11446:2012; the 7-way blade after common
+/// practice (called SAE J2863, which was not seen).
+fn contact(carries: &str, thirteen: bool) -> usize {
+    match (carries, thirteen) {
+        ("left-turn", true) => 1,
+        ("fog-lamp", _) => 2,
+        ("right-turn", true) => 4,
+        ("park-lamp", true) => 7,
+        ("reverse-lamp", true) => 8,
+        ("battery-feed", true) => 9,
+        ("brake-output", _) => 2,
+        ("park-lamp", false) => 3,
+        ("battery-feed", false) => 4,
+        ("left-turn", false) => 5,
+        ("right-turn", false) => 6,
+        _ => 7,
     }
 }
 

@@ -124,9 +124,8 @@ impl Book {
             let mut findings = Vec::new();
             let mut memo = Memo::new(language);
             let points = derive::point_numbers(&self.db, &language.catalogue)?;
-            let mut models = BTreeSet::new();
-            for key in derive::keys_with_notes(&self.db)? {
-                models.insert(key.model());
+            let keys: BTreeSet<BucketKey> = derive::keys_with_notes(&self.db)?.into_iter().collect();
+            for key in keys.iter().copied() {
                 match points.get(usize::from(key.point())).copied().flatten() {
                     Some(point) => self.check_bucket(&mut memo, key, point, &mut findings)?,
                     None => findings.push(Finding {
@@ -138,9 +137,12 @@ impl Book {
                     }),
                 }
             }
-            for model in models {
+            for model in keys.iter().map(|key| key.model()).collect::<BTreeSet<_>>() {
                 self.check_cavities(&mut memo, model, &mut findings)?;
             }
+            self.check_strays(&keys, &mut findings)?;
+            self.check_taught(&mut memo, &mut findings)?;
+            self.check_count(&mut findings)?;
             Ok(findings)
         };
         read().map_err(|error| self.sql(error))
@@ -171,7 +173,7 @@ impl Book {
         model: ModelId,
         findings: &mut Vec<Finding>,
     ) -> rusqlite::Result<()> {
-        let buckets = derive::of_model(&self.db, &memo.language.catalogue, model)?;
+        let buckets = derive::of_model(&self.db, memo.language, model)?;
         let places: Vec<_> = buckets
             .iter()
             .map(|(_, point, bucket)| crate::judge::cavity::Place { point: *point, bucket })
@@ -179,6 +181,55 @@ impl Book {
         let wanted =
             derive::find_cavities(memo, &places).into_iter().map(|found| (found.anchor, true)).collect();
         self.compare_conflicts(BucketKey::new(model, derive::ACROSS), &wanted, findings)
+    }
+
+    /// Derived rows of buckets without notes, and notes of models that have no name.
+    fn check_strays(&self, keys: &BTreeSet<BucketKey>, findings: &mut Vec<Finding>) -> rusqlite::Result<()> {
+        let models: BTreeSet<ModelId> = keys.iter().map(|key| key.model()).collect();
+        for key in derive::keys_of(&self.db, "bucket", "key")?.iter().filter(|key| !keys.contains(key)) {
+            findings
+                .push(Finding { what: format!("the fold of bucket {} has no notes", key.0), mends: true });
+        }
+        for key in derive::keys_of(&self.db, "conflict", "bucket")? {
+            let across = key.point() == derive::ACROSS && models.contains(&key.model());
+            if !across && !keys.contains(&key) {
+                findings.push(Finding {
+                    what: format!("a conflict of bucket {} is listed, which has no notes", key.0),
+                    mends: true,
+                });
+            }
+        }
+        let named: BTreeSet<ModelId> = derive::models_with_names(&self.db)?;
+        for model in models.difference(&named) {
+            findings.push(Finding {
+                what: format!("there are notes of model {}, which has no name", model.0),
+                mends: false,
+            });
+        }
+        Ok(())
+    }
+
+    fn check_taught(&self, memo: &mut Memo<'_>, findings: &mut Vec<Finding>) -> rusqlite::Result<()> {
+        let (stored, anew) = (derive::taught_before(&self.db)?, derive::taught(&self.db, memo)?);
+        for (pattern, model) in stored.symmetric_difference(&anew) {
+            let what = format!(
+                "what vehicle identification numbers teach is wrong about {pattern} and model {}",
+                model.0
+            );
+            findings.push(Finding { what, mends: true });
+        }
+        Ok(())
+    }
+
+    fn check_count(&self, findings: &mut Vec<Finding>) -> rusqlite::Result<()> {
+        let (told, counted) = (derive::counted(&self.db)?, derive::count(&self.db)?);
+        if told != counted {
+            findings.push(Finding {
+                what: format!("the book says that it holds {told} notes, and holds {counted}"),
+                mends: true,
+            });
+        }
+        Ok(())
     }
 
     fn compare_conflicts(
@@ -196,11 +247,9 @@ impl Book {
     }
 }
 
-/// A bucket with its people by their keys: the spelling of a name may have improved since it was folded.
+/// A bucket with people as they are told apart: two processes that write at once may each keep a spelling.
 fn by_key(mut bucket: Bucket) -> Bucket {
-    for person in &mut bucket.people {
-        *person = fold(person);
-    }
+    bucket.people.iter_mut().for_each(|name| *name = fold(name));
     bucket
 }
 

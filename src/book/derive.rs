@@ -17,7 +17,7 @@ use crate::value::Relation;
 use crate::vehicle::{Scope, Vehicle};
 
 /// The version of what is derived: it changes with the folded form and the rules of folding.
-const VERSION: &str = "1";
+const VERSION: &str = "2";
 
 /// The point number under which conflicts across points are listed.
 pub(super) const ACROSS: u16 = 0;
@@ -34,13 +34,26 @@ pub(super) fn load(db: &Connection, key: BucketKey) -> rusqlite::Result<Option<V
         .optional()
 }
 
-/// Makes a bucket of its stored bytes.
+/// Bytes behind a folded bucket that tell whether it is as it was written.
+const SEAL: usize = 8;
+
+fn seal(bytes: &[u8]) -> [u8; SEAL] {
+    let mut seal = [0; SEAL];
+    seal.copy_from_slice(&blake3::hash(bytes).as_bytes()[..SEAL]);
+    seal
+}
+
+/// Makes a bucket of its stored bytes; `None` where they are damaged. Without the seal a flipped bit could turn one
+/// colour into another, and nobody would know.
 pub(super) fn decode(bytes: &[u8]) -> Option<Bucket> {
-    postcard::from_bytes(bytes).ok()
+    let (folded, found) = bytes.split_last_chunk::<SEAL>()?;
+    if seal(folded) == *found { postcard::from_bytes(folded).ok() } else { None }
 }
 
 pub(super) fn encode(bucket: &Bucket) -> Vec<u8> {
-    postcard::to_allocvec(bucket).unwrap_or_default()
+    let mut bytes = postcard::to_allocvec(bucket).unwrap_or_default();
+    bytes.extend(seal(&bytes));
+    bytes
 }
 
 /// Takes up the folding of a bucket, from its folded form or, where that is of no use, from its notes.
@@ -196,22 +209,23 @@ fn others(
     at_hand: &[(BucketKey, usize, Bucket)],
 ) -> rusqlite::Result<Vec<(BucketKey, usize, Bucket)>> {
     let wanted = |key: BucketKey| at_hand.iter().all(|(other, _, _)| *other != key);
-    let buckets = some_of_model(db, &language.catalogue, model, wanted)?;
+    let buckets = some_of_model(db, language, model, wanted)?;
     Ok(buckets.into_iter().filter(|(_, _, bucket)| names_cavities(bucket)).collect())
 }
 
-/// The stored buckets of a model whose points the catalogue knows, with the numbers of those points in it.
+/// The stored buckets of a model whose points the catalogue knows, with the numbers of those points in it. One that
+/// is damaged is folded anew from its notes, so that the answer is right all the same; `check` tells of it.
 pub(super) fn of_model(
     db: &Connection,
-    catalogue: &Catalogue,
+    language: &Language,
     model: ModelId,
 ) -> rusqlite::Result<Vec<(BucketKey, usize, Bucket)>> {
-    some_of_model(db, catalogue, model, |_| true)
+    some_of_model(db, language, model, |_| true)
 }
 
 fn some_of_model(
     db: &Connection,
-    catalogue: &Catalogue,
+    language: &Language,
     model: ModelId,
     wanted: impl Fn(BucketKey) -> bool,
 ) -> rusqlite::Result<Vec<(BucketKey, usize, Bucket)>> {
@@ -223,13 +237,14 @@ fn some_of_model(
     let mut rows = query.query(params![first.0, last.0])?;
     let mut found = Vec::new();
     while let Some(row) = rows.next()? {
-        if !wanted(BucketKey(row.get(0)?)) {
-            continue;
-        }
-        let point = catalogue.point(row.get_ref(1)?.as_str()?);
-        if let (Some(point), Some(bucket)) = (point, decode(row.get_ref(2)?.as_blob()?)) {
-            found.push((BucketKey(row.get(0)?), point, bucket));
-        }
+        let key = BucketKey(row.get(0)?);
+        let point = language.catalogue.point(row.get_ref(1)?.as_str()?);
+        let Some(point) = point.filter(|_| wanted(key)) else { continue };
+        let bucket = match decode(row.get_ref(2)?.as_blob()?) {
+            Some(bucket) => bucket,
+            None => fold_notes(db, &mut Memo::new(language), key, point)?.finish(),
+        };
+        found.push((key, point, bucket));
     }
     Ok(found)
 }
@@ -266,7 +281,7 @@ impl Book {
 }
 
 fn rebuild(db: &Connection, language: &Language) -> rusqlite::Result<usize> {
-    db.execute_batch("DELETE FROM bucket; DELETE FROM conflict;")?;
+    db.execute_batch("DELETE FROM bucket; DELETE FROM conflict; DELETE FROM vin_model;")?;
     let mut memo = Memo::new(language);
     let keys = keys_with_notes(db)?;
     let points = point_numbers(db, &language.catalogue)?;
@@ -280,9 +295,33 @@ fn rebuild(db: &Connection, language: &Language) -> rusqlite::Result<usize> {
     for model in models {
         cavities(Some(db), &mut &*db, &mut memo, model, &[])?;
     }
-    set_count(db, db.query_row("SELECT count(*) FROM note", [], |row| row.get(0))?)?;
+    for (pattern, model) in taught(db, &mut memo)? {
+        db.prepare_cached("INSERT INTO vin_model (pattern, model) VALUES (?1, ?2)")?
+            .execute(params![pattern, model.0])?;
+    }
+    set_count(db, count(db)?)?;
     stamp(db, language)?;
     Ok(keys.len())
+}
+
+/// Which models the beginnings of vehicle identification numbers belong to, as the seen vehicles of notes teach it.
+pub(super) fn taught(db: &Connection, memo: &mut Memo<'_>) -> rusqlite::Result<BTreeSet<(String, ModelId)>> {
+    let mut query = db.prepare("SELECT DISTINCT key >> 32, seen FROM note WHERE seen <> ''")?;
+    let mut rows = query.query([])?;
+    let mut taught = BTreeSet::new();
+    while let Some(row) = rows.next()? {
+        let seen = seen(memo, row.get_ref(1)?.as_str()?);
+        if let Some(vin) = memo.seen_of(seen).1.vin() {
+            taught.insert((vin.kind(), ModelId(row.get(0)?)));
+        }
+    }
+    Ok(taught)
+}
+
+/// The same as it is kept.
+pub(super) fn taught_before(db: &Connection) -> rusqlite::Result<BTreeSet<(String, ModelId)>> {
+    let mut query = db.prepare("SELECT pattern, model FROM vin_model")?;
+    query.query_map([], |row| Ok((row.get(0)?, ModelId(row.get(1)?))))?.collect()
 }
 
 /// Notes by which rules the derived rows were made.
@@ -299,6 +338,11 @@ pub(super) fn counted(db: &Connection) -> rusqlite::Result<u64> {
     let told: Option<String> =
         db.query_row("SELECT value FROM setting WHERE name = 'notes'", [], |row| row.get(0)).optional()?;
     Ok(told.and_then(|text| text.parse().ok()).unwrap_or_default())
+}
+
+/// How many notes there are.
+pub(super) fn count(db: &Connection) -> rusqlite::Result<u64> {
+    db.query_row("SELECT count(*) FROM note", [], |row| row.get(0))
 }
 
 /// Counts notes that went in.
@@ -322,6 +366,18 @@ pub(super) fn keys_with_notes(db: &Connection) -> rusqlite::Result<Vec<BucketKey
         from = BucketKey(bucket.0 + 1).note(0).0;
     }
     Ok(keys)
+}
+
+/// The buckets that a table of derived rows has.
+pub(super) fn keys_of(db: &Connection, table: &str, column: &str) -> rusqlite::Result<BTreeSet<BucketKey>> {
+    let mut query = db.prepare(&format!("SELECT DISTINCT {column} FROM {table}"))?;
+    query.query_map([], |row| Ok(BucketKey(row.get(0)?)))?.collect()
+}
+
+/// The models that have a name.
+pub(super) fn models_with_names(db: &Connection) -> rusqlite::Result<BTreeSet<ModelId>> {
+    let mut query = db.prepare("SELECT id FROM model")?;
+    query.query_map([], |row| Ok(ModelId(row.get(0)?)))?.collect()
 }
 
 /// For each number of a point in the book, its number in the catalogue.

@@ -31,6 +31,22 @@ pub enum BookError {
         /// The file.
         path: PathBuf,
     },
+    /// The disk did not do what it was told.
+    #[error("the disk refused to read or write {path} ({why}); nothing was changed")]
+    Disk {
+        /// The file.
+        path: PathBuf,
+        /// What SQLite said.
+        why: String,
+    },
+    /// The file may not be written, or not be opened.
+    #[error("{path} may not be opened for writing ({why}); look at who owns it and at its directory")]
+    Forbidden {
+        /// The file.
+        path: PathBuf,
+        /// What SQLite said.
+        why: String,
+    },
     /// Another process is writing and did not finish in time.
     #[error("{path} is being written by another process; nothing was changed, try again")]
     Busy {
@@ -67,6 +83,11 @@ pub enum BookError {
 }
 
 impl BookError {
+    /// A file that is something else, and what it is.
+    pub(super) fn not_a_book(path: PathBuf, why: &str) -> Self {
+        Self::NotABook { path, why: why.to_owned() }
+    }
+
     /// Sorts what SQLite said of the file at `path` into words.
     #[must_use]
     pub fn from_sql(path: &std::path::Path, error: rusqlite::Error) -> Self {
@@ -75,7 +96,11 @@ impl BookError {
         match error.sqlite_error_code() {
             Some(ErrorCode::DiskFull) => Self::Full { path },
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Self::Busy { path },
-            Some(ErrorCode::NotADatabase) => Self::NotABook { path, why: "it is no SQLite file".to_owned() },
+            Some(ErrorCode::SystemIoFailure) => Self::Disk { path, why: error.to_string() },
+            Some(ErrorCode::ReadOnly | ErrorCode::CannotOpen | ErrorCode::PermissionDenied) => {
+                Self::Forbidden { path, why: error.to_string() }
+            }
+            Some(ErrorCode::NotADatabase) => Self::not_a_book(path, "it is no SQLite file"),
             Some(ErrorCode::DatabaseCorrupt) => Self::Damaged { path, why: error.to_string() },
             _ => Self::Sql { path, error },
         }

@@ -38,8 +38,7 @@ pub(super) fn add_index(db: &Connection) -> rusqlite::Result<()> {
 pub(super) fn bring_up_to_date(book: &mut Book) -> Result<(), BookError> {
     let application: i64 = pragma(book, "application_id")?;
     if application != APPLICATION {
-        let why = "it is a SQLite file of another program".to_owned();
-        return Err(BookError::NotABook { path: book.path.clone(), why });
+        return Err(BookError::not_a_book(book.path.clone(), "it is a SQLite file of another program"));
     }
     let found: i64 = pragma(book, "user_version")?;
     if found > newest() {

@@ -57,8 +57,13 @@ impl Book {
     /// A file that is no book, is newer than this program, is damaged or cannot be read.
     pub fn open(dir: &Path, language: &Language) -> Result<Self, BookError> {
         let path = dir.join(FILE);
-        if !path.exists() {
-            return Self::empty(path);
+        // A directory that may not be entered is no empty book: only what is surely not there counts as such.
+        match std::fs::metadata(&path) {
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Self::empty(path),
+            Err(error) => return Err(BookError::Io { path, error }),
+            Ok(found) if found.is_dir() => return Err(BookError::not_a_book(path, "it is a directory")),
+            Ok(found) if found.len() == 0 => return Err(BookError::not_a_book(path, "the file is empty")),
+            Ok(_) => {}
         }
         let db = connect(&path)?;
         let mut book = Self { path, db, exists: true, rebuilt: None };

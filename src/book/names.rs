@@ -73,6 +73,17 @@ impl Book {
         read().map_err(|error| self.sql(error))
     }
 
+    /// The people of the book, as first written.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn people(&self) -> Result<Vec<String>, BookError> {
+        let read = || -> rusqlite::Result<Vec<String>> {
+            self.db.prepare("SELECT name FROM person ORDER BY id")?.query_map([], |row| row.get(0))?.collect()
+        };
+        read().map_err(|error| self.sql(error))
+    }
+
     /// The names of the book's points by their numbers in it; number 0 is none of them.
     ///
     /// # Errors

@@ -129,7 +129,7 @@ impl Book {
         language: &Language,
         model: ModelId,
     ) -> Result<Vec<(BucketKey, usize, Bucket)>, BookError> {
-        derive::of_model(&self.db, &language.catalogue, model).map_err(|error| self.sql(error))
+        derive::of_model(&self.db, language, model).map_err(|error| self.sql(error))
     }
 
     /// One note by its key.
@@ -161,32 +161,42 @@ impl Book {
         read().map_err(|error| self.sql(error))
     }
 
-    /// Calls `each` for every note of the book, model after model in the order of their names, point after point,
-    /// until it says `false`.
+    /// Calls `each` for every note of the book until it says `false`: model after model and point after point in the
+    /// order of their names, then by day and id. The order in which notes came in leaves no trace.
     ///
     /// # Errors
     /// The book cannot be read.
     pub fn each_note(&self, mut each: impl FnMut(&StoredNote) -> bool) -> Result<(), BookError> {
+        let names = self.point_names()?;
+        let mut points: Vec<u16> = (1..).take(names.len().saturating_sub(1)).collect();
+        points.sort_by_key(|point| &names[usize::from(*point)]);
         for model in self.models()? {
-            let (first, last) = BucketKey::of_model(model.id);
-            let mut read = || {
-                let mut query = self
-                    .db
-                    .prepare_cached(&format!("{NOTE} WHERE note.key BETWEEN ?1 AND ?2 ORDER BY note.key"))?;
-                let last = last.note(BucketKey::CAPACITY as u32 - 1);
-                let mut rows = query.query(params![first.note(0).0, last.0])?;
-                while let Some(row) = rows.next()? {
-                    if !each(&note(row)?) {
-                        return Ok(false);
-                    }
+            for point in &points {
+                let key = BucketKey::new(model.id, *point);
+                if !self.each_of_bucket(key, &mut each).map_err(|error| self.sql(error))? {
+                    return Ok(());
                 }
-                Ok(true)
-            };
-            if !read().map_err(|error| self.sql(error))? {
-                break;
             }
         }
         Ok(())
+    }
+
+    fn each_of_bucket(
+        &self,
+        key: BucketKey,
+        each: &mut impl FnMut(&StoredNote) -> bool,
+    ) -> rusqlite::Result<bool> {
+        let mut query = self
+            .db
+            .prepare_cached(&format!("{NOTE} WHERE note.key BETWEEN ?1 AND ?2 ORDER BY note.day, note.id"))?;
+        let last = key.note(BucketKey::CAPACITY as u32 - 1);
+        let mut rows = query.query(params![key.note(0).0, last.0])?;
+        while let Some(row) = rows.next()? {
+            if !each(&note(row)?) {
+                return Ok(false);
+            }
+        }
+        Ok(true)
     }
 
     /// Where else a note was read.

@@ -11,7 +11,7 @@ pub struct Args {}
 
 pub(super) fn run(_: &Args, console: &mut Console<'_>) -> Result<Status, Failure> {
     let language = console.language()?;
-    let book = console.book(&language)?;
+    let book = console.book_there_must_be(&language)?;
     let mut looked_at = 0;
     let findings = book.check(&language, &mut |notes| looked_at = notes)?;
     if console.json {

@@ -9,7 +9,7 @@ use crate::book::{Book, BookError, OWN_POINTS, SETTINGS};
 use crate::catalogue::CatalogueError;
 use crate::intake::IntakeError;
 use crate::language::Language;
-use crate::show::page::{Label, Page, harmless_json};
+use crate::show::page::{Label, Page, harmless, harmless_json};
 use crate::value::place::DriveSide;
 
 /// How a command ended.
@@ -87,6 +87,8 @@ pub struct Console<'c> {
     pub input: &'c mut dyn Read,
     /// Columns of a line.
     pub width: usize,
+    /// Whether results go to a terminal.
+    pub terminal: bool,
     /// Whether results are coloured.
     pub colour: bool,
     /// Whether notices are coloured, and progress is shown.
@@ -181,6 +183,22 @@ impl Console<'_> {
         Ok(book)
     }
 
+    /// The book, open, of a command that means nothing without one.
+    ///
+    /// # Errors
+    /// The book cannot be read, or there is none.
+    pub fn book_there_must_be(&mut self, language: &Language) -> Result<Book, Failure> {
+        let book = self.book(language)?;
+        if book.exists() {
+            return Ok(book);
+        }
+        let place = self.dir()?.display().to_string();
+        Err(Failure::hinted(
+            format!("there is no book in {place}"),
+            "`baybook ingest PATH` makes one; --book DIR names another place",
+        ))
+    }
+
     /// An empty page for results.
     #[must_use]
     pub fn page(&self) -> Page {
@@ -221,7 +239,13 @@ impl Console<'_> {
             return Status::Done;
         }
         // Nothing can be done where even this cannot be written.
-        let _ = self.notice(Label::Alarm, "error: ", &failure.to_string());
+        let told = failure.to_string();
+        let mut lines = told.lines();
+        let _ = self.notice(Label::Alarm, "error: ", lines.next().unwrap_or_default());
+        // What follows the first line is a picture of the place in a file.
+        let mut picture = Page::new(self.width, false);
+        lines.for_each(|line| picture.verbatim(line));
+        let _ = self.err.write_all(picture.finish().as_bytes());
         if let Failure::Misuse { hint: Some(hint), .. } = failure {
             let _ = self.notice(Label::Aside, "hint: ", hint);
         }
@@ -230,11 +254,14 @@ impl Console<'_> {
 
     /// What clap has to say: help and version are results, the rest is wrong use.
     pub(super) fn usage(&mut self, error: &clap::Error) -> Status {
-        let text = if self.colour { error.render().ansi().to_string() } else { error.render().to_string() };
         if error.use_stderr() {
-            let _ = self.err.write_all(text.as_bytes());
+            // A wrong argument is quoted as it was given, and may have been pasted from anywhere.
+            let plain = error.render().to_string();
+            let harmless: Vec<_> = plain.split('\n').map(harmless).collect();
+            let _ = self.err.write_all(harmless.join("\n").as_bytes());
             return Status::Misuse;
         }
+        let text = if self.colour { error.render().ansi().to_string() } else { error.render().to_string() };
         let _ = self.out.write_all(text.as_bytes());
         let _ = self.out.flush();
         Status::Done

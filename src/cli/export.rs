@@ -12,7 +12,7 @@ use crate::book::{Book, KnownModel, StoredNote};
 use crate::intake::sheet::armed;
 use crate::language::Language;
 use crate::note::date_text;
-use crate::show::page::escaped_json;
+use crate::show::page::{escaped_json, harmless};
 
 /// All notes of the book: a note sheet (CSV) that loads back to the same book, or JSON with --json
 #[derive(Debug, clap::Args)]
@@ -27,10 +27,20 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     let book = console.book(&language)?;
     let json = console.json;
     match &args.out {
+        // On a terminal it is read by a person, and is made harmless; anywhere else it is data, and stays as it is.
+        None if console.terminal => {
+            let mut text = Vec::new();
+            write(&book, &language, json, &mut text)?;
+            let text = String::from_utf8_lossy(&text);
+            text.lines().try_for_each(|line| writeln!(console.out, "{}", harmless(line)))?;
+        }
         None => write(&book, &language, json, &mut BufWriter::new(&mut *console.out))?,
         Some(path) => {
             let mut file = BufWriter::new(File::create(path).map_err(|error| cannot(path, &error))?);
-            write(&book, &language, json, &mut file)?;
+            write(&book, &language, json, &mut file).map_err(|failure| match failure {
+                Failure::Write(error) => cannot(path, &error),
+                other => other,
+            })?;
             file.into_inner()
                 .map_err(io::IntoInnerError::into_error)
                 .and_then(|file| file.sync_all())

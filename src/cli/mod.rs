@@ -22,6 +22,7 @@ use std::path::PathBuf;
 use clap::{CommandFactory, Parser, Subcommand};
 
 pub use console::{Console, Failure, Status};
+pub use demo::CORPUS;
 
 /// Knows how a shop's vehicles are wired, and how far that can be trusted.
 ///
@@ -67,7 +68,12 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, console: &mut Console<
     if let Some(dir) = cli.book {
         console.book_dir = Some(dir);
     }
-    match dispatch(cli.command, console) {
+    let done = dispatch(cli.command, console).and_then(|status| {
+        // What could not be written is told here, not lost when the program ends.
+        console.out.flush()?;
+        Ok(status)
+    });
+    match done {
         Ok(status) => status,
         Err(failure) => console.failed(&failure),
     }

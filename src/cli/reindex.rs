@@ -9,8 +9,8 @@ pub struct Args {}
 
 pub(super) fn run(_: &Args, console: &mut Console<'_>) -> Result<Status, Failure> {
     let language = console.language()?;
-    let mut book = console.book(&language)?;
-    let buckets = if book.exists() { book.rebuild(&language)? } else { 0 };
+    let mut book = console.book_there_must_be(&language)?;
+    let buckets = book.rebuild(&language)?;
     if console.json {
         console.print_json(&serde_json::json!({ "buckets": buckets }))?;
         return Ok(Status::Done);

@@ -114,6 +114,11 @@ fn by_number(
             Some(_) => {}
         }
     }
+    if let ([early, late], None, true) =
+        (vin.model_year_candidates().as_slice(), resolved.vehicle.year(), vin.mandatory())
+    {
+        resolved.problems.push(format!("the number says model year {early} or {late}; say which"));
+    }
     if resolved.models.is_empty() && resolved.near.is_empty() {
         resolved.models = book.models_by_vin(&pattern.kind())?.into_iter().map(name).collect();
     }

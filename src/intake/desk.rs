@@ -493,6 +493,9 @@ fn name(column: Column, text: &str) -> Result<(), Trouble> {
 }
 
 fn basis(text: &str) -> Result<Basis, Trouble> {
+    if text.is_empty() {
+        return Err(at(Column::Basis, missing("how the writer knows", "metered")));
+    }
     Basis::parse(text).ok_or_else(|| {
         let words: Vec<&str> = Basis::ALL.iter().map(|basis| basis.word()).collect();
         at(

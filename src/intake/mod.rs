@@ -62,6 +62,8 @@ pub struct FileReport {
     pub refused_rows: usize,
     /// Whether nothing of it went in because of what was refused.
     pub refused: bool,
+    /// Whether some of its rows could go in by themselves.
+    pub has_good_rows: bool,
     /// Where its refused rows were written.
     pub written_back: Option<PathBuf>,
     notes: std::ops::Range<usize>,
@@ -120,6 +122,11 @@ impl Report {
             refused: self.files.iter().map(|file| file.refused_rows).sum(),
             conflicts: self.opened.len(),
         }
+    }
+
+    /// The files that have column names and no rows: nothing is wrong with them, and surely something is missing.
+    pub fn without_rows(&self) -> impl Iterator<Item = &FileReport> {
+        self.files.iter().filter(|file| file.rows == 0 && file.refusals.is_empty())
     }
 
     /// Whether anything was refused.
@@ -183,6 +190,10 @@ pub fn load(
         names: BTreeMap::new(),
         written: 0,
     };
+    // Whom the book knows is shown as the book writes them, however the sheet does.
+    for name in book.people()? {
+        load.desk.memo.person(&name);
+    }
     for path in &found.files {
         load.file(path, stdin, progress)?;
         if load.desk.staged.notes.len() >= PILE {
@@ -258,6 +269,7 @@ impl Load<'_> {
         self.report.files.push(FileReport {
             file: if name == walk::STDIN { "standard input".to_owned() } else { name },
             rows: read.rows,
+            has_good_rows: !read.useless && !understood.is_empty(),
             refused_rows: if refused { read.rows } else { read.rows - understood.len() },
             understood,
             refusals: read.refusals,
@@ -319,10 +331,10 @@ fn write_back(path: &Path, read: &sheet::SheetRead) -> Result<Option<PathBuf>, I
     let mut writer =
         csv::WriterBuilder::new().flexible(true).from_path(&target).map_err(|error| fail(error.into()))?;
     let mut put = |record: &csv::ByteRecord, last: &str| {
-        let mut row = record.clone();
-        if header.iter().next_back() == Some(sheet::REASON.as_bytes()) && row.len() == header.len() {
-            row.truncate(header.len() - 1);
-        }
+        let given_before =
+            header.iter().next_back() == Some(sheet::REASON.as_bytes()) && record.len() == header.len();
+        let kept = record.len() - usize::from(given_before);
+        let mut row: csv::ByteRecord = record.iter().take(kept).map(sheet::armed_again).collect();
         row.push_field(last.as_bytes());
         writer.write_byte_record(&row)
     };

@@ -198,8 +198,9 @@ fn text(bytes: &[u8]) -> Result<&str, String> {
     Ok(disarmed(text))
 }
 
-/// A text that begins with one of these would be run by a spreadsheet.
-const RUNNABLE: [char; 6] = ['=', '+', '-', '@', '\t', '\r'];
+/// A text that begins with one of these would be run by a spreadsheet, the wide signs of East Asian keyboards among
+/// them (OWASP, "CSV Injection"; from memory).
+const RUNNABLE: [char; 10] = ['=', '+', '-', '@', '\t', '\r', '＝', '＋', '－', '＠'];
 
 /// Whether a text, after any apostrophes, begins like a formula.
 fn is_runnable(text: &str) -> bool {
@@ -210,6 +211,14 @@ fn is_runnable(text: &str) -> bool {
 #[must_use]
 pub fn armed(text: &str) -> std::borrow::Cow<'_, str> {
     if is_runnable(text) { format!("'{text}").into() } else { text.into() }
+}
+
+/// A cell of a file with an apostrophe before what a spreadsheet would run; one that has its apostrophe already stays
+/// as it is.
+#[must_use]
+pub fn armed_again(cell: &[u8]) -> Vec<u8> {
+    let runnable = String::from_utf8_lossy(cell).starts_with(RUNNABLE);
+    if runnable { [b"'", cell].concat() } else { cell.to_vec() }
 }
 
 /// Takes back what `armed` did.
@@ -229,13 +238,18 @@ fn heading(column: Column, catalogue: &Catalogue) -> &str {
 
 /// Reads the header: every column known, none twice, none missing.
 fn header(record: &ByteRecord, file: &str, catalogue: &Catalogue) -> Result<Vec<Column>, Vec<Refusal>> {
+    if [b"\xFF\xFE", b"\xFE\xFF"].into_iter().any(|mark| record.as_slice().starts_with(mark)) {
+        return Err(vec![Refusal::of_file(file, "the file is UTF-16; save the sheet as UTF-8")]);
+    }
+    if record.as_slice().contains(&0) {
+        let message =
+            "the column names hold NUL bytes: it is UTF-16, or no text at all; save the sheet as UTF-8";
+        return Err(vec![Refusal::of_line(file, 1, message)]);
+    }
     let mut refusals = Vec::new();
     let mut columns = Vec::new();
     for (number, bytes) in record.iter().enumerate() {
         let bytes = if number == 0 { bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes) } else { bytes };
-        if number == 0 && (bytes.starts_with(b"\xFF\xFE") || bytes.starts_with(b"\xFE\xFF")) {
-            return Err(vec![Refusal::of_file(file, "the file is UTF-16; save the sheet as UTF-8")]);
-        }
         match text(bytes) {
             Err(message) => {
                 refusals.push(Refusal::of_line(file, 1, format!("heading {}: {message}", number + 1)))
@@ -249,6 +263,9 @@ fn header(record: &ByteRecord, file: &str, catalogue: &Catalogue) -> Result<Vec<
                     ));
                 }
                 Ok(column) => columns.push(column),
+                Err(message) if text.trim().is_empty() => {
+                    refusals.push(Refusal::of_line(file, 1, format!("heading {}: {message}", number + 1)));
+                }
                 Err(message) => refusals.push(Refusal::of_cell(file, 1, text.trim(), text.trim(), message)),
             },
         }
@@ -323,10 +340,20 @@ mod tests {
 
     #[test]
     fn what_a_spreadsheet_would_run_is_disarmed_and_comes_back() {
-        for text in ["=1+1", "-2018", "+12 V", "@x", "'=1", "''-", "plain", "'quoted'", "", "'"] {
+        for text in ["=1+1", "-2018", "+12 V", "@x", "＝1", "'=1", "''-", "plain", "'quoted'", "", "'"] {
             let written = armed(text);
-            assert!(!written.starts_with(['=', '+', '-', '@']), "{text:?} is written as {written:?}");
+            assert!(!written.starts_with(RUNNABLE), "{text:?} is written as {written:?}");
             assert_eq!(disarmed(&written), text);
         }
+    }
+
+    #[test]
+    fn a_refused_cell_is_disarmed_once_however_often_it_goes_round() {
+        for (cell, expected) in
+            [("=1+1", "'=1+1"), ("'=1+1", "'=1+1"), ("-2018", "'-2018"), ("plain", "plain"), ("", "")]
+        {
+            assert_eq!(armed_again(cell.as_bytes()), expected.as_bytes());
+        }
+        assert_eq!(armed_again(b"=\xFF"), b"'=\xFF");
     }
 }

@@ -109,11 +109,12 @@ impl Page {
             }
         }
         let (first, rest) = (" ".repeat(first), " ".repeat(rest));
+        // Never broken at a hyphen: an id is to be copied whole.
         let options = textwrap::Options::new(self.width)
             .initial_indent(&first)
             .subsequent_indent(&rest)
-            .break_words(false)
-            .word_splitter(textwrap::WordSplitter::NoHyphenation);
+            .word_splitter(textwrap::WordSplitter::NoHyphenation)
+            .break_words(false);
         for wrapped in textwrap::wrap(&line, options) {
             let _ = writeln!(self.text, "{}", wrapped.trim_end());
         }
@@ -234,6 +235,13 @@ mod tests {
         assert!(
             text.starts_with("  Ground") && text.lines().nth(1).is_some_and(|line| line.starts_with("    "))
         );
+    }
+
+    #[test]
+    fn an_id_is_never_broken() {
+        let mut page = Page::new(30, false);
+        page.paragraph(0, &[(Label::Plain, "see the note of the shop, n-mlsxel")]);
+        assert_eq!(page.finish(), "see the note of the shop,\n  n-mlsxel\n");
     }
 
     #[test]

@@ -34,8 +34,12 @@ impl Placed {
     }
 }
 
-/// What was refused, one line for each.
+/// What was refused and what is doubtful, one line for each.
 pub fn refusals(page: &mut Page, report: &Report) {
+    for file in report.without_rows() {
+        let text = format!("{} has column names and no rows", file.file);
+        page.paragraph(0, &[(Label::Weak, "warning: "), (Label::Plain, &text)]);
+    }
     for file in &report.files {
         for refusal in &file.refusals {
             page.paragraph(0, &[(Label::Alarm, "refused: "), (Label::Plain, &refusal.to_string())]);
@@ -87,9 +91,10 @@ fn fate(file: &FileReport) -> String {
             path.display()
         ),
         (None, true) => format!(
-            "{}: {}, so nothing of it went in; mend it, or load the good rows with --partial",
+            "{}: {}, so nothing of it went in; mend it{}",
             file.file,
-            counted(file.refusals.len(), "error")
+            counted(file.refusals.len(), "error"),
+            if file.has_good_rows { ", or load the good rows with --partial" } else { "" }
         ),
         (None, false) => format!("{}: {} refused", file.file, counted(file.refused_rows, "row")),
     }
@@ -149,6 +154,7 @@ pub fn to_json(report: &Report, opened: &[Placed], grown: &[Placed], shown: usiz
         "unknown_place_words": report.strange_words,
         "misspelled": report.lookalikes,
         "passed_by": report.passed_by,
+        "without_rows": report.without_rows().map(|file| &file.file).collect::<Vec<_>>(),
     })
 }
 

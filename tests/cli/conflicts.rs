@@ -1,0 +1,192 @@
+//! `conflicts`: the list, one side by side, and the status for scripts.
+
+use insta::assert_snapshot;
+
+use crate::cast::{ROW, TARN, TILLER, sheet};
+use crate::harness::Shop;
+
+fn shop() -> Shop {
+    Shop::with(&[TARN, TILLER])
+}
+
+/// The id of the conflict of this kind.
+fn id(shop: &Shop, kind: &str) -> String {
+    let list = shop.run("conflicts --json").json();
+    let found = list.as_array().expect("a list").iter().find(|conflict| conflict["kind"] == kind);
+    found.and_then(|conflict| conflict["id"].as_str()).expect("such a conflict").to_owned()
+}
+
+#[test]
+fn the_list() {
+    assert_snapshot!(shop().run("conflicts"), @r"
+    $ baybook conflicts
+    c-2wut7m-cavity  Ironquay Tiller, cavity 7 of connector C112; contested on
+      2018-2021
+        left turn (YE)  against  reverse lamps (PK/BK)
+    c-eo6l3c  Quillon Tarn, brake signal: colour; contested on 2015-2019, tow
+      package; 2016
+        violet with white tracer (VT/WH) [2 observations]  against  green (GN) [1
+          observation]
+    --- status 0
+    ");
+}
+
+#[test]
+fn as_json() {
+    assert_snapshot!(shop().run("conflicts --json"));
+}
+
+#[test]
+fn those_of_one_vehicle() {
+    let shop = shop();
+    assert_snapshot!(shop.run("conflicts ironquay tiller"), @r"
+    $ baybook conflicts ironquay tiller
+    c-2wut7m-cavity  Ironquay Tiller, cavity 7 of connector C112; contested on
+      2018-2021
+        left turn (YE)  against  reverse lamps (PK/BK)
+    --- status 0
+    ");
+    // The brake signal is contested on vehicles with the tow package, and without it on 2016 alone.
+    assert_snapshot!(shop.run("conflicts 2018 tarn no tow package"), @r"
+    $ baybook conflicts 2018 tarn no tow package
+    --- standard error
+    no conflicts
+    --- status 0
+    ");
+    assert_snapshot!(shop.run("conflicts zephane mistra").must_be(1), @r"
+    $ baybook conflicts zephane mistra
+    --- standard error
+    nothing found: no model of the book is called 'zephane mistra'
+    hint: the makers of this book: Ironquay, Quillon
+    --- status 1
+    ");
+}
+
+#[test]
+fn one_side_by_side() {
+    let shop = shop();
+    assert_snapshot!(shop.run(&format!("conflicts {}", id(&shop, "value"))), @r"
+    $ baybook conflicts c-eo6l3c
+    Conflict c-eo6l3c, Quillon Tarn, brake signal: colour; contested on 2015-2019,
+      tow package; 2016
+
+    Side 1: Violet with white tracer (VT/WH) [2 observations]
+      n-jbnfdp  R. Okafor, 2024-03-11 metered on a 2016, crew cab, tow package.
+        Violet with white tracer (VT/WH), positive signal, cavity 2, connector C210,
+        at: stop lamp switch. Claimed for 2015-2019, tow package.
+      n-mlsxel  M. Haugli, 2024-04-02 fitted on a 2016, crew cab, tow package.
+        Violet with white tracer (VT/WH), cavity 2, connector C210, at: stop lamp
+        switch. Claimed for 2016.
+
+    Side 2: Green (GN) [1 observation]
+      n-eo6l3c  S. Lindqvist, 2023-05-02 metered on a 2017, no tow package. Green
+        (GN), positive signal, at: stop lamp switch. Claimed for 2015-2019.
+
+    To settle it on the vehicle: Meter to battery negative, ignition off and again
+      on: 0 V with the pedal up, battery voltage with the pedal down. With the
+      hazard lamps flashing and the pedal up it must stay at 0 V, else it is the
+      combined stop and turn wire of one side.
+    --- status 0
+    ");
+    assert_snapshot!(shop.run(&format!("conflicts {}", id(&shop, "cavity"))), @r"
+    $ baybook conflicts c-2wut7m-cavity
+    Conflict c-2wut7m-cavity, Ironquay Tiller, cavity 7 of connector C112; contested
+      on 2018-2021
+
+      n-2wut7m  M. Haugli, 2022-02-01 metered on a 2020. Left turn: Yellow (YE),
+        cavity 7, connector C112, at: left kick panel. Claimed for 2018-2021.
+      n-5gt5nq  R. Okafor, 2022-06-20 inspected on a 2019. Reverse lamps: Pink with
+        black tracer (PK/BK), cavity 7, connector C112, at: left kick panel. Claimed
+        for 2018-2021.
+    --- status 0
+    ");
+}
+
+#[test]
+fn the_id_of_any_note_in_it_finds_it() {
+    let shop = shop();
+    let list = shop.run("conflicts quillon tarn --json").json();
+    for side in list[0]["sides"].as_array().expect("sides") {
+        for note in side["notes"].as_array().expect("notes") {
+            let found =
+                shop.run(&format!("conflicts {} --json", note.as_str().expect("an id"))).must_be(0).json();
+            assert_eq!(found[0]["id"], list[0]["id"]);
+        }
+    }
+}
+
+#[test]
+fn ids_that_find_nothing() {
+    let shop = shop();
+    assert_snapshot!(shop.run("conflicts c-aaaaaa"), @r"
+    $ baybook conflicts c-aaaaaa
+    --- standard error
+    error: there is nothing with the id 'c-aaaaaa' in this book
+    hint: `baybook conflicts` lists the conflicts
+    --- status 2
+    ");
+    let ground = shop.run("lookup 2016 tarn -p ground --json").json();
+    let note = ground["points"][0]["answers"][0]["notes"][0].as_str().expect("a note").to_owned();
+    assert_snapshot!(shop.run(&format!("conflicts {note}")), @r"
+    $ baybook conflicts n-ci34gj
+    --- standard error
+    nothing found: n-ci34gj is in no conflict
+    --- status 1
+    ");
+}
+
+#[test]
+fn a_short_id_that_could_be_several_is_told() {
+    // An id is written with 32 characters: of more notes than that, two begin alike.
+    let rows: Vec<String> =
+        (0..33).map(|at| ROW.replace(",2016,\n", &format!(",2016,remark {at}"))).collect();
+    let shop = Shop::with(&[&sheet(&rows.iter().map(String::as_str).collect::<Vec<_>>())]);
+    let ids: Vec<String> = shop
+        .run("export --json")
+        .json()
+        .as_array()
+        .expect("notes")
+        .iter()
+        .map(|note| note["id"].as_str().expect("an id").to_owned())
+        .collect();
+    let twice = |first: char| ids.iter().filter(|id| id[2..].starts_with(first)).count() > 1;
+    let first = ids
+        .iter()
+        .filter_map(|id| id[2..].chars().next())
+        .find(|first| twice(*first))
+        .expect("two ids that begin alike");
+    shop.run(&format!("conflicts n-{first}")).must_be(2).must_tell("is the beginning of several ids");
+}
+
+#[test]
+fn check_is_for_scripts() {
+    let shop = shop();
+    shop.run("conflicts --check").must_be(1);
+    shop.run("conflicts --check quillon tarn").must_be(1);
+    shop.run("conflicts --check 2012 quillon tarn").must_be(0);
+    shop.run("conflicts").must_be(0);
+    assert_snapshot!(Shop::with(&[&sheet(&[ROW])]).run("conflicts --check"), @r"
+    $ baybook conflicts --check
+    --- standard error
+    no conflicts
+    --- status 0
+    ");
+}
+
+/// A later note leaves the id of a conflict as it is; an earlier one that comes in late gives it another name, and
+/// the one that was shown finds it still.
+#[test]
+fn an_id_that_was_shown_finds_the_conflict_for_good() {
+    let shop = shop();
+    let before = id(&shop, "value");
+    for (on, sides) in [("2025-01-08", 3), ("2020-01-08", 3)] {
+        let row = format!("Quillon,Tarn,2015-2019,brake-signal,red,metered,D. Pruett,{on},2018");
+        shop.write("more.csv", format!("make,model,years,point,colour,basis,by,on,seen\n{row}\n"));
+        shop.run("ingest more.csv").must_be(0);
+        let found = shop.run(&format!("conflicts {before} --json")).must_be(0).json();
+        assert_eq!(found[0]["sides"].as_array().map(Vec::len), Some(sides), "{found}");
+        if on > "2024" {
+            assert_eq!(id(&shop, "value"), before);
+        }
+    }
+}

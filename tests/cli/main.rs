@@ -1,0 +1,14 @@
+//! The program from outside: what a person types, and everything that they then see. Each file is about one
+//! command or one kind of trouble; the harness and the cast of vehicles are shared.
+
+mod bad_book;
+mod bad_sheet;
+mod cast;
+mod conflicts;
+mod harness;
+mod ingest;
+mod keeping;
+mod lookup;
+mod program;
+mod terminal;
+mod words;
