@@ -1,7 +1,7 @@
 //! The documents against what exists: paths, dependencies and commands that they name, and the commands of the
 //! tour, which are run. What the sentences say is for readers to judge.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
@@ -56,6 +56,51 @@ fn every_room_of_the_code_is_on_the_map() {
         let path = if entry.path().is_dir() { format!("`src/{name}/`") } else { format!("`src/{name}`") };
         assert!(name == "lib.rs" || DEVELOPERS.contains(&path), "DEVELOPERS.md does not name {path}");
     }
+}
+
+/// The floor of each room, from the map.
+fn floors() -> BTreeMap<&'static str, u8> {
+    let rows = DEVELOPERS.lines().filter_map(|line| {
+        let mut cells = line.split('|').skip(1);
+        let floor = cells.next()?.trim().parse().ok()?;
+        Some((floor, cells.next()?))
+    });
+    let rooms = rows.flat_map(|(floor, cell)| quoted(cell).into_iter().map(move |path| (path, floor)));
+    rooms
+        .map(|(path, floor)| {
+            let room = path.trim_start_matches("src/").trim_end_matches('/').trim_end_matches(".rs");
+            (room, floor)
+        })
+        .collect()
+}
+
+/// The rooms that a source file names after `crate::`.
+fn imports(source: &str) -> BTreeSet<&str> {
+    let names = source.split("crate::").skip(1);
+    names.filter_map(|rest| rest.split(|c: char| !(c.is_ascii_lowercase() || c == '_')).next()).collect()
+}
+
+#[test]
+fn every_import_points_down_or_across() {
+    let floors = floors();
+    assert!(floors.len() >= 14, "{floors:?}");
+    let mut looked_at = 0;
+    for entry in walkdir::WalkDir::new(root().join("src")) {
+        let entry = entry.expect("a source file");
+        let path = entry.path().strip_prefix(root().join("src")).expect("inside of src").to_owned();
+        let room = path.iter().next().and_then(|name| name.to_str()).unwrap_or_default();
+        let Some(own) = floors.get(room.trim_end_matches(".rs")) else { continue };
+        if entry.path().extension().is_none_or(|end| end != "rs") || path == Path::new("value/any.rs") {
+            continue;
+        }
+        let source = std::fs::read_to_string(entry.path()).expect("a readable source file");
+        for import in imports(&source) {
+            let floor = floors.get(import).copied().unwrap_or_default();
+            assert!(floor <= *own, "src/{} is on floor {own} and uses {import} of {floor}", path.display());
+            looked_at += 1;
+        }
+    }
+    assert!(looked_at > 100, "only {looked_at} imports were found");
 }
 
 #[test]
