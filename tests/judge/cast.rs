@@ -1,9 +1,11 @@
 //! The notes of the random cases: few hands, few vehicles, and values that are often the same, finer, different
 //! or of an unknown relation. What a point compares is written here from the design, not taken from the catalogue.
 
-use std::collections::BTreeMap;
+use std::cell::RefCell;
+use std::collections::{BTreeMap, HashMap};
 use std::fmt;
 
+use baybook::catalogue::Answers;
 use baybook::judge::bucket::Bucket;
 use baybook::judge::fold::{Fact, Folding, Known, Memo};
 use baybook::language::Language;
@@ -13,10 +15,6 @@ use baybook::value::place::DriveSide;
 use baybook::vehicle::{Scope, Vehicle};
 
 use crate::random::Random;
-
-pub fn language() -> Language {
-    Language::new(None, DriveSide::Lhd, jiff::civil::date(2026, 1, 15)).expect("the built-in catalogue")
-}
 
 /// What a note or an answer says, by field.
 pub type Said = BTreeMap<&'static str, Value>;
@@ -164,56 +162,67 @@ const SEEN: [&str; 8] = [
     "2019; cab=regular",
 ];
 
-impl Subject {
-    /// A few random notes on this point, each seen within its own scope.
-    pub fn notes(&self, language: &Language, random: &mut Random) -> Vec<Note> {
-        (0..3 + random.below(6)).map(|_| self.note(language, random)).collect()
+/// Reads the texts of the cast, each once.
+pub struct Cast {
+    language: Language,
+    values: RefCell<HashMap<(&'static str, String), Value>>,
+    scopes: Vec<Scope>,
+    seen: Vec<Vehicle>,
+}
+
+impl Cast {
+    fn new() -> Self {
+        let language =
+            Language::new(None, DriveSide::Lhd, jiff::civil::date(2026, 1, 15)).expect("the catalogue");
+        let (vocabulary, today) = (language.vocabulary(), language.year());
+        let boxes = YEARS.iter().flat_map(|years| ONLY.iter().map(move |only| (years, only)));
+        let scope =
+            |(years, only): (&&str, &&str)| Scope::parse(years, only, vocabulary, today).expect("a scope");
+        let scopes = boxes.map(scope).collect();
+        let seen = SEEN
+            .iter()
+            .map(|text| Vehicle::parse_seen(text, vocabulary, today).expect("a vehicle"))
+            .collect();
+        Self { values: RefCell::default(), scopes, seen, language }
     }
 
-    fn note(&self, language: &Language, random: &mut Random) -> Note {
-        let scope =
-            Scope::parse(random.one_of(&YEARS), random.one_of(&ONLY), language.vocabulary(), language.year())
-                .expect("a scope of the cast");
-        let seen = loop {
-            let text = random.one_of(&SEEN);
-            let seen = Vehicle::parse_seen(text, language.vocabulary(), language.year())
-                .expect("a vehicle of the cast");
-            if scope.admits_seen(&seen).is_ok() {
-                break seen;
-            }
+    fn read(&self, field: &'static str, text: &str) -> Value {
+        let read = || {
+            let number = self.language.catalogue.field(field).expect("a field of the catalogue");
+            self.language.read(number, text).unwrap_or_else(|misread| panic!("{field} {text}: {misread}"))
         };
+        self.values.borrow_mut().entry((field, text.to_owned())).or_insert_with(read).clone()
+    }
+
+    /// A few random notes on a point, each seen within its own scope.
+    fn notes(&self, subject: &Subject, random: &mut Random) -> Vec<Note> {
+        (0..3 + random.below(6)).map(|_| self.note(subject, random)).collect()
+    }
+
+    fn note(&self, subject: &Subject, random: &mut Random) -> Note {
+        let scope = self.scopes[random.below(self.scopes.len())].clone();
+        let within: Vec<&Vehicle> = self.seen.iter().filter(|seen| scope.admits_seen(seen).is_ok()).collect();
         let mut id = [0; 10];
         id[..8].copy_from_slice(&random.next().to_le_bytes());
+        let drawn: Vec<_> =
+            subject.texts.iter().map(|(field, texts)| (*field, random.one_of(texts))).collect();
+        let given = drawn.into_iter().filter(|(_, text)| !text.is_empty());
         Note {
             id: NoteId(id),
-            said: self.said(language, random),
+            said: given.map(|(field, text)| (field, self.read(field, text))).collect(),
+            seen: random.one_of(&within).clone(),
             scope,
-            seen,
             by: random.one_of(&HANDS),
             basis: random.one_of(&Basis::ALL),
             on: 19_000 + i32::try_from(random.below(6)).expect("few days"),
         }
     }
 
-    fn said(&self, language: &Language, random: &mut Random) -> Said {
-        let drawn = self.texts.iter().map(|(field, texts)| (*field, random.one_of(texts)));
-        drawn
-            .filter(|(_, text)| !text.is_empty())
-            .map(|(field, text)| (field, self.read(language, field, text)))
-            .collect()
-    }
-
-    fn read(&self, language: &Language, field: &str, text: &str) -> Value {
-        let number = language.catalogue.field(field).expect("a field of the catalogue");
-        language.read(number, text).unwrap_or_else(|misread| panic!("{field} {text}: {misread}"))
-    }
-
     /// What a claim of a bucket says.
-    pub fn said_by<'t>(&self, language: &Language, texts: impl Iterator<Item = (&'t str, &'t str)>) -> Said {
-        let known = |name: &str| self.texts.iter().map(|(field, _)| *field).find(|field| *field == name);
-        texts
-            .map(|(name, text)| (known(name).expect("a field of the cast"), self.read(language, name, text)))
-            .collect()
+    pub fn said<'t>(&self, subject: &Subject, texts: impl Iterator<Item = (&'t str, &'t str)>) -> Said {
+        let known = |name: &str| subject.texts.iter().map(|(field, _)| *field).find(|field| *field == name);
+        let named = |name: &str| known(name).expect("a field of the cast");
+        texts.map(|(name, text)| (named(name), self.read(named(name), text))).collect()
     }
 }
 
@@ -245,37 +254,38 @@ pub fn bucket(memo: &mut Memo<'_>, subject: &Subject, notes: &[Note]) -> Bucket 
 }
 
 /// Calls `check` for `cases` random sets of notes on every point, with the bucket folded from them.
-pub fn for_random_buckets(
+pub fn for_random_buckets(seed: u64, cases: usize, check: impl FnMut(&Subject, &Cast, &[Note], &Bucket)) {
+    for_chosen_buckets(seed, cases, |_, notes| notes, check);
+}
+
+/// The same of those notes alone that `choose` keeps.
+pub fn for_chosen_buckets(
     seed: u64,
     cases: usize,
-    mut check: impl FnMut(&Subject, &Language, &[Note], &Bucket),
+    choose: impl Fn(&Subject, Vec<Note>) -> Vec<Note>,
+    mut check: impl FnMut(&Subject, &Cast, &[Note], &Bucket),
 ) {
-    let language = language();
-    let mut memo = Memo::new(&language);
+    let cast = Cast::new();
+    let mut memo = Memo::new(&cast.language);
     let mut random = Random(seed);
     for subject in &SUBJECTS {
         for _ in 0..cases {
-            let notes = subject.notes(&language, &mut random);
+            let notes = choose(subject, cast.notes(subject, &mut random));
             let bucket = bucket(&mut memo, subject, &notes);
-            check(subject, &language, &notes, &bucket);
+            check(subject, &cast, &notes, &bucket);
         }
     }
 }
 
 #[test]
 fn the_catalogue_compares_what_the_design_says() {
-    let catalogue = language().catalogue;
+    let catalogue = Cast::new().language.catalogue;
     for subject in &SUBJECTS {
         let point = &catalogue.points[catalogue.point(subject.name).expect("a point")];
         let names =
             |fields: &[usize]| fields.iter().map(|at| catalogue.fields[*at].name.clone()).collect::<Vec<_>>();
         assert_eq!(names(&point.identified_by), subject.identified_by, "{}", subject.name);
         assert_eq!(names(&point.must_agree), subject.must_agree, "{}", subject.name);
-        assert_eq!(
-            point.answers == baybook::catalogue::Answers::Several,
-            subject.several,
-            "{}",
-            subject.name
-        );
+        assert_eq!(point.answers == Answers::Several, subject.several, "{}", subject.name);
     }
 }

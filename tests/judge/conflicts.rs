@@ -4,14 +4,14 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use baybook::judge::bucket::{Bucket, Clash};
-use baybook::judge::conflict::{Conflict, contradictions, describe, find};
+use baybook::judge::conflict::{Conflict, Side, contradictions, describe, find};
 use baybook::value::Relation;
 use baybook::vehicle::{ModelYear, Vehicle};
 
-use crate::cast::{Note, Said, Subject, for_random_buckets};
+use crate::cast::{Note, Said, for_random_buckets};
 use crate::definition::{Verdict, takes_in};
 
-const CASES: usize = 2_000;
+const CASES: usize = 500;
 
 fn verdict(clash: Clash) -> Verdict {
     match clash {
@@ -102,7 +102,7 @@ fn certain_contradictions_join_and_possible_ones_hang_on() {
         }
         check_possible(&conflicts, &pairs, &wanted);
     });
-    assert!(hung > 50, "only {hung} conflicts had notes hanging on them");
+    assert!(hung > 20, "only {hung} conflicts had notes hanging on them");
 }
 
 /// The earliest note names a conflict, so that its id stays while later ones join.
@@ -147,7 +147,7 @@ fn cells() -> Vec<Vehicle> {
 fn contested_is_where_the_scopes_of_some_pair_meet() {
     let cells = cells();
     let (mut inside, mut outside) = (0, 0);
-    for_random_buckets(4, CASES / 4, |subject, _, notes, bucket| {
+    for_random_buckets(4, CASES / 2, |subject, _, notes, bucket| {
         let pairs = subject.contradictions(notes);
         for conflict in find(bucket) {
             let wanted = if conflict.certain { Verdict::Certain } else { Verdict::Possible };
@@ -171,20 +171,16 @@ fn contested_is_where_the_scopes_of_some_pair_meet() {
     assert!(inside > 1_000 && outside > 1_000, "{inside} cells inside, {outside} outside");
 }
 
-/// The values of a bucket's side, as a note would say them.
-fn said_of(subject: &Subject, language: &baybook::language::Language, values: &[(String, String)]) -> Said {
-    subject.said_by(language, values.iter().map(|(field, text)| (field.as_str(), text.as_str())))
-}
-
 /// "A coarser value supports every side that refines it and is no side."
 #[test]
 fn sides_are_the_finest_values_and_coarser_ones_support_them() {
     let mut shared = 0;
-    for_random_buckets(5, CASES / 4, |subject, language, notes, bucket| {
+    for_random_buckets(5, CASES / 2, |subject, cast, notes, bucket| {
         for conflict in find(bucket) {
             let layout = describe(bucket, &conflict);
-            let sides: Vec<Said> =
-                layout.sides.iter().map(|side| said_of(subject, language, &side.values)).collect();
+            let said =
+                |side: &Side| cast.said(subject, side.values.iter().map(|(field, text)| (&**field, &**text)));
+            let sides: Vec<Said> = layout.sides.iter().map(said).collect();
             let over =
                 || subject.identified_by.iter().copied().chain(layout.fields.iter().map(String::as_str));
             // Whether `fine` says at least as exactly all that `coarse` says.
@@ -218,11 +214,11 @@ fn sides_are_the_finest_values_and_coarser_ones_support_them() {
             check_backing(bucket, &layout.sides, notes, layout.hearsay);
         }
     });
-    assert!(shared > 50, "only {shared} notes supported several sides");
+    assert!(shared > 20, "only {shared} notes supported several sides");
 }
 
 /// Observations are distinct pairs of hand and seen vehicle; hearsay is a side that is only told.
-fn check_backing(bucket: &Bucket, sides: &[baybook::judge::conflict::Side], notes: &[Note], hearsay: bool) {
+fn check_backing(bucket: &Bucket, sides: &[Side], notes: &[Note], hearsay: bool) {
     let mut only_told = false;
     for side in sides {
         let own: Vec<&Note> = side.entries.iter().map(|at| &notes[*at]).collect();

@@ -8,14 +8,14 @@ use std::collections::{BTreeMap, BTreeSet};
 use baybook::judge::answer::{Answer, judge};
 use baybook::judge::bucket::Bucket;
 use baybook::judge::grade::Grade;
-use baybook::language::Language;
 use baybook::note::Basis;
+use baybook::value::Relation;
 use baybook::vehicle::{ModelYear, Vehicle};
 
-use crate::cast::{Note, Said, Subject, for_random_buckets};
+use crate::cast::{Cast, Note, Said, Subject, for_chosen_buckets, for_random_buckets};
 use crate::definition::{Verdict, is_observation, one_observation, takes_in};
 
-const CASES: usize = 1_000;
+const CASES: usize = 250;
 
 /// The attributes that the notes of the cast may name.
 const ATTRIBUTES: [&str; 2] = ["cab", "tow"];
@@ -28,8 +28,8 @@ struct Ground<'a> {
 }
 
 impl<'a> Ground<'a> {
-    fn new(subject: &'a Subject, notes: &'a [Note], vehicle: &'a Vehicle) -> Self {
-        Self { subject, vehicle, live: subject.live(notes).into_iter().map(|at| &notes[at]).collect() }
+    fn new(subject: &'a Subject, live: &[&'a Note], vehicle: &'a Vehicle) -> Self {
+        Self { subject, vehicle, live: live.to_vec() }
     }
 
     fn claiming(&self) -> Vec<&'a Note> {
@@ -124,44 +124,59 @@ fn independent(covering: &[&Note]) -> usize {
 
 /// Vehicles that some notes of the cast claim and others do not.
 fn vehicles() -> Vec<Vehicle> {
-    let mut vehicles = Vec::new();
-    for year in [2015, 2016, 2017, 2018, 2019] {
-        for (tow, cab) in [("yes", "crew"), ("no", "crew"), ("no", "regular")] {
-            vehicles.push(Vehicle::new(Some(ModelYear::new(year))).with("tow", tow).with("cab", cab));
-        }
-    }
-    vehicles
+    let known = |(year, tow, cab)| Vehicle::new(Some(ModelYear::new(year))).with("tow", tow).with("cab", cab);
+    let asked = [
+        (2016, "yes", "crew"),
+        (2016, "no", "crew"),
+        (2015, "no", "crew"),
+        (2017, "yes", "crew"),
+        (2018, "no", "regular"),
+    ];
+    asked.map(known).to_vec()
 }
 
-/// Calls `check` with random notes whose instances can be told apart, and every asked vehicle.
-fn for_random_questions(seed: u64, mut check: impl FnMut(&Subject, &Language, &[Note], &Bucket, &Vehicle)) {
+/// Calls `check` with random notes whose instances can be told apart, those of them that live, and every asked
+/// vehicle.
+fn for_random_questions(seed: u64, mut check: impl FnMut(&Subject, &Cast, &[Note], &Bucket, &Ground)) {
     let vehicles = vehicles();
-    for_random_buckets(seed, CASES, |subject, language, notes, bucket| {
-        let told_apart = |a: &Note, b: &Note| {
-            subject
-                .identified_by
-                .iter()
-                .all(|field| subject.relation(field, &a.said, &b.said) != baybook::value::Relation::Unknown)
-        };
-        if notes.iter().all(|a| notes.iter().all(|b| told_apart(a, b))) {
-            for vehicle in &vehicles {
-                check(subject, language, notes, bucket, vehicle);
-            }
+    for_chosen_buckets(seed, CASES, told_apart, |subject, cast, notes, bucket| {
+        let live = live(subject, notes);
+        for vehicle in &vehicles {
+            check(subject, cast, notes, bucket, &Ground::new(subject, &live, vehicle));
         }
     });
 }
 
-fn said(subject: &Subject, language: &Language, bucket: &Bucket, answer: &Answer) -> Said {
-    subject.said_by(language, bucket.texts(&answer.claim))
+/// The notes of which it is known whether they speak of one instance.
+fn told_apart(subject: &Subject, notes: Vec<Note>) -> Vec<Note> {
+    let known = |a: &Note, b: &Note| {
+        let relation = |field: &&str| subject.relation(field, &a.said, &b.said);
+        subject.identified_by.iter().all(|field| relation(field) != Relation::Unknown)
+    };
+    let mut kept: Vec<Note> = Vec::new();
+    for note in notes {
+        if known(&note, &note) && kept.iter().all(|other| known(other, &note)) {
+            kept.push(note);
+        }
+    }
+    kept
+}
+
+fn live<'a>(subject: &Subject, notes: &'a [Note]) -> Vec<&'a Note> {
+    subject.live(notes).into_iter().map(|at| &notes[at]).collect()
+}
+
+fn said(subject: &Subject, cast: &Cast, bucket: &Bucket, answer: &Answer) -> Said {
+    cast.said(subject, bucket.texts(&answer.claim))
 }
 
 #[test]
 fn undisputed_answers_are_graded_as_the_definition_says() {
     let mut counts: BTreeMap<Grade, usize> = BTreeMap::new();
-    for_random_questions(10, |subject, language, notes, bucket, vehicle| {
-        let ground = Ground::new(subject, notes, vehicle);
+    for_random_questions(10, |subject, cast, notes, bucket, ground| {
+        let vehicle = ground.vehicle;
         for answer in judge(bucket, vehicle).answers.iter().filter(|answer| answer.grade != Grade::Disputed) {
-            let said = said(subject, language, bucket, answer);
+            let said = said(subject, cast, bucket, answer);
             if subject.must_agree.iter().all(|field| !said.contains_key(field)) {
                 continue; // Nothing that has to agree: what backs it is not defined.
             }
@@ -172,15 +187,15 @@ fn undisputed_answers_are_graded_as_the_definition_says() {
     });
     for grade in [Grade::Proven, Grade::Backed, Grade::Between, Grade::Thin] {
         let count = counts.get(&grade).copied().unwrap_or_default();
-        assert!(count > 50, "only {count} answers were {}", grade.word());
+        assert!(count > 20, "only {count} answers were {}", grade.word());
     }
 }
 
 #[test]
 fn a_point_is_disputed_where_notes_of_weight_contradict_on_the_vehicle() {
     let (mut disputed, mut quiet) = (0, 0);
-    for_random_questions(11, |subject, language, notes, bucket, vehicle| {
-        let ground = Ground::new(subject, notes, vehicle);
+    for_random_questions(11, |subject, cast, notes, bucket, ground| {
+        let vehicle = ground.vehicle;
         let judged = judge(bucket, vehicle);
         let disputing = ground.disputing();
         assert_eq!(
@@ -189,8 +204,7 @@ fn a_point_is_disputed_where_notes_of_weight_contradict_on_the_vehicle() {
             "{vehicle} {disputing:#?} of {notes:#?}"
         );
         assert_eq!(judged.conflict.is_some(), !disputing.is_empty(), "{vehicle} {notes:#?}");
-        let backs =
-            |note: &Note, answer: &Answer| ground.backs(note, &said(subject, language, bucket, answer));
+        let backs = |note: &Note, answer: &Answer| ground.backs(note, &said(subject, cast, bucket, answer));
         let mut touched = vec![false; judged.answers.len()];
         for (a, b) in &disputing {
             for (own, other) in [(a, b), (b, a)] {
@@ -208,14 +222,14 @@ fn a_point_is_disputed_where_notes_of_weight_contradict_on_the_vehicle() {
         (disputed, quiet) =
             (disputed + usize::from(!disputing.is_empty()), quiet + usize::from(disputing.is_empty()));
     });
-    assert!(disputed > 500 && quiet > 500, "{disputed} disputed, {quiet} not");
+    assert!(disputed > 300 && quiet > 300, "{disputed} disputed, {quiet} not");
 }
 
 #[test]
 fn a_point_is_blank_where_no_live_note_claims_the_vehicle() {
     let mut blank = 0;
-    for_random_questions(12, |subject, _, notes, bucket, vehicle| {
-        let ground = Ground::new(subject, notes, vehicle);
+    for_random_questions(12, |_, _, notes, bucket, ground| {
+        let vehicle = ground.vehicle;
         let judged = judge(bucket, vehicle);
         let claimed = !ground.claiming().is_empty();
         assert_eq!(judged.grade == Grade::Blank, !claimed, "{vehicle} {notes:#?}");
@@ -223,7 +237,7 @@ fn a_point_is_blank_where_no_live_note_claims_the_vehicle() {
         assert_eq!(judged.elsewhere.is_empty(), claimed, "what is known nearby of {vehicle} in {notes:#?}");
         blank += usize::from(!claimed);
     });
-    assert!(blank > 100, "only {blank} were blank");
+    assert!(blank > 50, "only {blank} were blank");
 }
 
 /// What a vehicle of which only part is known may be.
@@ -256,9 +270,10 @@ fn a_vehicle_of_which_part_is_known_is_disputed_where_it_may_be() {
     ];
     let (mut surely, mut perhaps) = (0, 0);
     for_random_buckets(14, CASES, |subject, _, notes, bucket| {
+        let live = live(subject, notes);
         for (year, tow, cab) in asked {
             let pairs = |vehicle: &Vehicle| -> BTreeSet<[[u8; 10]; 2]> {
-                Ground::new(subject, notes, vehicle)
+                Ground::new(subject, &live, vehicle)
                     .disputing()
                     .into_iter()
                     .map(|(a, b)| [a.id.0, b.id.0])
@@ -291,11 +306,11 @@ fn a_vehicle_of_which_part_is_known_is_disputed_where_it_may_be() {
 /// No note that claims the vehicle and says something that has to agree is left without an answer.
 #[test]
 fn every_claiming_note_backs_an_answer() {
-    for_random_questions(13, |subject, language, notes, bucket, vehicle| {
-        let ground = Ground::new(subject, notes, vehicle);
+    for_random_questions(13, |subject, cast, notes, bucket, ground| {
+        let vehicle = ground.vehicle;
         let judged = judge(bucket, vehicle);
         let answers: Vec<Said> =
-            judged.answers.iter().map(|answer| said(subject, language, bucket, answer)).collect();
+            judged.answers.iter().map(|answer| said(subject, cast, bucket, answer)).collect();
         let backed: BTreeSet<usize> =
             judged.answers.iter().flat_map(|answer| answer.entries.iter().copied()).collect();
         let number =
