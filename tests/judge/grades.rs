@@ -187,7 +187,7 @@ fn undisputed_answers_are_graded_as_the_definition_says() {
     });
     for grade in [Grade::Proven, Grade::Backed, Grade::Between, Grade::Thin] {
         let count = counts.get(&grade).copied().unwrap_or_default();
-        assert!(count > 20, "only {count} answers were {}", grade.word());
+        assert!(count > 10, "only {count} answers were {}", grade.word());
     }
 }
 
@@ -234,7 +234,11 @@ fn a_point_is_blank_where_no_live_note_claims_the_vehicle() {
         let claimed = !ground.claiming().is_empty();
         assert_eq!(judged.grade == Grade::Blank, !claimed, "{vehicle} {notes:#?}");
         assert_eq!(judged.answers.is_empty(), !claimed, "{vehicle} {notes:#?}");
-        assert_eq!(judged.elsewhere.is_empty(), claimed, "what is known nearby of {vehicle} in {notes:#?}");
+        assert_eq!(
+            judged.elsewhere.is_empty(),
+            claimed || notes.is_empty(),
+            "what is known nearby of {vehicle} in {notes:#?}"
+        );
         blank += usize::from(!claimed);
     });
     assert!(blank > 50, "only {blank} were blank");

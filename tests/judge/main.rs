@@ -5,7 +5,6 @@
 //! state the rules one by one on notes that a person can follow. `cast` draws the notes, `shop` keeps a book.
 
 mod cast;
-mod cavities;
 mod conflicts;
 mod definition;
 mod grade_table;
