@@ -386,10 +386,14 @@ fn widest<'s>(scopes: impl Iterator<Item = &'s Scope>, vehicle: &Vehicle) -> Sco
     boxes.into_iter().min_by_key(rank).unwrap_or_default()
 }
 
+/// Who tells a text: whether a note of the answer's own connector does, how many do, whether one that covers the
+/// vehicle does, and the latest day.
+type Telling = (bool, usize, bool, i32);
+
 /// What notes say of the fields that are not compared. A place stands beside the connector that the same note
 /// names: where the answer has a connector and some note tells the place of that one, other places wait behind.
 fn tallies(bucket: &Bucket, asked: &Asked, claim: &[u16], entries: &[usize]) -> Vec<Tally> {
-    let mut fields: BTreeMap<u16, BTreeMap<&str, (bool, usize, bool, i32)>> = BTreeMap::new();
+    let mut fields: BTreeMap<u16, BTreeMap<&str, Telling>> = BTreeMap::new();
     let plug = |claim: &[u16]| bucket.connector().map_or(0, |at| claim[at]);
     for entry in entries.iter().map(|at| &bucket.entries[*at]) {
         let there = plug(bucket.claim(entry)) == plug(claim);
@@ -402,7 +406,7 @@ fn tallies(bucket: &Bucket, asked: &Asked, claim: &[u16], entries: &[usize]) -> 
         .into_iter()
         .map(|(field, texts)| {
             let mut texts: Vec<_> = texts.into_iter().collect();
-            let rank = |told: &(bool, usize, bool, i32)| (told.0, told.2, told.1, told.3);
+            let rank = |told: &Telling| (told.0, told.2, told.1, told.3);
             texts.sort_by(|a, b| rank(&b.1).cmp(&rank(&a.1)).then_with(|| a.0.cmp(b.0)));
             Tally {
                 field: bucket.extra_fields[usize::from(field)].clone(),

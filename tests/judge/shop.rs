@@ -6,11 +6,10 @@ use std::path::PathBuf;
 
 use baybook::ask::ask;
 use baybook::book::{Book, Lasting};
-use baybook::dispute;
 use baybook::intake::{self, Report, Wishes};
 use baybook::language::Language;
 use baybook::resolve::resolve;
-use baybook::show::{answers, conflicts};
+use baybook::show::answers;
 use baybook::value::place::DriveSide;
 use serde_json::Value as Json;
 use tempfile::TempDir;
@@ -77,12 +76,5 @@ impl Shop {
         let found =
             ask(&book, &self.language, model, resolved.vehicle, |_| true).expect("a book that can be asked");
         answers::to_json(&self.language, &found, &[])
-    }
-
-    /// What `conflicts --json` says of the whole book.
-    pub fn conflicts(&self) -> Json {
-        let book = self.book();
-        let disputes = dispute::list(&book, &self.language, None).expect("a book that can be asked");
-        conflicts::to_json(&self.language, &disputes, book.shown_characters().expect("a count of notes"))
     }
 }
