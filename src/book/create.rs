@@ -2,6 +2,7 @@
 
 use std::fs::{self, File};
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 use rusqlite::Connection;
 
@@ -75,6 +76,7 @@ impl Draft {
     fn new(book: &Path) -> Result<Self, BookError> {
         let dir = book.parent().unwrap_or(Path::new("."));
         fs::create_dir_all(dir).map_err(|error| BookError::Io { path: dir.to_owned(), error })?;
+        sweep(dir);
         let path = book.with_extension(format!("draft-{}", std::process::id()));
         let _ = fs::remove_file(&path);
         Ok(Self { path })
@@ -97,6 +99,21 @@ impl Draft {
             File::open(dir).and_then(|dir| dir.sync_all()).map_err(io(dir))?;
         }
         Ok(true)
+    }
+}
+
+/// How long a draft lies untouched before it is taken for one whose process was killed.
+const ABANDONED: Duration = Duration::from_secs(60 * 60);
+
+/// Removes drafts that a killed process left behind. That it cannot is no reason not to write.
+fn sweep(dir: &Path) {
+    for entry in fs::read_dir(dir).into_iter().flatten().flatten() {
+        let is_draft = entry.file_name().to_string_lossy().starts_with("book.draft-");
+        let touched = entry.metadata().and_then(|found| found.modified()).ok();
+        let age = touched.and_then(|touched| touched.elapsed().ok()).unwrap_or_default();
+        if is_draft && age > ABANDONED {
+            let _ = fs::remove_file(entry.path());
+        }
     }
 }
 

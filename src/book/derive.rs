@@ -7,17 +7,17 @@ use rusqlite::{Connection, OptionalExtension, TransactionBehavior, params};
 use super::sink::{Row, Sink};
 use super::{Book, BookError, BucketKey, ModelId, NoteKey};
 use crate::catalogue::Catalogue;
-use crate::judge::bucket::{Bucket, Role};
+use crate::judge::bucket::Bucket;
 use crate::judge::cavity::{self, CavityConflict, Place};
 use crate::judge::conflict::{self, Conflict};
-use crate::judge::fold::{Fact, Folding, Known, Memo, is_folded};
+use crate::judge::fold::{Fact, Folding, Known, Memo};
 use crate::language::Language;
 use crate::note::{Basis, NoteId};
 use crate::value::Relation;
 use crate::vehicle::{Scope, Vehicle};
 
 /// The version of what is derived: it changes with the folded form and the rules of folding.
-const VERSION: &str = "2";
+const VERSION: &str = "3";
 
 /// The point number under which conflicts across points are listed.
 pub(super) const ACROSS: u16 = 0;
@@ -118,7 +118,7 @@ fn values(said: &str, memo: &mut Memo<'_>) -> Vec<(u16, Known)> {
     let mut values = Vec::new();
     for (name, text) in &object {
         let (Some(field), Some(text)) = (catalogue.field(name), text.as_str()) else { continue };
-        if is_folded(&catalogue.fields[field].kind)
+        if !catalogue.fields[field].kind.is_prose()
             && let Ok(known) = memo.value_by_text(field, text)
         {
             values.push((field as u16, known));
@@ -167,12 +167,6 @@ pub(super) fn listed(db: &Connection, key: BucketKey) -> rusqlite::Result<BTreeS
         .collect()
 }
 
-/// Whether some note of a bucket names a cavity of a connector.
-pub(super) fn names_cavities(bucket: &Bucket) -> bool {
-    let named = |role| bucket.columns.iter().any(|column| column.role == role && !column.values.is_empty());
-    named(Role::Connector) && named(Role::AgreesWithinConnector)
-}
-
 /// Lists the cavity conflicts of a model anew, some of whose buckets are at hand; gives the new ones. Without
 /// `db` the model is new, and all its buckets are at hand.
 pub(super) fn cavities(
@@ -210,7 +204,7 @@ fn others(
 ) -> rusqlite::Result<Vec<(BucketKey, usize, Bucket)>> {
     let wanted = |key: BucketKey| at_hand.iter().all(|(other, _, _)| *other != key);
     let buckets = some_of_model(db, language, model, wanted)?;
-    Ok(buckets.into_iter().filter(|(_, _, bucket)| names_cavities(bucket)).collect())
+    Ok(buckets.into_iter().filter(|(_, _, bucket)| cavity::names_cavities(bucket)).collect())
 }
 
 /// The stored buckets of a model whose points the catalogue knows, with the numbers of those points in it. One that

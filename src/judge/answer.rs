@@ -64,7 +64,7 @@ pub struct Elsewhere {
     pub scope: Scope,
     /// Distinct observations.
     pub observations: usize,
-    /// The notes: numbers into `Bucket::entries`.
+    /// The notes, the strongest first: numbers into `Bucket::entries`.
     pub entries: Vec<usize>,
 }
 
@@ -473,11 +473,12 @@ fn elsewhere(bucket: &Bucket, vehicle: &Vehicle) -> Vec<Elsewhere> {
     let mut found: Vec<Elsewhere> = distinct(bucket, &live)
         .into_iter()
         .map(|claim| {
-            let entries: Vec<usize> = live
+            let mut entries: Vec<usize> = live
                 .iter()
                 .copied()
                 .filter(|at| backs(bucket, bucket.claim(&bucket.entries[*at]), &claim))
                 .collect();
+            sides::strongest_first(bucket, &mut entries);
             let nearest = entries
                 .iter()
                 .map(|at| bucket.scope(&bucket.entries[*at]))

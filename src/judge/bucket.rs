@@ -75,7 +75,7 @@ impl Entry {
 }
 
 /// The field that gives a cavity its meaning.
-const CONNECTOR: &str = "connector";
+pub(super) const CONNECTOR: &str = "connector";
 
 /// Everything that is known of one point of one model.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]

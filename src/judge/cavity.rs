@@ -5,11 +5,15 @@
 
 use std::collections::BTreeMap;
 
-use super::bucket::{Bucket, Role};
+use super::bucket::{Bucket, CONNECTOR, Entry};
 use crate::catalogue::Catalogue;
 use crate::note::{Basis, NoteId};
 use crate::value::Relation;
 use crate::vehicle::{Match, Scope, Vehicle, simplify};
+
+/// The fields that say which cavity, beside its connector, and what wire is in it.
+const CAVITY: &str = "cavity";
+const COLOUR: &str = "colour";
 
 /// The bucket of one point of a model.
 #[derive(Debug, Clone, Copy)]
@@ -67,10 +71,11 @@ impl CavityConflict {
     /// Whether it may touch a vehicle: two notes that contradict may both take it in.
     #[must_use]
     pub fn touches(&self, vehicle: &Vehicle) -> bool {
-        self.pairs
-            .iter()
-            .filter_map(|pair| self.meeting(pair))
-            .any(|both| both.matches(vehicle) != Match::Excluded)
+        // Where two scopes meet lies in both: a pair is laid out only where each may take the vehicle in.
+        let takes_in = |scope: &Scope| scope.matches(vehicle) != Match::Excluded;
+        let may: Vec<bool> = self.claimants.iter().map(|claimant| takes_in(&claimant.scope)).collect();
+        let pairs = self.pairs.iter().filter(|(a, b)| may[*a] && may[*b]);
+        pairs.filter_map(|pair| self.meeting(pair)).any(|both| takes_in(&both))
     }
 
     fn meeting(&self, (a, b): &(usize, usize)) -> Option<Scope> {
@@ -112,16 +117,35 @@ pub fn find(
     found
 }
 
-fn collect<'b>(place: usize, bucket: &'b Bucket, named: &mut Naming<'b>) {
-    let role = |wanted| bucket.columns.iter().position(|column| column.role == wanted);
-    let (Some(connector), Some(cavity)) = (role(Role::Connector), role(Role::AgreesWithinConnector)) else {
-        return;
+/// Whether some note of a bucket may name a cavity of a connector.
+#[must_use]
+pub fn names_cavities(bucket: &Bucket) -> bool {
+    let named = |field: &str| {
+        bucket.columns.iter().any(|column| column.field == field && !column.values.is_empty())
+            || bucket.extra_fields.iter().any(|name| name == field)
     };
+    named(CONNECTOR) && named(CAVITY)
+}
+
+fn collect<'b>(place: usize, bucket: &'b Bucket, named: &mut Naming<'b>) {
+    let (plug, slot) = (telling(bucket, CONNECTOR), telling(bucket, CAVITY));
     for (at, entry) in bucket.entries.iter().enumerate().filter(|(_, entry)| entry.is_live()) {
-        let claim = bucket.claim(entry);
-        let text = |column: usize| bucket.columns[column].text(claim[column]);
-        if let (Some(plug), Some(slot)) = (text(connector), text(cavity)) {
+        if let (Some(plug), Some(slot)) = (plug(entry), slot(entry)) {
             named.entry((plug, slot)).or_default().push((place, at));
+        }
+    }
+}
+
+/// What the notes of a bucket say of a field, whether it is compared on their point or not: the wire of a fused
+/// feed is in a cavity as well.
+fn telling<'b>(bucket: &'b Bucket, field: &str) -> impl Fn(&'b Entry) -> Option<&'b str> {
+    let column = bucket.columns.iter().position(|column| column.field == field);
+    let extra = bucket.extra_fields.iter().position(|name| name == field);
+    move |entry| match column {
+        Some(column) => bucket.columns[column].text(bucket.claim(entry)[column]),
+        None => {
+            let said = &bucket.extras[entry.extra as usize];
+            said.iter().find(|(name, _)| Some(usize::from(*name)) == extra).map(|(_, text)| text.as_str())
         }
     }
 }
@@ -129,13 +153,11 @@ fn collect<'b>(place: usize, bucket: &'b Bucket, named: &mut Naming<'b>) {
 fn claimant(place: &Place<'_>, at: usize) -> Claimant {
     let bucket = place.bucket;
     let entry = &bucket.entries[at];
-    let colour = bucket.columns.iter().position(|column| column.field == "colour");
-    let colour = colour.and_then(|column| bucket.columns[column].text(bucket.claim(entry)[column]));
     Claimant {
         point: place.point,
         entry: at,
         id: entry.id,
-        colour: colour.map(str::to_owned),
+        colour: telling(bucket, COLOUR)(entry).map(str::to_owned),
         on: entry.on,
         scope: bucket.scope(entry).clone(),
         basis: entry.basis,

@@ -19,7 +19,7 @@ pub struct Conflict {
     pub certain: bool,
     /// Its notes: numbers into `Bucket::entries`, ascending.
     pub entries: Vec<usize>,
-    /// Notes that may contradict one of its notes and join nothing.
+    /// Notes that may contradict one of its notes and join nothing, the strongest first.
     pub hanging: Vec<usize>,
 }
 
@@ -28,7 +28,7 @@ pub struct Conflict {
 pub struct Side {
     /// The values in dispute: field and canonical text.
     pub values: Vec<(String, String)>,
-    /// The notes that support it, coarser ones among them: numbers into `Bucket::entries`.
+    /// The notes that support it, coarser ones among them, the strongest first: numbers into `Bucket::entries`.
     pub entries: Vec<usize>,
     /// Distinct pairs of person and seen vehicle among them, where the writer stood before the vehicle.
     pub observations: usize,
@@ -229,6 +229,7 @@ fn conflict(
     hanging.sort_unstable();
     hanging.dedup();
     hanging.retain(|at| entries.binary_search(at).is_err());
+    sides::strongest_first(bucket, &mut hanging);
     Conflict { anchor: anchor(bucket, &entries), certain, entries, hanging }
 }
 
@@ -283,7 +284,8 @@ fn claims_of(bucket: &Bucket, entries: &[usize]) -> Vec<u32> {
     claims
 }
 
-fn build_side(bucket: &Bucket, over: &[usize], side: sides::Side) -> Side {
+fn build_side(bucket: &Bucket, over: &[usize], mut side: sides::Side) -> Side {
+    sides::strongest_first(bucket, &mut side.entries);
     let values = over
         .iter()
         .filter_map(|at| {

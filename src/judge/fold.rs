@@ -6,7 +6,6 @@
 use foldhash::{HashMap, HashMapExt};
 
 use super::bucket::{Bucket, Entry};
-use crate::catalogue::FieldKind;
 use crate::language::Language;
 use crate::note::{Basis, NoteId};
 use crate::value::{Misread, Relation, Value};
@@ -431,10 +430,4 @@ fn says_all(bucket: &Bucket, later: &Entry, earlier: &Entry) -> bool {
     };
     let new = others(later);
     compared && others(earlier).iter().all(|field| new.contains(field))
-}
-
-/// Whether values of this kind are folded into a bucket; prose stays with its note.
-#[must_use]
-pub fn is_folded(kind: &FieldKind) -> bool {
-    !matches!(kind, FieldKind::Prose)
 }

@@ -1,6 +1,7 @@
 //! The distinct values among a set of notes: each stands once, and a coarser value stands with every one
 //! that refines it. Conflicts are laid out by it.
 
+use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::bucket::{Bucket, Claim};
@@ -70,6 +71,15 @@ fn finest(bucket: &Bucket, values: &BTreeMap<Claim, Vec<usize>>, over: &[usize])
 #[must_use]
 pub fn texts<'b>(bucket: &'b Bucket, claim: &'b [u16]) -> Vec<(&'b str, &'b str)> {
     bucket.texts(claim).collect()
+}
+
+/// Puts the strongest notes first: by basis, then the latest, then by id, so that the order of intake does not
+/// show.
+pub fn strongest_first(bucket: &Bucket, entries: &mut [usize]) {
+    entries.sort_by_key(|at| {
+        let entry = &bucket.entries[*at];
+        (entry.basis, Reverse(entry.on), entry.id)
+    });
 }
 
 /// Distinct pairs of person and seen vehicle among the entries whose writer stood before a vehicle.

@@ -151,9 +151,10 @@ const HANDS: [&str; 4] = ["R. Okafor", "r okafor", "D. Pruett", "M. Haugli"];
 const YEARS: [&str; 7] = ["2015-2019", "2016", "2017-", "-2016", "2015-2017", "2018-2020", "2014-2016"];
 const ONLY: [&str; 7] =
     ["", "", "tow=yes", "tow=no", "cab=crew|extended", "cab=crew; tow=yes", "cab=regular"];
-const SEEN: [&str; 8] = [
+const SEEN: [&str; 9] = [
     "",
     "2016",
+    "2016; cab=crew",
     "2016; cab=crew; tow=yes",
     "2016; tow=no",
     "2015; cab=crew",
@@ -171,7 +172,7 @@ pub struct Cast {
 }
 
 impl Cast {
-    fn new() -> Self {
+    pub fn new() -> Self {
         let language =
             Language::new(None, DriveSide::Lhd, jiff::civil::date(2026, 1, 15)).expect("the catalogue");
         let (vocabulary, today) = (language.vocabulary(), language.year());
@@ -188,10 +189,15 @@ impl Cast {
 
     fn read(&self, field: &'static str, text: &str) -> Value {
         let read = || {
-            let number = self.language.catalogue.field(field).expect("a field of the catalogue");
-            self.language.read(number, text).unwrap_or_else(|misread| panic!("{field} {text}: {misread}"))
+            self.language
+                .read(field_number(&self.language, field), text)
+                .unwrap_or_else(|misread| panic!("{field} {text}: {misread}"))
         };
         self.values.borrow_mut().entry((field, text.to_owned())).or_insert_with(read).clone()
+    }
+
+    pub fn language(&self) -> &Language {
+        &self.language
     }
 
     /// A few random notes on a point, each seen within its own scope.
@@ -228,29 +234,57 @@ impl Cast {
 
 /// The bucket that the library folds from notes in this order.
 pub fn bucket(memo: &mut Memo<'_>, subject: &Subject, notes: &[Note]) -> Bucket {
-    let language = memo.language;
-    let field = |name: &str| language.catalogue.field(name).expect("a field of the catalogue");
-    let mut folding = Folding::new(language, language.catalogue.point(subject.name).expect("a point"));
+    let mut folding = Folding::new(memo.language, point(memo.language, subject.name));
     for (number, note) in notes.iter().enumerate() {
-        let values: Vec<(u16, Known)> = note
-            .said
-            .iter()
-            .map(|(name, value)| (field(name) as u16, memo.value(field(name), value)))
-            .collect();
-        let seen = (!note.seen.is_blank()).then(|| memo.seen(&note.seen.to_string(), || note.seen.clone()));
-        let fact = Fact {
-            number: number as u32,
-            id: note.id,
-            values: &values,
-            scope: memo.scope(&note.scope),
-            seen,
-            person: memo.person(note.by),
-            basis: note.basis,
-            on: note.on,
-        };
-        folding.push(&fact, memo);
+        push(&mut folding, memo, number, note);
     }
     folding.finish()
+}
+
+/// The bucket of one note on any point, about every vehicle.
+pub fn bucket_of_texts(memo: &mut Memo<'_>, name: &str, texts: &[(&'static str, &str)]) -> Bucket {
+    let language = memo.language;
+    let read = |field: &str, text: &str| language.read(field_number(language, field), text).expect("a value");
+    let note = Note {
+        id: NoteId([u8::try_from(name.len()).expect("a short name"); 10]),
+        said: texts.iter().map(|(field, text)| (*field, read(field, text))).collect(),
+        scope: Scope::default(),
+        seen: Vehicle::default(),
+        by: HANDS[0],
+        basis: Basis::Metered,
+        on: 19_000,
+    };
+    let mut folding = Folding::new(language, point(language, name));
+    push(&mut folding, memo, 0, &note);
+    folding.finish()
+}
+
+fn point(language: &Language, name: &str) -> usize {
+    language.catalogue.point(name).expect("a point of the catalogue")
+}
+
+fn field_number(language: &Language, name: &str) -> usize {
+    language.catalogue.field(name).expect("a field of the catalogue")
+}
+
+fn push(folding: &mut Folding, memo: &mut Memo<'_>, number: usize, note: &Note) {
+    let mut values: Vec<(u16, Known)> = Vec::new();
+    for (name, value) in &note.said {
+        let field = field_number(memo.language, name);
+        values.push((u16::try_from(field).expect("few fields"), memo.value(field, value)));
+    }
+    let seen = (!note.seen.is_blank()).then(|| memo.seen(&note.seen.to_string(), || note.seen.clone()));
+    let fact = Fact {
+        number: u32::try_from(number).expect("few notes"),
+        id: note.id,
+        values: &values,
+        scope: memo.scope(&note.scope),
+        seen,
+        person: memo.person(note.by),
+        basis: note.basis,
+        on: note.on,
+    };
+    folding.push(&fact, memo);
 }
 
 /// Calls `check` for `cases` random sets of notes on every point, with the bucket folded from them.
@@ -281,7 +315,7 @@ pub fn for_chosen_buckets(
 fn the_catalogue_compares_what_the_design_says() {
     let catalogue = Cast::new().language.catalogue;
     for subject in &SUBJECTS {
-        let point = &catalogue.points[catalogue.point(subject.name).expect("a point")];
+        let point = &catalogue.points[catalogue.point(subject.name).expect("a point of the catalogue")];
         let names =
             |fields: &[usize]| fields.iter().map(|at| catalogue.fields[*at].name.clone()).collect::<Vec<_>>();
         assert_eq!(names(&point.identified_by), subject.identified_by, "{}", subject.name);

@@ -12,8 +12,9 @@ const HEADER: &str = "make,model,point,years,only,colour,signal,basis,by,on,seen
 /// Asks a new book with these rows about the brake signal of a Quillon Tarn.
 fn ask(asked: &str, rows: &[&str]) -> Json {
     let rows: Vec<String> = rows.iter().map(|row| format!("Quillon,Tarn,brake-signal,{row}")).collect();
-    let found =
-        Shop::with(&[format!("{HEADER}\n{}\n", rows.join("\n"))]).lookup(&format!("{asked} quillon tarn"));
+    let shop = Shop::new();
+    shop.load(&[format!("{HEADER}\n{}\n", rows.join("\n"))]);
+    let found = shop.lookup(&format!("{asked} quillon tarn"));
     let points = found["points"].as_array().expect("a list of points");
     assert_eq!(points.len(), 1, "{found:#}");
     points[0].clone()

@@ -15,7 +15,7 @@ use baybook::vehicle::{ModelYear, Vehicle};
 use crate::cast::{Cast, Note, Said, Subject, for_chosen_buckets, for_random_buckets};
 use crate::definition::{Verdict, is_observation, one_observation, takes_in};
 
-const CASES: usize = 250;
+const CASES: usize = 800;
 
 /// The attributes that the notes of the cast may name.
 const ATTRIBUTES: [&str; 2] = ["cab", "tow"];

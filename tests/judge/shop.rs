@@ -6,10 +6,11 @@ use std::path::PathBuf;
 
 use baybook::ask::ask;
 use baybook::book::{Book, Lasting};
+use baybook::dispute;
 use baybook::intake::{self, Report, Wishes};
 use baybook::language::Language;
 use baybook::resolve::resolve;
-use baybook::show::answers;
+use baybook::show::{answers, conflicts};
 use baybook::value::place::DriveSide;
 use serde_json::Value as Json;
 use tempfile::TempDir;
@@ -27,13 +28,6 @@ impl Shop {
     pub fn new() -> Self {
         let language = Language::new(None, DriveSide::Lhd, TODAY).expect("the built-in catalogue");
         Self { dir: tempfile::tempdir().expect("a temporary folder"), language, sheets: Cell::new(0) }
-    }
-
-    /// A shop whose book has taken in these sheets, one file each, all at once.
-    pub fn with(sheets: &[String]) -> Self {
-        let shop = Self::new();
-        shop.load(sheets);
-        shop
     }
 
     /// Loads sheets in one go; every row must be understood.
@@ -76,5 +70,12 @@ impl Shop {
         let found =
             ask(&book, &self.language, model, resolved.vehicle, |_| true).expect("a book that can be asked");
         answers::to_json(&self.language, &found, &[])
+    }
+
+    /// What `conflicts --json` says of the whole book.
+    pub fn conflicts(&self) -> Json {
+        let book = self.book();
+        let disputes = dispute::list(&book, &self.language, None).expect("a book that can be asked");
+        conflicts::to_json(&self.language, &disputes, book.shown_characters().expect("a count of notes"))
     }
 }
