@@ -4,7 +4,6 @@
 use std::collections::BTreeMap;
 
 use crate::book::{Book, BookError, BucketKey, KnownModel, StoredNote};
-use crate::catalogue::FieldKind;
 use crate::judge::answer::{Answer, Judged, judge};
 use crate::judge::bucket::Bucket;
 use crate::judge::cavity::CavityConflict;
@@ -95,10 +94,8 @@ fn strongest(
     judged: &Judged,
 ) -> Result<BTreeMap<u32, StoredNote>, BookError> {
     let catalogue = &language.catalogue;
-    let has_prose = catalogue.points[point]
-        .fields
-        .iter()
-        .any(|field| matches!(catalogue.fields[*field].kind, FieldKind::Prose));
+    let has_prose =
+        catalogue.points[point].fields.iter().any(|field| catalogue.fields[*field].kind.is_prose());
     let each = if has_prose { 2 * READ_IN_FULL } else { READ_IN_FULL };
     let mut notes = BTreeMap::new();
     for entry in judged.answers.iter().flat_map(|answer| answer.entries.iter().take(each)) {
@@ -144,7 +141,7 @@ impl PointFound {
                 (None, Some((text, _))) => {
                     Some(median(language, field, answer).unwrap_or_else(|| text.clone()))
                 }
-                (None, None) if matches!(catalogue.fields[field].kind, FieldKind::Prose) => written(),
+                (None, None) if catalogue.fields[field].kind.is_prose() => written(),
                 (None, None) => None,
             }
         };

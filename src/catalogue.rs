@@ -7,10 +7,8 @@ use std::collections::BTreeMap;
 
 use serde::Deserialize;
 
-use crate::value::lexicon::Lexicon;
-use crate::value::place::DriveSide;
 use crate::value::quantity::{Dimension, Measure, Rule, Tolerance, unit_named};
-use crate::value::{Choices, Value};
+use crate::value::{Choices, FieldKind};
 
 /// The built-in catalogue.
 const BUILTIN: &str = include_str!("../schema/points.toml");
@@ -24,41 +22,6 @@ pub struct Field {
     pub title: String,
     /// How its text is read and compared.
     pub kind: FieldKind,
-}
-
-/// The type of a field.
-#[derive(Debug, Clone)]
-pub enum FieldKind {
-    /// A wire colour, IEC 60757.
-    Colour,
-    /// A place, read through the lexicon.
-    Place,
-    /// A cavity, slot or connector code.
-    Code,
-    /// A stud thread.
-    Thread,
-    /// A number with a unit.
-    Quantity(Rule),
-    /// One of a closed list.
-    Choice(Choices),
-    /// Free words, never compared.
-    Prose,
-}
-
-impl FieldKind {
-    /// The word for the type in the catalogue file and on the command line.
-    #[must_use]
-    pub fn word(&self) -> &'static str {
-        match self {
-            Self::Colour => "colour",
-            Self::Place => "place",
-            Self::Code => "code",
-            Self::Thread => "thread",
-            Self::Quantity(_) => "quantity",
-            Self::Choice(_) => "choice",
-            Self::Prose => "prose",
-        }
-    }
 }
 
 /// Whether a vehicle has one answer or several for a point.
@@ -208,20 +171,6 @@ impl Catalogue {
                 .chain(&point.aliases)
                 .any(|known| crate::vehicle::names::fold(known) == wanted)
         })
-    }
-
-    /// Reads `text` as a value of `field`.
-    ///
-    /// # Errors
-    /// What could not be read, or could be read in more than one way.
-    pub fn read(
-        &self,
-        field: usize,
-        text: &str,
-        lexicon: &Lexicon,
-        drive: DriveSide,
-    ) -> Result<Value, crate::value::Misread> {
-        Value::read(&self.fields[field].kind, text, lexicon, drive)
     }
 
     fn lay_over(&mut self, file: &str, text: &str) -> Result<(), CatalogueError> {

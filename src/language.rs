@@ -4,7 +4,6 @@
 use std::collections::BTreeSet;
 
 use crate::catalogue::{Catalogue, CatalogueError};
-use crate::value::lexicon::Lexicon;
 use crate::value::place::DriveSide;
 use crate::value::{Misread, Value};
 use crate::vehicle::{DEFAULT_DRIVE, DRIVE, ModelYear, Scope, Vehicle, Vocabulary};
@@ -41,12 +40,6 @@ impl Language {
             drive,
             today,
         })
-    }
-
-    /// Components, landmarks and sides. Read when it is first asked for: many a question does without.
-    #[must_use]
-    pub fn lexicon(&self) -> &'static Lexicon {
-        Lexicon::builtin()
     }
 
     /// Attributes of vehicles. Read when it is first asked for.
@@ -122,7 +115,7 @@ impl Language {
     /// # Errors
     /// What could not be read, or could be read in more than one way.
     pub fn read(&self, field: usize, text: &str) -> Result<Value, Misread> {
-        self.catalogue.read(field, text, self.lexicon(), self.drive)
+        Value::read(&self.catalogue.fields[field].kind, text, self.drive)
     }
 }
 

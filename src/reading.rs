@@ -3,12 +3,11 @@
 
 use serde_json::{Map, Value as Json, json};
 
-use crate::catalogue::FieldKind;
 use crate::language::Language;
 use crate::resolve::{Names, resolve};
 use crate::value::place::DriveSide;
 use crate::value::quantity::rule_for_unit;
-use crate::value::{Misread, Problem, Relation, Value};
+use crate::value::{FieldKind, Misread, Problem, Relation, Value};
 use crate::vehicle::{Vehicle, Years};
 
 /// What texts are read as.
@@ -83,7 +82,7 @@ impl Type {
         names: &N,
     ) -> Result<Result<Understood, Misread>, N::Error> {
         Ok(match self {
-            Self::Field(kind) => Value::read(kind, text, language.lexicon(), drive).map(|value| Understood {
+            Self::Field(kind) => Value::read(kind, text, drive).map(|value| Understood {
                 value: value.to_string(),
                 plain: value.plain(),
                 parts: value.parts(),

@@ -4,8 +4,8 @@ use serde_json::{Value as Json, json};
 
 use crate::judge::answer::Tally;
 use crate::language::Language;
-use crate::value::Value;
 use crate::value::quantity::Quantity;
+use crate::value::{FieldKind, Value};
 
 /// A spread.
 #[derive(Debug, Clone, PartialEq)]
@@ -23,6 +23,9 @@ pub struct Spread {
 /// The spread of a tally of quantities; `None` for values of another type.
 #[must_use]
 pub fn of(language: &Language, field: usize, tally: &Tally) -> Option<Spread> {
+    if !matches!(language.catalogue.fields[field].kind, FieldKind::Quantity(_)) {
+        return None;
+    }
     let mut told = Vec::new();
     for (text, count) in &tally.texts {
         let Ok(Value::Quantity(quantity)) = language.read(field, text) else { return None };

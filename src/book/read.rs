@@ -4,7 +4,7 @@ use rusqlite::{OptionalExtension, Row, params};
 
 use super::{Book, BookError, BucketKey, ModelId, NoteKey, derive};
 use crate::judge::bucket::Bucket;
-use crate::judge::cavity::{CavityConflict, Place};
+use crate::judge::cavity::{CavityConflict, Place, names_cavities};
 use crate::judge::fold::Memo;
 use crate::language::Language;
 use crate::note::{Basis, NoteId};
@@ -247,7 +247,7 @@ impl Book {
     ) -> Vec<CavityConflict> {
         let places: Vec<Place<'_>> = buckets
             .iter()
-            .filter(|(_, _, bucket)| derive::names_cavities(bucket))
+            .filter(|(_, _, bucket)| names_cavities(bucket))
             .map(|(_, point, bucket)| Place { point: *point, bucket })
             .collect();
         if places.len() < 2 {

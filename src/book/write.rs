@@ -12,6 +12,7 @@ use rusqlite::{Connection, TransactionBehavior};
 use super::sink::{NoteRow, Row, Sink};
 use super::{Book, BookError, BucketKey, ModelId, NoteKey, create, derive, names};
 use crate::judge::bucket::Bucket;
+use crate::judge::cavity::names_cavities;
 use crate::judge::conflict::{self, Conflict};
 use crate::judge::fold::{Fact, Folding, Known, Memo};
 use crate::note::{Basis, NoteId};
@@ -290,7 +291,7 @@ impl<'a, 'l> Writer<'a, 'l> {
             }
             start += length;
         }
-        if touched.iter().any(|(_, _, bucket)| derive::names_cavities(bucket)) {
+        if touched.iter().any(|(_, _, bucket)| names_cavities(bucket)) {
             let opened = derive::cavities(self.db, self.sink, self.memo, model, &touched)?;
             self.written.opened.extend(opened);
         }

@@ -5,13 +5,14 @@ use std::fs::File;
 use std::io::{self, BufWriter, Write};
 use std::path::PathBuf;
 
-use serde_json::{Map, Value as Json, json};
+use serde_json::json;
 
 use super::console::{Console, Failure, Status};
 use crate::book::{Book, KnownModel, StoredNote};
 use crate::intake::sheet::armed;
 use crate::language::Language;
 use crate::note::date_text;
+use crate::show::note;
 use crate::show::page::{escaped_json, harmless};
 
 /// All notes of the book: a note sheet (CSV) that loads back to the same book, or JSON with --json
@@ -130,30 +131,12 @@ fn as_json(book: &Book, language: &Language, out: &mut dyn Write) -> Result<(), 
     let mut first = true;
     out.write_all(b"[")?;
     each_note(book, |model, point, note| {
-        let object = note_json(language, model, point, note);
+        let mut object = note::to_json(language, &model.make, &model.model, point, note);
+        object["file"] = json!(note.origin.file);
+        object["line"] = json!(note.origin.line);
         write!(out, "{}\n{}", if first { "" } else { "," }, escaped_json(&object.to_string()))?;
         first = false;
         Ok(())
     })?;
     Ok(out.write_all(b"\n]\n")?)
-}
-
-fn note_json(language: &Language, model: &KnownModel, point: &str, note: &StoredNote) -> Json {
-    let values: Map<String, Json> =
-        note.said.iter().map(|(name, text)| (name.clone(), json!(text))).collect();
-    json!({
-        "id": note.id.to_string(),
-        "make": model.make,
-        "model": model.model,
-        "scope": note.scope(language).to_json(),
-        "point": point,
-        "values": values,
-        "basis": note.basis.word(),
-        "by": note.by,
-        "on": date_text(note.day),
-        "seen": note.seen,
-        "remark": note.remark,
-        "file": note.origin.file,
-        "line": note.origin.line,
-    })
 }

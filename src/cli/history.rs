@@ -1,6 +1,6 @@
 //! `history`: how a note came to be what it is.
 
-use serde_json::{Map, Value as Json, json};
+use serde_json::{Value as Json, json};
 
 use super::conflicts::note as find_note;
 use super::console::{Console, Failure, Status};
@@ -9,6 +9,7 @@ use crate::judge::bucket::Bucket;
 use crate::language::Language;
 use crate::note::{NoteId, date_text};
 use crate::show::ids::{self, Kind, note_code};
+use crate::show::note;
 use crate::show::page::{Label, capitalised, harmless};
 
 /// One note in full: who, when, on which vehicle, where it was read, what replaced it
@@ -134,25 +135,12 @@ fn to_json(
     replaced_by: Option<NoteId>,
 ) -> Result<Json, Failure> {
     let (make, model, point) = place(book, note)?;
-    let values: Map<String, Json> =
-        note.said.iter().map(|(name, text)| (name.clone(), json!(text))).collect();
     let origins: Vec<Json> = std::iter::once(&note.origin)
         .chain(further)
         .map(|origin| json!({ "file": origin.file, "line": origin.line }))
         .collect();
-    Ok(json!({
-        "id": note.id.to_string(),
-        "make": make,
-        "model": model,
-        "scope": note.scope(language).to_json(),
-        "point": point,
-        "values": values,
-        "basis": note.basis.word(),
-        "by": note.by,
-        "on": date_text(note.day),
-        "seen": note.seen,
-        "remark": note.remark,
-        "origins": origins,
-        "replaced_by": replaced_by.map(|id| id.to_string()),
-    }))
+    let mut json = note::to_json(language, &make, &model, &point, note);
+    json["origins"] = json!(origins);
+    json["replaced_by"] = json!(replaced_by.map(|id| id.to_string()));
+    Ok(json)
 }

@@ -4,6 +4,7 @@
 use jiff::civil::Date;
 
 use crate::value::{Misread, Problem};
+use crate::vehicle::built::month_named;
 
 /// How the figures of a date such as `12/1/23` are ordered.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -13,21 +14,6 @@ pub enum DateOrder {
     /// Month, day, year.
     Mdy,
 }
-
-const MONTHS: [&str; 12] = [
-    "january",
-    "february",
-    "march",
-    "april",
-    "may",
-    "june",
-    "july",
-    "august",
-    "september",
-    "october",
-    "november",
-    "december",
-];
 
 /// Reads a date that is not later than `today`.
 ///
@@ -76,10 +62,7 @@ fn read(text: &str, order: Option<DateOrder>) -> Result<Date, Misread> {
 }
 
 fn month_in_letters(part: &str) -> Option<i16> {
-    let part = part.to_lowercase();
-    let at =
-        MONTHS.iter().position(|month| part.len() >= 3 && (month.starts_with(&part) || part == "sept"))?;
-    Some(if part == "sept" { 9 } else { at as i16 + 1 })
+    month_named(&part.to_lowercase()).map(i16::from)
 }
 
 /// Two digits mean this century.

@@ -3,19 +3,18 @@
 //! A row goes in as texts and comes out as a staged note, or as everything that is wrong with it. Where the rows
 //! come from is the sheet reader's business, what is written with them the book's.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use foldhash::{HashMap, HashMapExt};
 
 use super::day::{self, DateOrder};
 use crate::book::{Said, Staged, StagedNote};
-use crate::catalogue::FieldKind;
 use crate::judge::fold::{Known, Memo};
 use crate::language::Language;
 use crate::note::{Basis, Meaning, NoteId, Person, date_of, day_of};
 use crate::value::place::{DriveSide, Place};
 use crate::value::prose::tidy;
-use crate::value::{Misread, Problem, Value};
+use crate::value::{FieldKind, Misread, Problem, Value};
 use crate::vehicle::{DRIVE, Scope, Vehicle, Years, names};
 
 /// The longest name of a maker, a model or a person, in characters.
@@ -414,7 +413,7 @@ impl<'l> Desk<'l> {
     fn value(&mut self, field: usize, text: &str, drive: DriveSide) -> Result<Said, String> {
         let language = self.memo.language;
         let kind = &language.catalogue.fields[field].kind;
-        if matches!(kind, FieldKind::Prose) {
+        if kind.is_prose() {
             let run = self.push_text(text);
             return Ok(Said::Prose(run.start, run.end));
         }
@@ -422,8 +421,7 @@ impl<'l> Desk<'l> {
         let drive = if matches!(kind, FieldKind::Place) { drive } else { DriveSide::Either };
         let memo = &mut self.memo;
         let known = remember(self.values.entry((field as u16, drive)).or_default(), text, || {
-            let value =
-                Value::read(kind, text, language.lexicon(), drive).map_err(|misread| told(&misread))?;
+            let value = Value::read(kind, text, drive).map_err(|misread| told(&misread))?;
             Ok(memo.value(field, &value))
         })?;
         if let Value::Place(place) = self.memo.parsed(field, known) {
@@ -436,12 +434,6 @@ impl<'l> Desk<'l> {
         let start = self.staged.text.len() as u32;
         self.staged.text.push_str(&tidy(text));
         start..self.staged.text.len() as u32
-    }
-
-    /// The makers and models that were read, by their keys.
-    #[must_use]
-    pub fn names_read(&self) -> BTreeSet<(&str, &str)> {
-        self.model_keys.iter().map(|(make, model)| (make.as_str(), model.as_str())).collect()
     }
 }
 

@@ -6,7 +6,7 @@ use super::ids::{conflict_code, note_code};
 use super::page::{Label, Page, capitalised, counted, listed};
 use super::sentence::{claimed, look_at, observed, plain, reason, sentence, vehicle};
 use crate::ask::{Found, PointFound};
-use crate::catalogue::{FieldKind, Point};
+use crate::catalogue::Point;
 use crate::judge::answer::{Answer, Tally};
 use crate::judge::cavity::CavityConflict;
 use crate::judge::grade::{Evidence, Grade};
@@ -106,8 +106,7 @@ fn answer(
         let end = if said.ends_with('.') { "" } else { "." };
         page.paragraph(2, &[(Label::Plain, &lead), (Label::Value, &said), (Label::Plain, end)]);
     }
-    for (field, text) in
-        values.iter().filter(|(field, _)| matches!(language.catalogue.fields[*field].kind, FieldKind::Prose))
+    for (field, text) in values.iter().filter(|(field, _)| language.catalogue.fields[*field].kind.is_prose())
     {
         let title = format!("{}: ", capitalised(&language.catalogue.fields[*field].title));
         page.paragraph(indent, &[(Label::Plain, &title), (Label::Plain, text)]);

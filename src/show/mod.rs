@@ -5,6 +5,7 @@
 pub mod answers;
 pub mod conflicts;
 pub mod ids;
+pub mod note;
 pub mod page;
 pub mod points;
 pub mod report;

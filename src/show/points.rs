@@ -3,7 +3,8 @@
 use serde_json::{Value as Json, json};
 
 use super::page::{Label, Page, capitalised, listed};
-use crate::catalogue::{Answers, Catalogue, FieldKind, Point};
+use crate::catalogue::{Answers, Catalogue, Point};
+use crate::value::FieldKind;
 
 /// The list: a name and what it is, for each point.
 pub fn list(page: &mut Page, catalogue: &Catalogue) {

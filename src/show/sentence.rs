@@ -1,7 +1,6 @@
 //! What an answer says, in words that a person would use; and why it has its grade.
 
 use super::page::{capitalised, counted, listed};
-use crate::catalogue::FieldKind;
 use crate::judge::grade::{Evidence, Grade};
 use crate::language::Language;
 use crate::note::date_of;
@@ -11,7 +10,7 @@ use crate::vehicle::{Scope, Vehicle};
 /// A canonical text of a field in plain words.
 #[must_use]
 pub fn plain(language: &Language, field: usize, text: &str) -> String {
-    match Value::read(&language.catalogue.fields[field].kind, text, language.lexicon(), language.drive) {
+    match language.read(field, text) {
         Ok(value @ Value::Colour(_)) if value.plain() != text => format!("{} ({text})", value.plain()),
         Ok(value) => value.plain(),
         Err(_) => text.to_owned(),
@@ -28,9 +27,7 @@ pub fn sentence(language: &Language, values: &[(usize, String)]) -> String {
     };
     for (field, text) in values {
         let field_data = &language.catalogue.fields[*field];
-        if matches!(field_data.kind, FieldKind::Prose)
-            || matches!(field_data.name.as_str(), "idle" | "active")
-        {
+        if field_data.kind.is_prose() || matches!(field_data.name.as_str(), "idle" | "active") {
             continue;
         }
         said.push(phrase(&field_data.name, &field_data.title, &plain(language, *field, text)));

@@ -3,13 +3,13 @@
 use super::choice::Choice;
 use super::code::Code;
 use super::colour::Colour;
+use super::kind::FieldKind;
 use super::lexicon::Lexicon;
 use super::place::{DriveSide, Place};
 use super::prose::Prose;
 use super::quantity::Quantity;
 use super::thread::Thread;
 use super::{Misread, Relation, Typed};
-use crate::catalogue::FieldKind;
 
 /// A value that was read from a text.
 #[derive(Debug, Clone, PartialEq)]
@@ -50,10 +50,10 @@ impl Value {
     ///
     /// # Errors
     /// What could not be read, or could be read in more than one way.
-    pub fn read(kind: &FieldKind, text: &str, lexicon: &Lexicon, drive: DriveSide) -> Result<Self, Misread> {
+    pub fn read(kind: &FieldKind, text: &str, drive: DriveSide) -> Result<Self, Misread> {
         Ok(match kind {
             FieldKind::Colour => Self::Colour(Colour::parse(text)?),
-            FieldKind::Place => Self::Place(Place::parse(text, lexicon, drive)?),
+            FieldKind::Place => Self::Place(Place::parse(text, Lexicon::builtin(), drive)?),
             FieldKind::Code => Self::Code(Code::parse(text)?),
             FieldKind::Thread => Self::Thread(Thread::parse(text)?),
             FieldKind::Quantity(rule) => Self::Quantity(Quantity::parse(text, rule)?),

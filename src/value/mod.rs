@@ -8,6 +8,7 @@ mod any;
 pub mod choice;
 pub mod code;
 pub mod colour;
+mod kind;
 pub mod lexicon;
 pub mod place;
 pub mod prose;
@@ -16,6 +17,7 @@ pub mod thread;
 
 pub use any::Value;
 pub use choice::Choices;
+pub use kind::FieldKind;
 
 /// How two readings of one field relate.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

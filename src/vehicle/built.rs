@@ -205,7 +205,13 @@ fn month(text: &str) -> Option<u8> {
     if text.len() <= 2 && text.bytes().all(|b| b.is_ascii_digit()) {
         return text.parse().ok().filter(|month| (1..=12).contains(month));
     }
-    let named = MONTHS.iter().position(|name| text.len() >= 3 && name.starts_with(text))?;
+    month_named(text)
+}
+
+/// The month, 1 to 12, that a lower-case word names: in full, or by its first letters, three at least.
+#[must_use]
+pub fn month_named(word: &str) -> Option<u8> {
+    let named = MONTHS.iter().position(|name| word.len() >= 3 && name.starts_with(word))?;
     u8::try_from(named + 1).ok()
 }
 

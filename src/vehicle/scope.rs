@@ -99,21 +99,22 @@ impl Scope {
         self.only.get(attribute).or_else(|| (attribute == DRIVE).then(|| &*ASSUMED_DRIVE))
     }
 
-    /// The attributes that this scope or another names.
-    pub(super) fn named_by_either<'a>(&'a self, other: &'a Self) -> BTreeSet<&'a str> {
-        self.only.keys().chain(other.only.keys()).map(String::as_str).collect()
+    /// The attributes that this scope or another names, each once.
+    pub(super) fn named_by_either<'a>(&'a self, other: &'a Self) -> impl Iterator<Item = &'a str> {
+        let others = other.only.keys().filter(|attribute| !self.only.contains_key(*attribute));
+        self.only.keys().chain(others).map(String::as_str)
     }
 
     /// Whether some vehicle lies in both: every dimension meets.
     #[must_use]
     pub fn overlaps(&self, other: &Self) -> bool {
-        let meet = |attribute: &&str| match (self.allowed(attribute), other.allowed(attribute)) {
+        let meet = |attribute: &str| match (self.allowed(attribute), other.allowed(attribute)) {
             (Some(a), Some(b)) => !a.is_disjoint(b),
             _ => true,
         };
         self.years.overlaps(&other.years)
             && self.built.overlaps(&other.built)
-            && self.named_by_either(other).iter().all(meet)
+            && self.named_by_either(other).all(meet)
     }
 
     /// The vehicles that lie in both; `None` where there are none.
@@ -131,22 +132,25 @@ impl Scope {
             if values.is_empty() {
                 return None;
             }
-            only.insert(attribute.to_owned(), values);
+            // A part of what restricts something restricts it too: only the assumed drive may have to go.
+            if attribute != DRIVE || values != *ASSUMED_DRIVE {
+                only.insert(attribute.to_owned(), values);
+            }
         }
-        Some(Self::new(years, built, only))
+        Some(Self { years, built, only })
     }
 
     /// Whether every vehicle of `other` lies in this scope.
     #[must_use]
     pub fn contains(&self, other: &Self) -> bool {
-        let holds = |attribute: &&str| match (self.allowed(attribute), other.allowed(attribute)) {
+        let holds = |attribute: &str| match (self.allowed(attribute), other.allowed(attribute)) {
             (None, _) => true,
             (Some(_), None) => false,
             (Some(a), Some(b)) => b.is_subset(a),
         };
         self.years.contains(&other.years)
             && self.built.contains(&other.built)
-            && self.named_by_either(other).iter().all(holds)
+            && self.named_by_either(other).all(holds)
     }
 
     /// The vehicles that lie in either, where they are one box: one scope holds the other, or they
@@ -174,7 +178,7 @@ impl Scope {
             differing.push(super::BUILT);
         }
         let unequal = |attribute: &&str| self.allowed(attribute) != other.allowed(attribute);
-        differing.extend(self.named_by_either(other).into_iter().filter(unequal));
+        differing.extend(self.named_by_either(other).filter(unequal));
         differing
     }
 
