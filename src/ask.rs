@@ -42,6 +42,15 @@ pub struct PointFound {
     pub notes: BTreeMap<u32, StoredNote>,
 }
 
+/// How much of the notes is read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Detail {
+    /// What they say: only prose has to be fetched, the rest is in the buckets.
+    Values,
+    /// Their remarks as well.
+    Remarks,
+}
+
 /// Notes of an answer that are read in full: their remarks and prose are shown.
 const READ_IN_FULL: usize = 3;
 
@@ -54,6 +63,7 @@ pub fn ask(
     language: &Language,
     model: KnownModel,
     vehicle: Vehicle,
+    detail: Detail,
     wanted: impl Fn(usize) -> bool,
 ) -> Result<Found, BookError> {
     let buckets = book.buckets(language, model.id)?;
@@ -61,7 +71,7 @@ pub fn ask(
     let mut points = Vec::new();
     for (key, point, bucket) in buckets.into_iter().filter(|(_, point, _)| wanted(*point)) {
         let judged = judge(&bucket, &vehicle);
-        let notes = strongest(book, language, key, point, &bucket, &judged)?;
+        let notes = strongest(book, language, detail, (key, point), &bucket, &judged)?;
         points.push(PointFound { point, bucket, judged, notes });
     }
     points.sort_by_key(|found| found.point);
@@ -88,15 +98,19 @@ fn touching(
 fn strongest(
     book: &Book,
     language: &Language,
-    key: BucketKey,
-    point: usize,
+    detail: Detail,
+    (key, point): (BucketKey, usize),
     bucket: &Bucket,
     judged: &Judged,
 ) -> Result<BTreeMap<u32, StoredNote>, BookError> {
     let catalogue = &language.catalogue;
     let has_prose =
         catalogue.points[point].fields.iter().any(|field| catalogue.fields[*field].kind.is_prose());
-    let each = if has_prose { 2 * READ_IN_FULL } else { READ_IN_FULL };
+    let each = match (has_prose, detail) {
+        (true, _) => 2 * READ_IN_FULL,
+        (false, Detail::Remarks) => READ_IN_FULL,
+        (false, Detail::Values) => 0,
+    };
     let mut notes = BTreeMap::new();
     for entry in judged.answers.iter().flat_map(|answer| answer.entries.iter().take(each)) {
         let number = bucket.entries[*entry].number;

@@ -14,6 +14,7 @@ pub mod language;
 pub mod note;
 pub mod reading;
 pub mod resolve;
+mod schema;
 pub mod show;
 pub mod spread;
 pub mod value;

@@ -258,7 +258,7 @@ fn one_json(language: &Language, dispute: &Dispute, shown: usize) -> Json {
 }
 
 fn scopes(scopes: &[Scope]) -> Vec<Json> {
-    scopes.iter().map(Scope::to_json).collect()
+    scopes.iter().map(|scope| json!(scope.to_json())).collect()
 }
 
 fn side_json(bucket: &Bucket, side: &Side, shown: usize) -> Json {
