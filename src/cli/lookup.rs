@@ -40,6 +40,7 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     let wanted =
         args.point.iter().map(|text| point(&language.catalogue, text)).collect::<Result<Vec<_>, _>>()?;
     let book = console.book(&language)?;
+    let _still = book.snapshot()?;
     let asked = match find(console, &book, &language, &args.words, args.vin.as_deref())? {
         Meant::One(asked) => asked,
         Meant::No(status) => return Ok(status),

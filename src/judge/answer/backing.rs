@@ -5,94 +5,118 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::bucket::{Bucket, Claim, Clash, Entry};
 use super::super::grade::{Asked, Evidence, evidence, undisputed};
-use super::distinct::{backs, completes};
+use super::distinct::{completes, weighs};
 use super::{Answer, Tally};
 use crate::note::Basis;
 use crate::vehicle::{Match, Scope, Vehicle, simplify};
 
-pub(super) fn answer(
-    bucket: &Bucket,
-    asked: &Asked,
-    vehicle: &Vehicle,
-    claimed: &[usize],
-    known: &[u32],
-    claim: Claim,
-) -> Answer {
-    let entry = |at: &usize| &bucket.entries[*at];
-    let matching = |at: &usize| &asked.matches[entry(at).scope as usize];
-    let backs: Vec<bool> = bucket.claims.iter().map(|other| backs(bucket, other, &claim)).collect();
-    let backed_by = |at: &usize| backs[entry(at).claim as usize];
-    let backing: Vec<usize> = claimed.iter().copied().filter(backed_by).collect();
-    let (certain, depending): (Vec<usize>, Vec<usize>) =
-        backing.into_iter().partition(|at| *matching(at) == Match::Applies);
-    let (applies, mut entries, more) = if certain.is_empty() {
-        (depends(depending.iter().map(matching)), depending, Vec::new())
-    } else {
-        (Match::Applies, certain, depending)
-    };
-    let anywhere: Vec<usize> =
-        (0..bucket.entries.len()).filter(|at| entry(at).is_live() && backed_by(at)).collect();
-    let evidence = evidence(bucket, asked, &entries, &anywhere);
-    let conditional = conditional(bucket, asked, &more);
-    let against = against(bucket, vehicle, claimed, &entries, known, &claim);
-    let sure = |at: &usize| (*matching(at) == Match::Applies) == (applies == Match::Applies);
-    let told: Vec<usize> = claimed
-        .iter()
-        .copied()
-        .filter(|at| sure(at) && completes(bucket, bucket.claim(entry(at)), &claim))
-        .collect();
-    let tallies = tallies(bucket, asked, &claim, &told);
-    let scope = widest(entries.iter().map(|at| bucket.scope(entry(at))), vehicle);
-    entries.sort_by_key(|at| {
-        let entry = entry(at);
-        (!asked.covered_by(entry), entry.basis, std::cmp::Reverse(entry.on), entry.id)
-    });
-    Answer {
-        grade: undisputed(&evidence, against),
-        claim,
-        tallies,
-        applies,
-        evidence,
-        conditional,
-        scope,
-        entries,
-    }
+/// What the answers of one bucket have in common.
+pub(super) struct Ground<'b> {
+    bucket: &'b Bucket,
+    asked: &'b Asked,
+    vehicle: &'b Vehicle,
+    /// The notes that may hold for the vehicle: numbers into `Bucket::entries`.
+    claimed: &'b [usize],
+    /// The claims of all live notes.
+    known: Vec<u32>,
+    /// The distinct claims and scopes of those notes that can dispute.
+    weighty: BTreeSet<(u32, u32)>,
 }
 
-/// What more stands behind an answer where the vehicle turns out to be as narrower notes ask.
-fn conditional(bucket: &Bucket, asked: &Asked, notes: &[usize]) -> Option<(Vec<String>, Evidence)> {
-    let matching = |at: &usize| &asked.matches[bucket.entries[*at].scope as usize];
-    match depends(notes.iter().map(matching)) {
-        Match::DependsOn(dimensions) if !dimensions.is_empty() => {
-            Some((dimensions, evidence(bucket, asked, notes, &[])))
+impl<'b> Ground<'b> {
+    pub(super) fn new(
+        bucket: &'b Bucket,
+        asked: &'b Asked,
+        vehicle: &'b Vehicle,
+        claimed: &'b [usize],
+    ) -> Self {
+        let weighty = claimed.iter().map(|at| &bucket.entries[*at]).filter(|entry| has_weight(entry));
+        let weighty = weighty.map(|entry| (entry.claim, entry.scope)).collect();
+        Self { bucket, asked, vehicle, claimed, known: bucket.live_claims(), weighty }
+    }
+
+    fn entry(&self, at: usize) -> &'b Entry {
+        &self.bucket.entries[at]
+    }
+
+    fn matching(&self, at: usize) -> &'b Match {
+        &self.asked.matches[self.entry(at).scope as usize]
+    }
+
+    /// The answer that `claim` is, with what stands behind it.
+    pub(super) fn answer(&self, claim: Claim) -> Answer {
+        let (bucket, asked) = (self.bucket, self.asked);
+        let completed: Vec<bool> =
+            bucket.claims.iter().map(|other| completes(bucket, other, &claim)).collect();
+        let completed_by = |at: &usize| completed[self.entry(*at).claim as usize];
+        let backed_by =
+            |at: &usize| completed_by(at) && weighs(bucket, bucket.claim(self.entry(*at)), &claim);
+        let (certain, depending): (Vec<usize>, Vec<usize>) = self
+            .claimed
+            .iter()
+            .copied()
+            .filter(backed_by)
+            .partition(|at| *self.matching(*at) == Match::Applies);
+        let (applies, mut entries, more) = if certain.is_empty() {
+            (depends(depending.iter().map(|at| self.matching(*at))), depending, Vec::new())
+        } else {
+            (Match::Applies, certain, depending)
+        };
+        let anywhere: Vec<usize> =
+            (0..bucket.entries.len()).filter(|at| self.entry(*at).is_live() && backed_by(at)).collect();
+        let evidence = evidence(bucket, asked, &entries, &anywhere);
+        let sure = |at: &usize| (*self.matching(*at) == Match::Applies) == (applies == Match::Applies);
+        let told: Vec<usize> =
+            self.claimed.iter().copied().filter(|at| sure(at) && completed_by(at)).collect();
+        let grade = undisputed(&evidence, self.against(&entries, &claim));
+        let conditional = self.conditional(&more);
+        let scope = self.widest(&entries);
+        entries.sort_by_key(|at| {
+            let entry = self.entry(*at);
+            (!asked.covered_by(entry), entry.basis, std::cmp::Reverse(entry.on), entry.id)
+        });
+        let tallies = tallies(bucket, asked, &claim, &told);
+        Answer { claim, tallies, applies, grade, evidence, conditional, scope, entries }
+    }
+
+    /// What more stands behind an answer where the vehicle turns out to be as narrower notes ask.
+    fn conditional(&self, notes: &[usize]) -> Option<(Vec<String>, Evidence)> {
+        match depends(notes.iter().map(|at| self.matching(*at))) {
+            Match::DependsOn(dimensions) if !dimensions.is_empty() => {
+                Some((dimensions, evidence(self.bucket, self.asked, notes, &[])))
+            }
+            _ => None,
         }
-        _ => None,
     }
-}
 
-/// Whether a note of weight certainly contradicts an answer on a vehicle that the asked one may be and for which
-/// the answer is claimed, too.
-fn against(
-    bucket: &Bucket,
-    vehicle: &Vehicle,
-    claimed: &[usize],
-    backing: &[usize],
-    known: &[u32],
-    claim: &[u16],
-) -> bool {
-    let entry = |at: &usize| &bucket.entries[*at];
-    let scopes: BTreeSet<u32> = backing.iter().map(|at| entry(at).scope).collect();
-    let meets = |other: u32| {
-        scopes.iter().any(|own| {
-            let both = bucket.scopes[*own as usize].intersection(&bucket.scopes[other as usize]);
-            both.is_some_and(|both| both.matches(vehicle) != Match::Excluded)
+    /// Whether a note of weight certainly contradicts an answer on a vehicle that the asked one may be and for which
+    /// the answer is claimed, too.
+    fn against(&self, backing: &[usize], claim: &[u16]) -> bool {
+        let bucket = self.bucket;
+        let scopes: BTreeSet<u32> = backing.iter().map(|at| self.entry(*at).scope).collect();
+        let meets = |other: u32| {
+            scopes.iter().any(|own| {
+                let both = bucket.scopes[*own as usize].intersection(&bucket.scopes[other as usize]);
+                both.is_some_and(|both| both.matches(self.vehicle) != Match::Excluded)
+            })
+        };
+        self.weighty.iter().any(|(other, scope)| {
+            bucket.clash(&bucket.claims[*other as usize], claim, &self.known) == Clash::Certain
+                && meets(*scope)
         })
-    };
-    let weighty = claimed.iter().map(entry).filter(|entry| has_weight(entry));
-    let others: BTreeSet<(u32, u32)> = weighty.map(|entry| (entry.claim, entry.scope)).collect();
-    others.iter().any(|(other, scope)| {
-        bucket.clash(&bucket.claims[*other as usize], claim, known) == Clash::Certain && meets(*scope)
-    })
+    }
+
+    /// The union of the scopes of notes as boxes, of which the one that takes in the vehicle.
+    fn widest(&self, notes: &[usize]) -> Scope {
+        let scopes: BTreeSet<u32> = notes.iter().map(|at| self.entry(*at).scope).collect();
+        let boxes = simplify(scopes.into_iter().map(|at| self.bucket.scopes[at as usize].clone()).collect());
+        let rank = |scope: &Scope| match scope.matches(self.vehicle) {
+            Match::Applies => 0,
+            Match::DependsOn(_) => 1,
+            Match::Excluded => 2,
+        };
+        boxes.into_iter().min_by_key(rank).unwrap_or_default()
+    }
 }
 
 /// Whether an entry can dispute: an observation or a diagram. An empty `seen` is no observation.
@@ -109,20 +133,6 @@ fn depends<'m>(matches: impl Iterator<Item = &'m Match>) -> Match {
         })
         .min_by(|a, b| a.len().cmp(&b.len()).then_with(|| a.cmp(b)));
     Match::DependsOn(shortest.unwrap_or_default())
-}
-
-/// The union of scopes as boxes, of which the one that takes in the vehicle.
-fn widest<'s>(scopes: impl Iterator<Item = &'s Scope>, vehicle: &Vehicle) -> Scope {
-    let mut distinct: Vec<Scope> = scopes.cloned().collect();
-    distinct.sort();
-    distinct.dedup();
-    let boxes = simplify(distinct);
-    let rank = |scope: &Scope| match scope.matches(vehicle) {
-        Match::Applies => 0,
-        Match::DependsOn(_) => 1,
-        Match::Excluded => 2,
-    };
-    boxes.into_iter().min_by_key(rank).unwrap_or_default()
 }
 
 /// Who tells a text: whether a note of the answer's own connector does, how many do, whether one that covers the

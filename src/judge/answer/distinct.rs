@@ -161,7 +161,12 @@ fn cavities_named<'b>(
 /// Whether a note backs an answer: it gives at least one field that must agree, and differs in none. Where
 /// the answer itself has no such field, a note of the same instance backs it.
 pub(in crate::judge) fn backs(bucket: &Bucket, claim: &[u16], answer: &[u16]) -> bool {
-    completes(bucket, claim, answer) && (gives_one(bucket, claim) || !gives_one(bucket, answer))
+    completes(bucket, claim, answer) && weighs(bucket, claim, answer)
+}
+
+/// Whether a note that completes an answer backs it.
+pub(super) fn weighs(bucket: &Bucket, claim: &[u16], answer: &[u16]) -> bool {
+    gives_one(bucket, claim) || !gives_one(bucket, answer)
 }
 
 fn gives_one(bucket: &Bucket, claim: &[u16]) -> bool {

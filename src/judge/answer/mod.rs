@@ -94,11 +94,10 @@ pub fn judge(bucket: &Bucket, vehicle: &Vehicle) -> Judged {
             elsewhere: elsewhere::nearest(bucket, vehicle),
         };
     }
-    let known = bucket.live_claims();
-    let mut answers: Vec<Answer> = distinct::answers(bucket, &claimed)
-        .into_iter()
-        .map(|claim| backing::answer(bucket, &asked, vehicle, &claimed, &known, claim))
-        .collect();
+    let mut answers: Vec<Answer> = {
+        let ground = backing::Ground::new(bucket, &asked, vehicle, &claimed);
+        distinct::answers(bucket, &claimed).into_iter().map(|claim| ground.answer(claim)).collect()
+    };
     let conflict = touch::dispute(bucket, &asked, vehicle, &mut answers);
     order::sort(bucket, &mut answers);
     Judged { grade: order::overall(bucket, &answers), answers, conflict, elsewhere: Vec::new() }
