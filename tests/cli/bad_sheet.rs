@@ -206,7 +206,7 @@ fn points_and_fields() {
         (
             "ground",
             "grund",
-            "bad.csv, line 2, point: 'grund' is no point of the catalogue (`baybook points` lists them); the nearest is 'ground'",
+            "bad.csv, line 2, point: 'grund' is no point of the catalogue; the nearest is 'ground'; `baybook points` lists them all",
         ),
         ("ground", "", "bad.csv, line 2, point: the point is missing; write it like 'brake-signal'"),
         (
