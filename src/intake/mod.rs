@@ -243,7 +243,7 @@ impl Load<'_> {
                     &mut tell,
                 ),
                 Err(error) => sheet::SheetRead {
-                    refusals: vec![Refusal::of_file(&name, error.to_string())],
+                    refusals: vec![Refusal::of_file(&name, refusal::why_unreadable(&error))],
                     useless: true,
                     ..Default::default()
                 },

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use super::refusal::Refusal;
+use super::refusal::{Refusal, why_unreadable};
 
 /// The name that stands for standard input.
 pub const STDIN: &str = "-";
@@ -38,13 +38,7 @@ pub fn find(paths: &[PathBuf]) -> Result<Found, Refusal> {
             }
         } else {
             let why = std::fs::metadata(path).map_or_else(
-                |error| {
-                    if error.kind() == std::io::ErrorKind::NotFound {
-                        "there is no such file or folder".to_owned()
-                    } else {
-                        error.to_string()
-                    }
-                },
+                |error| why_unreadable(&error),
                 |_| "it is neither a file nor a folder nor a pipe".to_owned(),
             );
             return Err(Refusal::of_file(&path.display().to_string(), why));
@@ -91,8 +85,6 @@ fn refusal(folder: &Path, error: &walkdir::Error) -> Refusal {
             &place,
             format!("this link leads back to {}: the folder loops; remove the link", ancestor.display()),
         ),
-        None => {
-            Refusal::of_file(&place, error.io_error().map_or_else(|| error.to_string(), ToString::to_string))
-        }
+        None => Refusal::of_file(&place, error.io_error().map_or_else(|| error.to_string(), why_unreadable)),
     }
 }

@@ -70,7 +70,7 @@ fn excludes(a: &Place, b: &Place) -> bool {
     let (x, y) = (&a.elements, &b.elements);
     x.bare.and(a.across).clash(y.bare.and(b.across))
         || other_parts(&a.table, &x.parts, &y.parts)
-        || opposed_sides(&x.parts, &y.parts)
+        || opposed_sides(&a.table, &x.parts, &y.parts)
         || opposed_standings(&a.table, &x.standings, &y.standings)
 }
 
@@ -104,8 +104,12 @@ fn apart(table: &Table, a: ConceptId, b: ConceptId) -> bool {
     components || areas
 }
 
-fn opposed_sides(a: &[Element], b: &[Element]) -> bool {
-    a.iter().any(|x| b.iter().any(|y| x.subject == y.subject && x.sides.clash(y.sides)))
+/// Whether a part of one is given a side that the other denies of it.
+fn opposed_sides(table: &Table, a: &[Element], b: &[Element]) -> bool {
+    let denied = |parts: &[Element], others: &[Element]| {
+        parts.iter().any(|part| said_sides(table, others, part).clash(part.sides))
+    };
+    denied(a, b) || denied(b, a)
 }
 
 fn opposed_standings(table: &Table, a: &[Standing], b: &[Standing]) -> bool {

@@ -386,6 +386,8 @@ fn pairs_of_places() {
         ("battery tray, bracket", "left inner fender, bracket", Different),
         ("battery tray, right inner fender", "right inner fender, bracket", Unknown),
         ("firewall junction stud", "battery positive terminal", Different),
+        // The end cap lies within the dash; the seat leaves open on which side of the vehicle the second place is.
+        ("left dash end cap", "right dash, above left seat", Different),
         ("firewall grommet", "grommet", FirstFiner),
         ("firewall grommet", "above hood release cable", Unknown),
         ("left washer jug", "right washer jug", Different),
