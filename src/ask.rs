@@ -1,8 +1,8 @@
 //! Asking the book about one vehicle: every point of the catalogue, judged, with the notes that a reader wants to
 //! see. Joins storage and judgement; how the answer looks is `show`'s business.
 
-use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::book::{Book, BookError, BucketKey, KnownModel, Words};
 use crate::judge::answer::{Answer, Judged, judge};
@@ -169,5 +169,22 @@ impl PointFound {
         };
         let fields = &catalogue.points[self.point].fields;
         fields.iter().filter_map(|field| value(*field).map(|text| (*field, text))).collect()
+    }
+
+    /// The connectors that notes of an answer name beside a place that is not the first told, where the answer's own
+    /// is another. Sorted.
+    #[must_use]
+    pub fn other_connectors(&self, answer: &Answer, at: &str) -> Vec<&str> {
+        let Some(column) = self.bucket.connector() else { return Vec::new() };
+        let named = |entry: &usize| {
+            let entry = &self.bucket.entries[*entry];
+            let told = &self.bucket.extras[entry.extra as usize];
+            let there = told
+                .iter()
+                .any(|(field, text)| self.bucket.extra_fields[usize::from(*field)] == "at" && text == at);
+            let plug = self.bucket.claim(entry)[column];
+            if there && plug != answer.claim[column] { self.bucket.columns[column].text(plug) } else { None }
+        };
+        answer.entries.iter().filter_map(named).collect::<BTreeSet<_>>().into_iter().collect()
     }
 }

@@ -110,6 +110,40 @@ impl Catalogue {
         })
     }
 
+    /// The points whose name, title or an alias contains all of `words`, whatever the case: `stop`, `brake`.
+    pub fn points_with<'a>(&'a self, words: &str) -> impl Iterator<Item = &'a Point> + use<'a> {
+        let wanted: Vec<String> = words.to_lowercase().split([' ', '-']).map(str::to_owned).collect();
+        let contains = move |known: &str| {
+            let known = known.to_lowercase();
+            wanted
+                .iter()
+                .all(|word| !word.is_empty() && known.split([' ', '-']).any(|own| own.starts_with(word)))
+        };
+        self.points.iter().filter(move |point| {
+            [&point.name, &point.title].into_iter().chain(&point.aliases).any(|known| contains(known))
+        })
+    }
+
+    /// What to try instead of a name that no point has.
+    #[must_use]
+    pub fn hint(&self, text: &str) -> String {
+        const LISTED: usize = 8;
+        let near = crate::vehicle::names::nearest(text, self.points.iter().map(|point| point.name.as_str()));
+        if let Some(near) = near.first() {
+            return format!("the nearest is '{near}'; `baybook points` lists them all");
+        }
+        let with: Vec<&str> = self.points_with(text).map(|point| point.name.as_str()).collect();
+        match with.len() {
+            0 => "`baybook points` lists them all".to_owned(),
+            1..=LISTED => format!("points that go by that word: {}", with.join(", ")),
+            more => format!(
+                "points that go by that word: {} and {} more; `baybook points` lists them all",
+                with[..LISTED].join(", "),
+                more - LISTED
+            ),
+        }
+    }
+
     fn lay_over(&mut self, file: File) -> Result<(), String> {
         if file.version != 1 {
             return Err(format!("version {} is not known; this program reads version 1", file.version));

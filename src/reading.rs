@@ -122,6 +122,9 @@ fn vehicle<N: Names>(
     let models: Vec<String> =
         resolved.models.iter().map(|name| format!("{} {}", name.make, name.model)).collect();
     let known = resolved.vehicle.clone();
+    if let Some(misread) = resolved.no_year {
+        return Ok(Err(misread));
+    }
     Ok(match models.as_slice() {
         [one] => Ok(understood_vehicle(one, &known, &resolved.not_understood, language)),
         [] if known != Vehicle::default() && resolved.near.is_empty() => {

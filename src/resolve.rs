@@ -6,6 +6,7 @@
 use std::collections::BTreeSet;
 
 use crate::language::Language;
+use crate::value::{Misread, Problem};
 use crate::vehicle::names::{fold, nearest};
 use crate::vehicle::{ModelYear, Vehicle};
 
@@ -53,6 +54,8 @@ pub struct Resolved<I> {
     pub forgiven: Vec<(String, String)>,
     /// What is wrong with words that were understood in part.
     pub problems: Vec<String>,
+    /// What is wrong with the year, where words mean one and none can be taken from them.
+    pub no_year: Option<Misread>,
     /// Names that resemble what was written, where no model was found.
     pub near: Vec<String>,
 }
@@ -80,11 +83,13 @@ pub fn resolve<N: Names>(
             not_understood: Vec::new(),
             forgiven: Vec::new(),
             problems: Vec::new(),
+            no_year: None,
             near: Vec::new(),
         },
     };
     reading.exact(names)?;
     reading.rest();
+    reading.years();
     if reading.resolved.models.is_empty() {
         reading.forgiving(&names.all()?);
     } else if reading.free.contains(&true) {
@@ -197,7 +202,36 @@ impl<I: Clone + Ord> Reading<'_, I> {
         }
     }
 
+    /// Looks at the words that are left for a further year, or for one that could not be read.
+    fn years(&mut self) {
+        let today = self.language.year();
+        let left: Vec<usize> = (0..self.words.len()).filter(|at| self.free[*at]).collect();
+        for at in left {
+            let word = self.words[at];
+            match (ModelYear::parse(word, today), self.resolved.vehicle.year()) {
+                (Ok(year), Some(known)) if year == known => self.free[at] = false,
+                (Ok(year), Some(known)) => self.two_years(known, year),
+                (Err(misread), None) if is_meant_as_year(word) => {
+                    self.resolved.no_year.get_or_insert(misread);
+                }
+                _ => {}
+            }
+        }
+    }
+
+    fn two_years(&mut self, known: ModelYear, other: ModelYear) {
+        let message = format!("two model years are given, {known} and {other}; a vehicle has one");
+        self.resolved.no_year.get_or_insert(Misread::new(Problem::Ambiguous, message));
+    }
+
     fn merge(&mut self, read: &Vehicle) {
+        match (read.year(), self.resolved.vehicle.year()) {
+            (Some(year), None) => {
+                self.resolved.vehicle = std::mem::take(&mut self.resolved.vehicle).with_year(year);
+            }
+            (Some(year), Some(known)) if year != known => self.two_years(known, year),
+            _ => {}
+        }
         if !read.built().is_all() {
             self.resolved.vehicle = std::mem::take(&mut self.resolved.vehicle).with_built(read.built());
         }
@@ -304,5 +338,79 @@ impl<I: Clone + Ord> Reading<'_, I> {
             (0..self.words.len()).filter(|at| self.free[*at]).map(|at| self.words[at].to_owned()).collect();
         self.resolved.models.sort_by(|a, b| (&a.make, &a.model).cmp(&(&b.make, &b.model)));
         self.resolved
+    }
+}
+
+/// Whether a word is meant as a year or years although it may not be read as one: four digits of these centuries, or
+/// figures with the signs that stand in years. A number such as 3500 is not: models are called like that.
+fn is_meant_as_year(word: &str) -> bool {
+    const SIGNS: [char; 8] = ['\'', '`', '\u{2018}', '\u{2019}', '-', '/', '+', '\u{2013}'];
+    let century = |digits: &str| digits.len() == 4 && (digits.starts_with("19") || digits.starts_with("20"));
+    let pieces: Vec<&str> = word.split(SIGNS).filter(|piece| !piece.is_empty()).collect();
+    let figures = |piece: &&str| piece.bytes().all(|byte| byte.is_ascii_digit());
+    let short = |digits: &&str| digits.len() == 2;
+    !pieces.is_empty()
+        && pieces.iter().all(|piece| figures(piece) && (century(piece) || short(piece)))
+        && (pieces.len() > 1 || century(pieces[0]) || word.contains(SIGNS))
+}
+
+#[cfg(test)]
+mod tests {
+    use std::convert::Infallible;
+
+    use super::*;
+    use crate::value::place::DriveSide;
+
+    struct Known;
+
+    impl Names for Known {
+        type Id = usize;
+        type Error = Infallible;
+
+        fn called(&self, key: &str) -> Result<Vec<Name<usize>>, Infallible> {
+            Ok(self.all()?.into_iter().filter(|name| fold(&name.model) == key).collect())
+        }
+
+        fn all(&self) -> Result<Vec<Name<usize>>, Infallible> {
+            let named = [("Quillon", "Tarn"), ("Hathermoor", "Drover 3500")];
+            let name = |(id, (make, model)): (usize, &(&str, &str))| Name {
+                id,
+                make: (*make).to_owned(),
+                model: (*model).to_owned(),
+            };
+            Ok(named.iter().enumerate().map(name).collect())
+        }
+    }
+
+    /// The year that the words tell, or what is said of them; then the words that were not understood.
+    fn check(words: &str, expected: &str) {
+        let today = jiff::civil::date(2025, 6, 1);
+        let language = Language::new(None, DriveSide::Lhd, today).expect("the built-in language");
+        let Ok(resolved) = resolve(&[words.to_owned()], &language, &Known);
+        let year = resolved.vehicle.year().map_or("none".to_owned(), |year| year.to_string());
+        let told = resolved.no_year.map_or(year, |misread| misread.message);
+        let left: String = resolved.not_understood.iter().map(|word| format!(" [{word}]")).collect();
+        assert_eq!(format!("{told}{left}"), expected, "{words}");
+    }
+
+    #[test]
+    fn a_vehicle_has_one_year() {
+        check("2016 quillon tarn", "2016");
+        check("tarn '16 2016 16", "2016");
+        check("year=2016 tarn", "2016");
+        check("2016 2018 tarn", "two model years are given, 2016 and 2018; a vehicle has one [2018]");
+        check("16 tarn 18", "two model years are given, 2016 and 2018; a vehicle has one [18]");
+        check("2016 tarn year=2018", "two model years are given, 2016 and 2018; a vehicle has one");
+        check("2016 drover 3500", "2016");
+    }
+
+    #[test]
+    fn what_is_meant_as_a_year_and_is_none_is_told() {
+        let unread = "write 2016, 2015-2019, 2015- (and later) or -2018 (and earlier)";
+        check("16' tarn", &format!("\"16'\" is not read as model years; {unread} [16']"));
+        check("tarn", "none");
+        check("tarn 2500", "none [2500]");
+        check("2016 tarn 2030", "2016 [2030]");
+        check("2016 tarn 12-14", "2016 [12-14]");
     }
 }

@@ -217,8 +217,20 @@ impl Meant {
         let placed = self.bare.is_empty() || self.parts.is_empty();
         something
             && placed
+            && !self.denies_an_area()
             && all_sides.into_iter().all(consistent)
             && !self.standings.iter().any(|(k, s)| both(k, s))
+    }
+
+    /// Whether it gives an area another side than a part within it: `left glove box, right dash`.
+    fn denies_an_area(&self) -> bool {
+        let denied = |inner: &str, sides: &SideSet| {
+            let outer = around(inner).iter().filter(|outer| sided(inner) && sided(outer));
+            outer.filter_map(|outer| self.parts.get(outer)).any(|given| {
+                given.iter().any(|side| LATERAL.contains(side) && sides.iter().any(|own| opposed(own, side)))
+            })
+        };
+        self.parts.iter().any(|(noun, sides)| denied(noun, sides))
     }
 
     /// The lateral sides of the vehicle that it says, where they agree.
@@ -283,21 +295,38 @@ impl Meant {
 /// Whether nothing is at both of two nouns.
 fn exclusive(a: &str, b: &str) -> bool {
     let nested = a == b || around(a).contains(&b) || around(b).contains(&a);
-    let components = ["alpha", "beta", "gamma", "delta"];
     let area = |noun: &str| match noun {
         "alpha" | "beta" | "north" => Some("north"),
         "delta" | "south" => Some("south"),
         _ => None,
     };
     let areas = area(a).is_some() && area(b).is_some() && area(a) != area(b);
-    !nested && (areas || (components.contains(&a) && components.contains(&b)))
+    !nested && (areas || (component(a) && component(b)))
+}
+
+fn component(noun: &str) -> bool {
+    ["alpha", "beta", "gamma", "delta"].contains(&noun)
+}
+
+/// Whether no noun of one list can be one of the other.
+fn all_exclusive(a: &[&str], b: &[&str]) -> bool {
+    !a.is_empty() && !b.is_empty() && a.iter().all(|m| b.iter().all(|n| exclusive(m, n)))
 }
 
 fn contradict(a: &Meant, b: &Meant) -> bool {
     let clash = |x: &SideSet, y: &SideSet| x.iter().any(|s| y.iter().any(|t| opposed(s, t)));
     let (x, y) = (a.named(), b.named());
-    let parts = !x.is_empty() && !y.is_empty() && x.iter().all(|m| y.iter().all(|n| exclusive(m, n)));
-    let sides = a.parts.iter().any(|(noun, s)| b.parts.get(noun).is_some_and(|t| clash(s, t)));
+    let components =
+        |nouns: &[&'static str]| nouns.iter().copied().filter(|n| component(n)).collect::<Vec<_>>();
+    let parts = all_exclusive(&x, &y) || all_exclusive(&components(&x), &components(&y));
+    let denied = |x: &Meant, y: &Meant| {
+        x.parts.iter().any(|(noun, sides)| {
+            let said = y.all_facts();
+            let says = |side: &&str| said.contains(&format!("at {noun}, {side}"));
+            clash(sides, &SIDES.into_iter().filter(|side| says(side)).collect())
+        })
+    };
+    let sides = denied(a, b) || denied(b, a);
     let ways = a.standings.iter().any(|((rel, noun), s)| {
         b.standings.iter().any(|((other, same), t)| noun == same && s == t && opposed(rel, other))
     });

@@ -123,10 +123,8 @@ pub(super) fn note(book: &Book, written: &str, code: &str) -> Result<StoredNote,
             format!("write one of {}", ids.join(", ")),
         ));
     }
-    notes.pop().ok_or_else(|| {
-        Failure::hinted(
-            format!("there is nothing with the id '{written}' in this book"),
-            "`baybook conflicts` lists the conflicts",
-        )
+    notes.pop().ok_or_else(|| Failure::Missing {
+        message: format!("there is nothing with the id '{written}' in this book"),
+        hint: "`baybook conflicts` lists the conflicts, `baybook lookup` shows the ids of notes".to_owned(),
     })
 }

@@ -40,6 +40,14 @@ pub enum Failure {
         /// What would be right.
         hint: Option<String>,
     },
+    /// What was named is not in this book, with a hint that is usually the next command.
+    #[error("{message}")]
+    Missing {
+        /// What is not there.
+        message: String,
+        /// Where to look.
+        hint: String,
+    },
     /// Nobody reads any more.
     #[error("the reader closed")]
     Closed,
@@ -239,15 +247,16 @@ impl Console<'_> {
         // Nothing can be done where even this cannot be written.
         let told = failure.to_string();
         let mut lines = told.lines();
-        let _ = self.notice(Label::Alarm, "error: ", lines.next().unwrap_or_default());
+        let lead = if matches!(failure, Failure::Missing { .. }) { "nothing found: " } else { "error: " };
+        let _ = self.notice(Label::Alarm, lead, lines.next().unwrap_or_default());
         // What follows the first line is a picture of the place in a file.
         let mut picture = Page::new(self.width, false);
         lines.for_each(|line| picture.verbatim(line));
         let _ = self.err.write_all(picture.finish().as_bytes());
-        if let Failure::Misuse { hint: Some(hint), .. } = failure {
+        if let Failure::Misuse { hint: Some(hint), .. } | Failure::Missing { hint, .. } = failure {
             let _ = self.notice(Label::Aside, "hint: ", hint);
         }
-        Status::Misuse
+        if matches!(failure, Failure::Missing { .. }) { Status::Nothing } else { Status::Misuse }
     }
 
     /// What clap has to say: help and version are results, the rest is wrong use.

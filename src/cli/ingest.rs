@@ -15,7 +15,7 @@ use crate::show::report::{self, Placed};
 
 /// Load note sheets (CSV) into the book
 ///
-/// Folders are walked in sorted order; `-` is standard input. A file goes in whole or not at all, and all its
+/// Folders are walked in sorted order; `-` is standard input, and a pipe is read like it. A file goes in whole or not at all, and all its
 /// errors are told; with --partial the good rows go in and the refused ones are written beside the file.
 #[derive(Debug, clap::Args)]
 pub struct Args {
@@ -58,7 +58,11 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     bar.finish_and_clear();
     let report = report?;
     show(console, &book, &language, &report, args.dry_run)?;
-    Ok(if report.has_refusals() { Status::Misuse } else { Status::Done })
+    Ok(match (report.has_refusals(), report.files.is_empty()) {
+        (true, _) => Status::Misuse,
+        (false, true) => Status::Nothing,
+        (false, false) => Status::Done,
+    })
 }
 
 fn show(

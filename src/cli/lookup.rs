@@ -5,7 +5,6 @@ use super::vehicle::{Meant, find};
 use crate::ask::{Detail, ask};
 use crate::catalogue::Catalogue;
 use crate::show::{answer_json, answers};
-use crate::vehicle::names;
 
 /// What the grades mean, for the help.
 const GRADES: &str = "\
@@ -66,11 +65,6 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
 /// The catalogue has none of that name.
 pub(super) fn point(catalogue: &Catalogue, text: &str) -> Result<usize, Failure> {
     catalogue.point_by_words(text).ok_or_else(|| {
-        let known = catalogue.points.iter().map(|point| point.name.as_str());
-        let hint = match names::nearest(text, known).first() {
-            Some(near) => format!("the nearest is '{near}'; `baybook points` lists them all"),
-            None => "`baybook points` lists them all".to_owned(),
-        };
-        Failure::hinted(format!("'{text}' is no point of the catalogue"), hint)
+        Failure::hinted(format!("'{text}' is no point of the catalogue"), catalogue.hint(text))
     })
 }

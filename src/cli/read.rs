@@ -92,8 +92,23 @@ fn texts(args: &Args, console: &mut Console<'_>) -> Result<Vec<String>, Failure>
     if args.texts != ["-"] {
         return Ok(args.texts.clone());
     }
+    lines(console.input, LONGEST_INPUT)
+}
+
+/// The most that is read from standard input, in bytes: 256 MiB.
+const LONGEST_INPUT: u64 = 1 << 28;
+
+/// The lines of a text that is at most `longest` bytes long.
+///
+/// # Errors
+/// Longer, or not UTF-8: nothing of it is read then.
+fn lines(input: &mut dyn Read, longest: u64) -> Result<Vec<String>, Failure> {
     let mut bytes = Vec::new();
-    console.input.take(1 << 28).read_to_end(&mut bytes)?;
+    input.take(longest + 1).read_to_end(&mut bytes)?;
+    if bytes.len() as u64 > longest {
+        let message = format!("standard input: more than {} MiB at once", longest >> 20);
+        return Err(Failure::hinted(message, "give the lines in several parts, as `split -l` makes them"));
+    }
     let all = String::from_utf8(bytes).map_err(|error| {
         let line = 1 + error.as_bytes()[..error.utf8_error().valid_up_to()]
             .iter()
@@ -202,4 +217,18 @@ fn compare(console: &mut Console<'_>, reader: &Reader, a: Told<'_>, b: Told<'_>)
         }
     }
     console.print(page)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A text that was too long was once cut without a word, and its last line with it.
+    #[test]
+    fn a_text_that_is_too_long_is_refused() {
+        let text = "violet\n".repeat(300_000);
+        assert_eq!(lines(&mut text.as_bytes(), 3 << 20).map(|lines| lines.len()).ok(), Some(300_000));
+        let told = lines(&mut text.as_bytes(), 2 << 20).expect_err("too long").to_string();
+        assert_eq!(told, "standard input: more than 2 MiB at once");
+    }
 }

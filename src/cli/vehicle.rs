@@ -78,6 +78,10 @@ pub fn find(
 ) -> Result<Meant, Failure> {
     let number = number.map(|text| vin(console, text)).transpose()?;
     let mut resolved = resolve(words, language, book)?;
+    if let Some(misread) = &resolved.no_year {
+        let hint = "write the model year of the one vehicle, such as 2016, or leave it out";
+        return Err(Failure::hinted(misread.message.clone(), hint));
+    }
     let said = words.iter().any(|word| Language::names_drive(word));
     resolved.vehicle = language.vehicle_with_drive(resolved.vehicle, language.drive, said);
     if let Some(vin) = &number {
@@ -95,34 +99,49 @@ pub fn find(
     }
 }
 
-/// Takes the year, and the model where none is named, from a number.
+/// Takes from a number the year and the model where the words do not name them, and tells where they contradict.
 fn by_number(
     book: &Book,
     language: &Language,
     resolved: &mut Resolved<ModelId>,
     vin: &Vin,
 ) -> Result<(), Failure> {
-    let pattern = vin.pattern();
-    if let Some(year) = pattern.model_year_by(language.year()) {
-        match resolved.vehicle.year() {
-            None => resolved.vehicle = std::mem::take(&mut resolved.vehicle).with_year(year),
-            Some(told) if told != year => {
-                resolved
-                    .problems
-                    .push(format!("the number says model year {year}, and you {told}; yours counts"));
-            }
-            Some(_) => {}
-        }
-    }
-    if let ([early, late], None, true) =
-        (vin.model_year_candidates().as_slice(), resolved.vehicle.year(), vin.mandatory())
-    {
-        resolved.problems.push(format!("the number says model year {early} or {late}; say which"));
-    }
+    year_by_number(language, resolved, vin);
+    let taught = book.models_by_vin(&vin.pattern().kind())?;
     if resolved.models.is_empty() && resolved.near.is_empty() {
-        resolved.models = book.models_by_vin(&pattern.kind())?.into_iter().map(name).collect();
+        resolved.models = taught.into_iter().map(name).collect();
+        return Ok(());
+    }
+    let told = |known: &KnownModel| resolved.models.iter().any(|model| model.id == known.id);
+    if taught.iter().any(told) {
+        resolved.models.retain(|model| taught.iter().any(|known| known.id == model.id));
+    } else if !taught.is_empty() && !resolved.models.is_empty() {
+        let names: Vec<String> =
+            taught.iter().map(|known| format!("{} {}", known.make, known.model)).collect();
+        let names = listed(&names, "or");
+        resolved.problems.push(format!("notes on such numbers are of {names}; what you named counts"));
     }
     Ok(())
+}
+
+/// Takes the year from a number. The codes come round every 30 years: a year that the words tell settles which
+/// round it is, and one that no round has is told.
+fn year_by_number(language: &Language, resolved: &mut Resolved<ModelId>, vin: &Vin) {
+    let (possible, today) = (vin.model_year_candidates(), language.year());
+    let believed: Vec<String> =
+        possible.iter().filter(|year| **year <= today.latest()).map(ToString::to_string).collect();
+    let believed = listed(&believed, "or");
+    // Outside North America makers may use the position as they like.
+    let says = if vin.mandatory() { "the number says" } else { "position 10 of the number may mean" };
+    match (resolved.vehicle.year(), vin.pattern().model_year_by(today)) {
+        (_, _) if possible.is_empty() => {}
+        (None, Some(year)) => resolved.vehicle = std::mem::take(&mut resolved.vehicle).with_year(year),
+        (None, None) => resolved.problems.push(format!("{says} model year {believed}; say which")),
+        (Some(told), _) if possible.contains(&told) => {}
+        (Some(told), _) => {
+            resolved.problems.push(format!("{says} model year {believed}, and you say {told}; yours counts"))
+        }
+    }
 }
 
 fn tell(console: &mut Console<'_>, resolved: &Resolved<ModelId>) -> Result<(), Failure> {

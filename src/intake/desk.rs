@@ -501,8 +501,7 @@ fn unknown_point(catalogue: &crate::catalogue::Catalogue, text: &str) -> String 
     if text.is_empty() {
         return missing("the point", "brake-signal");
     }
-    let known: Vec<&str> = catalogue.points.iter().map(|point| point.name.as_str()).collect();
-    format!("'{text}' is no point of the catalogue (`baybook points` lists them){}", hint(text, &known))
+    format!("'{text}' is no point of the catalogue; {}", catalogue.hint(text))
 }
 
 /// The nearest known word, as a hint.

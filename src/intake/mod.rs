@@ -76,6 +76,8 @@ pub struct Report {
     pub files: Vec<FileReport>,
     /// Files in folders that are no note sheets.
     pub passed_by: Vec<PathBuf>,
+    /// Folders in which there is no note sheet.
+    pub without_sheets: Vec<PathBuf>,
     /// Conflicts that were not there before.
     pub opened: Vec<(BucketKey, NoteId)>,
     /// Conflicts that were there and have new notes.
@@ -203,6 +205,7 @@ pub fn load(
     load.write(book, progress)?;
     let mut report = load.report;
     report.passed_by = found.passed_by;
+    report.without_sheets = found.without_sheets;
     report.lookalikes = spelling::lookalikes(&load.names, &known);
     report.strange_words = load.desk.strange_words;
     Ok(report)
@@ -240,7 +243,7 @@ impl Load<'_> {
                     &mut tell,
                 ),
                 Err(error) => sheet::SheetRead {
-                    refusals: vec![Refusal::of_file(&name, error.to_string())],
+                    refusals: vec![Refusal::of_file(&name, refusal::why_unreadable(&error))],
                     useless: true,
                     ..Default::default()
                 },
@@ -323,6 +326,8 @@ fn write_back(path: &Path, read: &sheet::SheetRead) -> Result<Option<PathBuf>, I
     };
     let target = if path.as_os_str() == walk::STDIN {
         PathBuf::from(format!("stdin{}", walk::REFUSED_ENDING))
+    } else if walk::is_pipe(path) {
+        PathBuf::from(format!("pipe{}", walk::REFUSED_ENDING))
     } else {
         path.with_extension(walk::REFUSED_ENDING.trim_start_matches('.'))
     };

@@ -1,6 +1,6 @@
 //! What was refused: the place, what was read, and what would be right.
 
-use std::fmt;
+use std::{fmt, io};
 
 use serde::Serialize;
 
@@ -43,6 +43,20 @@ impl Refusal {
             text: Some(shortened(text)),
             ..Self::of_line(file, line, message)
         }
+    }
+}
+
+/// Why a file or folder cannot be read, and what to look at.
+#[must_use]
+pub fn why_unreadable(error: &io::Error) -> String {
+    match error.kind() {
+        io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => {
+            "there is no such file or folder".to_owned()
+        }
+        io::ErrorKind::PermissionDenied => {
+            "it may not be read; look at who owns it and who may read it".to_owned()
+        }
+        _ => format!("it cannot be read: {error}"),
     }
 }
 

@@ -33,6 +33,10 @@ const FIXED: [(&str, Column); 11] = [
 /// The columns that a sheet must have.
 const REQUIRED: [&str; 7] = ["make", "model", "years", "point", "basis", "by", "on"];
 
+/// What the first row has to look like.
+const FORM: &str =
+    "a note sheet begins with a row of column names: make,model,years,point,basis,by,on and others";
+
 /// What became of the rows of one sheet.
 #[derive(Debug, Default)]
 pub struct SheetRead {
@@ -71,10 +75,7 @@ pub fn read(
     let mut record = ByteRecord::new();
     let columns = match reader.read_byte_record(&mut record) {
         Ok(true) => header(&record, name, &desk.language().catalogue),
-        Ok(false) => Err(vec![Refusal::of_file(
-            name,
-            "the file is empty; a note sheet begins with a row of column names",
-        )]),
+        Ok(false) => Err(vec![Refusal::of_file(name, format!("the file is empty; {FORM}"))]),
         Err(error) => Err(vec![broken(name, &error)]),
     };
     let columns = match columns {
@@ -273,6 +274,9 @@ fn header(record: &ByteRecord, file: &str, catalogue: &Catalogue) -> Result<Vec<
     if let Some(refusal) = wrong_delimiter(record, file) {
         return Err(vec![refusal]);
     }
+    if columns.is_empty() {
+        return Err(vec![Refusal::of_line(file, 1, format!("no column names stand here; {FORM}"))]);
+    }
     let missing: Vec<&str> = REQUIRED
         .into_iter()
         .filter(|name| !columns.iter().any(|column| heading(*column, catalogue) == *name))
@@ -282,9 +286,9 @@ fn header(record: &ByteRecord, file: &str, catalogue: &Catalogue) -> Result<Vec<
             file,
             1,
             format!(
-                "the sheet lacks the column{} {}",
+                "the sheet lacks the column{} '{}'",
                 if missing.len() == 1 { "" } else { "s" },
-                missing.join(", ")
+                missing.join("', '")
             ),
         ));
     }
@@ -307,7 +311,13 @@ fn column(text: &str, catalogue: &Catalogue) -> Result<Column, String> {
         .map(|(heading, _)| *heading)
         .chain(catalogue.fields.iter().map(|field| field.name.as_str()))
         .collect();
-    Err(format!("'{}' is no column of a note sheet{}", text.trim(), hint(&wanted, &known)))
+    let near = hint(&wanted, &known);
+    let near = if near.is_empty() {
+        "; `baybook points POINT` lists the fields of a point".to_owned()
+    } else {
+        near
+    };
+    Err(format!("'{}' is no column of a note sheet{near}", text.trim()))
 }
 
 /// A header of one cell that holds another delimiter.

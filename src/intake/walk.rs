@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use super::refusal::Refusal;
+use super::refusal::{Refusal, why_unreadable};
 
 /// The name that stands for standard input.
 pub const STDIN: &str = "-";
@@ -17,6 +17,8 @@ pub struct Found {
     pub files: Vec<PathBuf>,
     /// Files in folders that are no note sheets.
     pub passed_by: Vec<PathBuf>,
+    /// Folders in which there is no note sheet.
+    pub without_sheets: Vec<PathBuf>,
 }
 
 /// Finds the note sheets that `paths` name.
@@ -26,25 +28,36 @@ pub struct Found {
 pub fn find(paths: &[PathBuf]) -> Result<Found, Refusal> {
     let mut found = Found::default();
     for path in paths {
-        if path.as_os_str() == STDIN || path.is_file() {
+        if path.as_os_str() == STDIN || path.is_file() || is_pipe(path) {
             found.files.push(path.clone());
         } else if path.is_dir() {
+            let before = found.files.len();
             walk(path, &mut found)?;
+            if found.files.len() == before {
+                found.without_sheets.push(path.clone());
+            }
         } else {
             let why = std::fs::metadata(path).map_or_else(
-                |error| {
-                    if error.kind() == std::io::ErrorKind::NotFound {
-                        "there is no such file or folder".to_owned()
-                    } else {
-                        error.to_string()
-                    }
-                },
-                |_| "it is neither a file nor a folder".to_owned(),
+                |error| why_unreadable(&error),
+                |_| "it is neither a file nor a folder nor a pipe".to_owned(),
             );
             return Err(Refusal::of_file(&path.display().to_string(), why));
         }
     }
     Ok(found)
+}
+
+/// Whether it is a pipe, such as a shell puts in place of `<(command)`: read once, as standard input is.
+#[cfg(unix)]
+pub fn is_pipe(path: &Path) -> bool {
+    use std::os::unix::fs::FileTypeExt;
+    std::fs::metadata(path).is_ok_and(|found| found.file_type().is_fifo())
+}
+
+/// Whether it is a pipe; here they have no paths.
+#[cfg(not(unix))]
+pub fn is_pipe(_: &Path) -> bool {
+    false
 }
 
 fn walk(folder: &Path, found: &mut Found) -> Result<(), Refusal> {
@@ -72,8 +85,6 @@ fn refusal(folder: &Path, error: &walkdir::Error) -> Refusal {
             &place,
             format!("this link leads back to {}: the folder loops; remove the link", ancestor.display()),
         ),
-        None => {
-            Refusal::of_file(&place, error.io_error().map_or_else(|| error.to_string(), ToString::to_string))
-        }
+        None => Refusal::of_file(&place, error.io_error().map_or_else(|| error.to_string(), why_unreadable)),
     }
 }

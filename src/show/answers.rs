@@ -4,6 +4,7 @@ use super::ids::{conflict_code, note_code};
 use super::page::{Label, Page, capitalised, counted, listed};
 use super::sentence::{claimed, look_at, observed, plain, reason, sentence, vehicle};
 use crate::ask::{Found, PointFound};
+use crate::catalogue::Point;
 use crate::judge::answer::Answer;
 use crate::judge::cavity::CavityConflict;
 use crate::judge::grade::Grade;
@@ -74,9 +75,16 @@ fn card(page: &mut Page, language: &Language, found: &Found, point: &PointFound)
     if !about.check.is_empty() {
         page.paragraph(2, &[(Label::Aside, "Prove it: "), (Label::Plain, &about.check)]);
     }
-    for caution in &about.cautions {
+    for caution in about.cautions.iter().filter(|caution| sharers(language, found, caution).len() < 2) {
         page.paragraph(2, &[(Label::Weak, "Caution: "), (Label::Plain, caution)]);
     }
+}
+
+/// The points on the page that have this caution.
+fn sharers<'l>(language: &'l Language, found: &Found, caution: &str) -> Vec<&'l Point> {
+    let told = found.points.iter().filter(|point| !point.judged.answers.is_empty());
+    let points = told.map(|point| &language.catalogue.points[point.point]);
+    points.filter(|point| point.cautions.iter().any(|own| own == caution)).collect()
 }
 
 fn label(grade: Grade) -> Label {
@@ -108,7 +116,7 @@ fn answer(
         let title = format!("{}: ", capitalised(&language.catalogue.fields[*field].title));
         page.paragraph(indent, &[(Label::Plain, &title), (Label::Plain, text)]);
     }
-    spread(page, language, answer, indent);
+    spread(page, language, point, answer, indent);
     let why = reason(answer.grade, &answer.evidence, &found.vehicle);
     let of = if number.is_some() { format!("{}: ", capitalised(answer.grade.word())) } else { String::new() };
     let why = if number.is_some() { why } else { capitalised(&why) };
@@ -132,12 +140,18 @@ fn codes(point: &PointFound, answer: &Answer, shown: usize) -> String {
 }
 
 /// What the notes say differently where it is not contested: other places, the spread of times.
-fn spread(page: &mut Page, language: &Language, answer: &Answer, indent: usize) {
+fn spread(page: &mut Page, language: &Language, point: &PointFound, answer: &Answer, indent: usize) {
     for tally in answer.tallies.iter().filter(|tally| tally.texts.len() > 1) {
         let Some(field) = language.catalogue.field(&tally.field) else { continue };
         let others: Vec<String> = match crate::spread::of(language, field, tally) {
             Some(spread) => vec![spread.sentence()],
-            None => tally.texts[1..].iter().take(3).map(|(text, _)| plain(language, field, text)).collect(),
+            None => tally.texts[1..]
+                .iter()
+                .take(3)
+                .map(|(text, _)| {
+                    with_connectors(plain(language, field, text), &tally.field, text, point, answer)
+                })
+                .collect(),
         };
         let title = &language.catalogue.fields[field].title;
         let lead = match tally.field.as_str() {
@@ -145,6 +159,15 @@ fn spread(page: &mut Page, language: &Language, answer: &Answer, indent: usize) 
             _ => format!("Notes differ on {title}: "),
         };
         page.paragraph(indent, &[(Label::Aside, &lead), (Label::Plain, &listed(&others, "or"))]);
+    }
+}
+
+/// A place with the connector that is met there, where that is not the answer's own.
+fn with_connectors(shown: String, field: &str, text: &str, point: &PointFound, answer: &Answer) -> String {
+    let connectors = if field == "at" { point.other_connectors(answer, text) } else { Vec::new() };
+    match connectors.as_slice() {
+        [] => shown,
+        named => format!("{shown} (connector {})", named.join(", ")),
     }
 }
 
@@ -255,5 +278,21 @@ fn cautions(page: &mut Page, language: &Language, found: &Found) {
     page.paragraph(0, &[(Label::Title, "Before you start")]);
     for caution in &language.catalogue.cautions {
         page.paragraph(0, &[(Label::Plain, "- "), (Label::Plain, caution)]);
+    }
+    shared_cautions(page, language, found);
+}
+
+/// Cautions that several points of the page have in common: told once, and of which.
+fn shared_cautions(page: &mut Page, language: &Language, found: &Found) {
+    let mut told: Vec<&str> = Vec::new();
+    for caution in found.points.iter().flat_map(|point| &language.catalogue.points[point.point].cautions) {
+        let sharers = sharers(language, found, caution);
+        if sharers.len() < 2 || told.contains(&caution.as_str()) {
+            continue;
+        }
+        told.push(caution);
+        let titles: Vec<String> = sharers.iter().map(|point| point.title.clone()).collect();
+        let lead = format!("- {}: ", capitalised(&listed(&titles, "and")));
+        page.paragraph(0, &[(Label::Plain, &lead), (Label::Plain, caution)]);
     }
 }

@@ -36,6 +36,10 @@ impl Placed {
 
 /// What was refused and what is doubtful, one line for each.
 pub fn refusals(page: &mut Page, report: &Report) {
+    for folder in &report.without_sheets {
+        let text = format!("{} holds no note sheet; their names end in .csv", folder.display());
+        page.paragraph(0, &[(Label::Weak, "warning: "), (Label::Plain, &text)]);
+    }
     for file in report.without_rows() {
         let text = format!("{} has column names and no rows", file.file);
         page.paragraph(0, &[(Label::Weak, "warning: "), (Label::Plain, &text)]);
@@ -75,11 +79,14 @@ pub fn closing(
     if !report.passed_by.is_empty() {
         let names: Vec<String> =
             report.passed_by.iter().take(LISTED).map(|path| path.display().to_string()).collect();
-        page.paragraph(
-            0,
-            &[(Label::Aside, "Not note sheets, passed by: "), (Label::Plain, &names.join(", "))],
-        );
+        let names = names.join(", ") + &more(report.passed_by.len());
+        page.paragraph(0, &[(Label::Aside, "Not note sheets, passed by: "), (Label::Plain, &names)]);
     }
+}
+
+/// What is said of those in a list that are not listed.
+fn more(length: usize) -> String {
+    if length > LISTED { format!(", and {} more", length - LISTED) } else { String::new() }
 }
 
 fn fate(file: &FileReport) -> String {
@@ -124,8 +131,7 @@ fn strange(page: &mut Page, report: &Report) {
         words.sort_by(|a, b| b.1.cmp(a.1).then_with(|| a.0.cmp(b.0)));
         let listed: Vec<String> =
             words.iter().take(LISTED).map(|(word, count)| format!("{word} ({count})")).collect();
-        let more =
-            if words.len() > LISTED { format!(", and {} more", words.len() - LISTED) } else { String::new() };
+        let more = more(words.len());
         page.paragraph(
             0,
             &[
@@ -154,6 +160,7 @@ pub fn to_json(report: &Report, opened: &[Placed], grown: &[Placed], shown: usiz
         "unknown_place_words": report.strange_words,
         "misspelled": report.lookalikes,
         "passed_by": report.passed_by,
+        "without_sheets": report.without_sheets,
         "without_rows": report.without_rows().map(|file| &file.file).collect::<Vec<_>>(),
     })
 }

@@ -75,8 +75,10 @@ struct Elements {
 /// - **finer**: all that one says, the other says too, and more. A part says the parts and areas
 ///   within which the lexicon puts it (the left inner fender says the left fender); a part whose
 ///   left is the vehicle's left says that the place is on the left.
-/// - **different**: both name parts, and no part of one can be a part of the other; or one part is
-///   given opposed sides; or the places lie on opposed sides of the vehicle; or they stand in
+/// - **different**: both name components, and no component of one can be one of the other, whatever
+///   landmarks stand beside them; or both name parts, and all of these lie in areas that share
+///   nothing; or one part is given opposed sides, by itself or
+///   by what lies within it; or the places lie on opposed sides of the vehicle; or they stand in
 ///   opposed ways to one landmark.
 /// - **unknown**: all else. Sets that overlap, places known only by how they stand to other
 ///   parts (what is above the pedal may also be left of the column), landmarks of which there

@@ -121,9 +121,10 @@ fn ids_that_find_nothing() {
     assert_snapshot!(shop.run("conflicts c-aaaaaa"), @r"
     $ baybook conflicts c-aaaaaa
     --- standard error
-    error: there is nothing with the id 'c-aaaaaa' in this book
-    hint: `baybook conflicts` lists the conflicts
-    --- status 2
+    nothing found: there is nothing with the id 'c-aaaaaa' in this book
+    hint: `baybook conflicts` lists the conflicts, `baybook lookup` shows the ids of
+      notes
+    --- status 1
     ");
     let ground = shop.run("lookup 2016 tarn -p ground --json").json();
     let note = ground["points"][0]["answers"][0]["notes"][0].as_str().expect("a note").to_owned();

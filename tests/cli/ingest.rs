@@ -46,8 +46,8 @@ fn a_file_with_errors_stays_out_whole_and_all_errors_are_told() {
       bad.csv: 3 errors, so nothing of it went in; mend it, or load the good rows
         with --partial
     --- standard error
-    refused: bad.csv, line 3, point: 'grund' is no point of the catalogue (`baybook
-      points` lists them); the nearest is 'ground'
+    refused: bad.csv, line 3, point: 'grund' is no point of the catalogue; the
+      nearest is 'ground'; `baybook points` lists them all
     refused: bad.csv, line 3, years: "2019-2016" is reversed; write 2016-2019 if
       that is meant
     refused: bad.csv, line 4: the row has 2 cells and the header 11; a cell that
@@ -67,8 +67,8 @@ fn with_partial_the_good_rows_go_in_and_the_mended_rest_follows() {
     1 file, 2 rows, 1 new, 0 already known, 1 refused, 0 conflicts opened.
       mixed.csv: 1 row refused, written to mixed.refused.csv
     --- standard error
-    refused: mixed.csv, line 3, point: 'grund' is no point of the catalogue
-      (`baybook points` lists them); the nearest is 'ground'
+    refused: mixed.csv, line 3, point: 'grund' is no point of the catalogue; the
+      nearest is 'ground'; `baybook points` lists them all
     refused: mixed.csv, line 3, years: "2019-2016" is reversed; write 2016-2019 if
       that is meant
     --- status 2
@@ -76,15 +76,15 @@ fn with_partial_the_good_rows_go_in_and_the_mended_rest_follows() {
     let refused = shop.read("mixed.refused.csv");
     assert_snapshot!(refused, @r#"
     make,model,years,point,at,stud,basis,by,on,seen,remark,refused because
-    Quillon,Tarn,2019-2016,grund,'=left inner fender,M8,fitted,R. Okafor,2024-03-11,2016,,"point: 'grund' is no point of the catalogue (`baybook points` lists them); the nearest is 'ground'; years: ""2019-2016"" is reversed; write 2016-2019 if that is meant"
+    Quillon,Tarn,2019-2016,grund,'=left inner fender,M8,fitted,R. Okafor,2024-03-11,2016,,"point: 'grund' is no point of the catalogue; the nearest is 'ground'; `baybook points` lists them all; years: ""2019-2016"" is reversed; write 2016-2019 if that is meant"
     "#);
     assert_snapshot!(shop.run("ingest --partial mixed.refused.csv"), @r#"
     $ baybook ingest --partial mixed.refused.csv
     1 file, 1 row, 0 new, 0 already known, 1 refused, 0 conflicts opened.
       mixed.refused.csv: 1 row refused, written to mixed.refused.refused.csv
     --- standard error
-    refused: mixed.refused.csv, line 2, point: 'grund' is no point of the catalogue
-      (`baybook points` lists them); the nearest is 'ground'
+    refused: mixed.refused.csv, line 2, point: 'grund' is no point of the catalogue;
+      the nearest is 'ground'; `baybook points` lists them all
     refused: mixed.refused.csv, line 2, years: "2019-2016" is reversed; write
       2016-2019 if that is meant
     --- status 2
@@ -137,8 +137,8 @@ fn standard_input_is_a_file_called_minus() {
     1 file, 2 rows, 0 new, 1 already known, 1 refused, 0 conflicts opened.
       standard input: 1 row refused, written to stdin.refused.csv
     --- standard error
-    refused: standard input, line 3, point: 'grund' is no point of the catalogue
-      (`baybook points` lists them); the nearest is 'ground'
+    refused: standard input, line 3, point: 'grund' is no point of the catalogue;
+      the nearest is 'ground'; `baybook points` lists them all
     refused: standard input, line 3, years: "2019-2016" is reversed; write 2016-2019
       if that is meant
     --- status 2
@@ -264,7 +264,7 @@ fn as_json_every_row_has_its_note() {
               "column": "point",
               "file": "b.csv",
               "line": 2,
-              "message": "'grund' is no point of the catalogue (`baybook points` lists them); the nearest is 'ground'",
+              "message": "'grund' is no point of the catalogue; the nearest is 'ground'; `baybook points` lists them all",
               "text": "grund"
             },
             {
@@ -292,11 +292,12 @@ fn as_json_every_row_has_its_note() {
         "rows": 3
       },
       "unknown_place_words": {},
-      "without_rows": []
+      "without_rows": [],
+      "without_sheets": []
     }
     --- standard error
-    refused: b.csv, line 2, point: 'grund' is no point of the catalogue (`baybook
-      points` lists them); the nearest is 'ground'
+    refused: b.csv, line 2, point: 'grund' is no point of the catalogue; the nearest
+      is 'ground'; `baybook points` lists them all
     refused: b.csv, line 2, years: "2019-2016" is reversed; write 2016-2019 if that
       is meant
     --- status 2
@@ -311,4 +312,34 @@ fn dates_in_figures_need_their_order() {
     shop.run("ingest figures.csv").must_be(2).must_tell("say --date-order dmy or mdy");
     shop.run("ingest --date-order dmy figures.csv").must_be(0);
     assert_eq!(shop.run("export --json").json()[0]["on"], "2023-01-12");
+}
+
+/// A shell puts a pipe in place of `<(command)`; it was once refused as no file.
+#[test]
+fn a_pipe_is_read_like_standard_input() {
+    let shop = Shop::new();
+    shop.write("good.csv", sheet(&[ROW]));
+    shop.write("mixed.csv", sheet(&[ROW, BAD]));
+    let run = shop.shell("$BAYBOOK ingest <(cat good.csv)").must_be(0);
+    assert!(run.stdout().starts_with("1 file, 1 row, 1 new"), "{run}");
+    let run = shop.shell("$BAYBOOK ingest --partial <(cat mixed.csv)").must_be(2);
+    assert!(run.stdout().contains("written to pipe.refused.csv"), "{run}");
+    let endless = "$BAYBOOK ingest <(cat good.csv; printf '\"'; head -c 3000000 /dev/zero | tr '\\0' x)";
+    shop.shell(endless).must_be(2).must_tell("a row is longer than 1 MiB");
+}
+
+#[test]
+fn a_folder_without_a_sheet_is_told() {
+    let shop = Shop::with(&[&sheet(&[ROW])]);
+    shop.write("notes/readme.txt", "nothing here yet");
+    assert_snapshot!(shop.run("ingest notes").must_be(1), @r"
+    $ baybook ingest notes
+    0 files, 0 rows, 0 new, 0 already known, 0 refused, 0 conflicts opened.
+    Not note sheets, passed by: notes/readme.txt
+    --- standard error
+    warning: notes holds no note sheet; their names end in .csv
+    --- status 1
+    ");
+    shop.write("good.csv", sheet(&[ROW]));
+    shop.run("ingest notes good.csv").must_be(0).must_tell("notes holds no note sheet");
 }

@@ -86,9 +86,10 @@ fn a_note_in_full() {
     assert_snapshot!(shop.run("history n-aaaaaa"), @r"
     $ baybook history n-aaaaaa
     --- standard error
-    error: there is nothing with the id 'n-aaaaaa' in this book
-    hint: `baybook conflicts` lists the conflicts
-    --- status 2
+    nothing found: there is nothing with the id 'n-aaaaaa' in this book
+    hint: `baybook conflicts` lists the conflicts, `baybook lookup` shows the ids of
+      notes
+    --- status 1
     ");
 }
 

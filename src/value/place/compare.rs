@@ -70,18 +70,23 @@ fn excludes(a: &Place, b: &Place) -> bool {
     let (x, y) = (&a.elements, &b.elements);
     x.bare.and(a.across).clash(y.bare.and(b.across))
         || other_parts(&a.table, &x.parts, &y.parts)
-        || opposed_sides(&x.parts, &y.parts)
+        || opposed_sides(&a.table, &x.parts, &y.parts)
         || opposed_standings(&a.table, &x.standings, &y.standings)
 }
 
-/// Whether both name known parts and no two of them can be one.
+/// Whether they name parts no two of which can be one. Where both name components, those decide: a bracket or a
+/// stud beside them may be found anywhere.
 fn other_parts(table: &Table, a: &[Element], b: &[Element]) -> bool {
-    let mut b_known = known(b);
-    let both_known = known(a).next().is_some() && b_known.next().is_some();
-    both_known && known(a).all(|x| known(b).all(|y| apart(table, x, y)))
+    let component = |id: &ConceptId| table.get(*id).kind() == Kind::Component;
+    let both = |wanted: &dyn Fn(&ConceptId) -> bool| {
+        let named = |parts| known(parts).filter(move |id| wanted(id));
+        let given = named(a).next().is_some() && named(b).next().is_some();
+        given && named(a).all(|x| named(b).all(|y| apart(table, x, y)))
+    };
+    both(&component) || both(&|_| true)
 }
 
-fn known(parts: &[Element]) -> impl Iterator<Item = ConceptId> {
+fn known(parts: &[Element]) -> impl Iterator<Item = ConceptId> + '_ {
     parts.iter().filter_map(|part| match part.subject {
         Subject::Known(id) => Some(id),
         Subject::Words(_) => None,
@@ -99,8 +104,12 @@ fn apart(table: &Table, a: ConceptId, b: ConceptId) -> bool {
     components || areas
 }
 
-fn opposed_sides(a: &[Element], b: &[Element]) -> bool {
-    a.iter().any(|x| b.iter().any(|y| x.subject == y.subject && x.sides.clash(y.sides)))
+/// Whether a part of one is given a side that the other denies of it.
+fn opposed_sides(table: &Table, a: &[Element], b: &[Element]) -> bool {
+    let denied = |parts: &[Element], others: &[Element]| {
+        parts.iter().any(|part| said_sides(table, others, part).clash(part.sides))
+    };
+    denied(a, b) || denied(b, a)
 }
 
 fn opposed_standings(table: &Table, a: &[Standing], b: &[Standing]) -> bool {

@@ -99,6 +99,37 @@ fn one_component_under_many_names() {
     ]);
 }
 
+/// Texts as they stand in the sheets of a shop.
+#[test]
+fn what_a_shop_writes_is_known() {
+    check(&[
+        ("Clutch blanking plate", "clutch blank plate"),
+        ("the clutch blank", "clutch blank plate"),
+        ("firewall junction stud", "firewall, distribution stud"),
+        ("RH inner fender distribution stud", "right inner fender, distribution stud"),
+        ("power distribution block, left inner wing", "left inner fender, distribution block"),
+        ("distribution box under the bonnet", "fuse box under hood"),
+        ("body junction box", "junction box"),
+        ("rear bumper step pad", "bumper step pad"),
+        ("step pad, LH", "left bumper step pad"),
+        ("rear bumper left of the plate", "rear bumper, left of plate"),
+        ("behind the cluster bezel", "behind instrument bezel"),
+        ("radio surround", "radio bezel"),
+        ("horn relay socket", "horn, relay socket"),
+        ("diag connector", "data link connector"),
+        ("OBD plug", "data link connector"),
+        ("hood release lever", "hood release handle"),
+        ("hand brake lever", "parking brake lever"),
+        ("centre high stop lamp", "high mount stop lamp"),
+        ("high-level brake light", "high mount stop lamp"),
+        ("above the accel. pedal", "above accelerator pedal"),
+        ("blank plate below the booster", "blanking plate, below brake booster"),
+        ("behind the parcel shelf, left", "left, behind parcel shelf"),
+        ("above the prop shaft", "above driveshaft"),
+        ("weld nut, d/s strut tower", "left strut tower, captive nut"),
+    ]);
+}
+
 #[test]
 fn a_side_belongs_to_the_component_beside_it() {
     check(&[
@@ -350,6 +381,15 @@ fn pairs_of_places() {
         ("washer jug", "left fender", Unknown),
         ("washer jug", "bilge jug", Unknown),
         ("purple kick panel", "tail lamp", Different),
+        ("battery tray, bracket", "right inner fender", Different),
+        ("battery tray, bracket", "bracket", FirstFiner),
+        ("battery tray, bracket", "left inner fender, bracket", Different),
+        ("battery tray, right inner fender", "right inner fender, bracket", Unknown),
+        ("firewall junction stud", "battery positive terminal", Different),
+        // The end cap lies within the dash; the seat leaves open on which side of the vehicle the second place is.
+        ("left dash end cap", "right dash, above left seat", Different),
+        ("firewall grommet", "grommet", FirstFiner),
+        ("firewall grommet", "above hood release cable", Unknown),
         ("left washer jug", "right washer jug", Different),
         ("ground stud", "left kick panel", Unknown),
         ("connector", "grommet", Unknown),
