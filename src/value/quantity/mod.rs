@@ -82,6 +82,16 @@ pub fn unit_named(text: &str) -> Option<Unit> {
     words::unit(&spelled.join(" "), None)
 }
 
+/// One number without a unit, its decimal mark a point or a comma, as in `12.4` and `0,5`. `None` where it is none, or
+/// could be two, as `1,200`.
+#[must_use]
+pub fn decimal_number(text: &str) -> Option<f64> {
+    match number::decimal(text.trim()) {
+        number::Decimal::One(number) if number.is_finite() => Some(number),
+        _ => None,
+    }
+}
+
 /// The rule for a text of which only the unit is known: that of [`Rule::for_unit`].
 #[must_use]
 pub fn rule_for_unit(text: &str) -> Option<Rule> {
