@@ -2,9 +2,11 @@
 //!
 //! Pure: nothing is stored and nothing printed. Every table stands with its source in `schema/`, every constant with
 //! its source beside it. `request` says what is asked, `choice` chooses, `trial` holds all figures of one conductor,
-//! `mend` says what would make the impossible possible. The rest are the parts that they use.
+//! `mend` says what would make the impossible possible, `answer` is all of it together. The rest are the parts that they
+//! use.
 
 pub mod ampacity;
+pub mod answer;
 pub mod choice;
 pub mod conductor;
 pub mod heat;

@@ -97,6 +97,18 @@ impl Trial {
         }
     }
 
+    /// What it was tried on.
+    #[must_use]
+    pub fn request(&self) -> &Request {
+        &self.request
+    }
+
+    /// The least rating that the load leaves cool.
+    #[must_use]
+    pub fn least_rating(&self) -> Amps {
+        self.request.duty.least_rating(self.request.current)
+    }
+
     /// Lost in all.
     #[must_use]
     pub fn drop(&self) -> Volts {
@@ -125,7 +137,7 @@ impl Trial {
     #[must_use]
     pub fn margin(&self, rule: Rule) -> Share {
         let request = &self.request;
-        let least = request.duty.least_rating(request.current);
+        let least = self.least_rating();
         Share(match (rule, self.device) {
             (Rule::Minimum, _) => {
                 request.minimum.map_or(f64::INFINITY, |least| self.conductor.area() / least.area())
@@ -133,10 +145,9 @@ impl Trial {
             (Rule::Drop, _) => request.allowed / self.drop(),
             (Rule::Ampacity, _) => self.ampacity / request.current,
             (_, None) => 0.0,
-            (Rule::Protection, Some(device)) => {
-                // Only a device that is there already can be loaded too much.
-                (self.ampacity / device.rating()).min(device.rating() / least * (1.0 + 1e-9))
-            }
+            // Only a device that is there already can be loaded too much, and then no conductor matters.
+            (Rule::Protection, Some(device)) if self.device_is_too_small() => device.rating() / least,
+            (Rule::Protection, Some(device)) => self.ampacity / device.rating(),
             (Rule::Fault, Some(device)) => self.fault / device.opened_by(IN_TIME),
             (Rule::Survival, _) => self.let_through().map_or(0.0, |through| self.withstand.0 / through.0),
         })
@@ -162,8 +173,8 @@ impl Trial {
     /// Whether the device that is there already is too small for the load, which no conductor mends.
     #[must_use]
     pub fn device_is_too_small(&self) -> bool {
-        let least = self.request.duty.least_rating(self.request.current);
-        self.device.is_some_and(|device| device.rating().0 < least.0 * (1.0 - 1e-9))
+        let least = self.least_rating().0 * (1.0 - 1e-9);
+        self.device.is_some_and(|device| device.rating().0 < least)
     }
 
     /// The copper of the conductor.

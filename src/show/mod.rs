@@ -3,6 +3,7 @@
 //! Shows plain values; it asks nothing of the book and prints nothing itself.
 
 pub mod answers;
+pub mod circuit;
 pub mod conflicts;
 pub mod ids;
 pub mod note;
