@@ -44,8 +44,8 @@ fn packed(radii: &[f64]) -> f64 {
 }
 
 fn from_one_start(radii: &[f64], floor: f64, dice: &mut Dice) -> f64 {
-    let mut kept: Vec<[f64; 2]> =
-        radii.iter().map(|_| [dice.spread() * floor, dice.spread() * floor]).collect();
+    let mut kept: Vec<Place> =
+        radii.iter().map(|_| Place { x: dice.spread() * floor, y: dice.spread() * floor }).collect();
     let (mut best, mut step) = (f64::INFINITY, 0.1);
     let mut target = floor * 1.3;
     for _ in 0..ROUNDS {
@@ -64,62 +64,74 @@ fn from_one_start(radii: &[f64], floor: f64, dice: &mut Dice) -> f64 {
     best
 }
 
-/// Circles that overlap share the way apart; those that stick out of the target come in.
-fn push_apart(centres: &mut [[f64; 2]], radii: &[f64], target: f64) {
-    for i in 0..centres.len() {
-        for j in 0..i {
-            let (between, distance) = between(centres[i], centres[j]);
-            let overlap = radii[i] + radii[j] - distance;
-            if overlap > 0.0 {
-                let unit =
-                    if distance > 0.0 { [between[0] / distance, between[1] / distance] } else { [1.0, 0.0] };
-                for axis in 0..2 {
-                    centres[i][axis] += unit[axis] * overlap / 2.0;
-                    centres[j][axis] -= unit[axis] * overlap / 2.0;
-                }
-            }
-        }
-        let out = centres[i][0].hypot(centres[i][1]);
-        let room = (target - radii[i]).max(0.0);
-        if out > room {
-            for axis in 0..2 {
-                centres[i][axis] *= room / out;
-            }
-        }
+/// The middle of a circle.
+#[derive(Clone, Copy)]
+struct Place {
+    x: f64,
+    y: f64,
+}
+
+impl Place {
+    const MIDDLE: Self = Self { x: 0.0, y: 0.0 };
+
+    fn distance(self, other: Self) -> f64 {
+        (self.x - other.x).hypot(self.y - other.y)
+    }
+
+    /// This far along the way to another place: 1 is there, and less than 0 away from it.
+    fn towards(self, other: Self, part: f64) -> Self {
+        Self { x: self.x + (other.x - self.x) * part, y: self.y + (other.y - self.y) * part }
+    }
+
+    /// So many times as far from the middle.
+    fn spread(self, times: f64) -> Self {
+        Self { x: self.x * times, y: self.y * times }
     }
 }
 
-fn between(a: [f64; 2], b: [f64; 2]) -> ([f64; 2], f64) {
-    let between = [a[0] - b[0], a[1] - b[1]];
-    (between, between[0].hypot(between[1]))
+/// Circles that overlap share the way apart; those that stick out of the target come in.
+fn push_apart(places: &mut [Place], radii: &[f64], target: f64) {
+    for i in 0..places.len() {
+        for j in 0..i {
+            let (a, b) = (places[i], places[j]);
+            let distance = a.distance(b);
+            let overlap = radii[i] + radii[j] - distance;
+            if overlap > 0.0 && distance > 0.0 {
+                let apart = -overlap / 2.0 / distance;
+                places[i] = a.towards(b, apart);
+                places[j] = b.towards(a, apart);
+            }
+        }
+        let out = places[i].distance(Place::MIDDLE);
+        let room = (target - radii[i]).max(0.0);
+        if out > room {
+            places[i] = places[i].spread(room / out);
+        }
+    }
 }
 
 /// The radius that these places really need: all spread in proportion until the tightest pair just touches, and the
 /// best middle of a circle around them.
-fn laid_out(centres: &[[f64; 2]], radii: &[f64]) -> f64 {
+fn laid_out(places: &[Place], radii: &[f64]) -> f64 {
     let mut spread: f64 = 0.0;
-    for i in 0..centres.len() {
+    for i in 0..places.len() {
         for j in 0..i {
-            let (_, distance) = between(centres[i], centres[j]);
-            spread = spread.max((radii[i] + radii[j]) / distance);
+            spread = spread.max((radii[i] + radii[j]) / places[i].distance(places[j]));
         }
     }
-    let places: Vec<[f64; 2]> = centres.iter().map(|at| [at[0] * spread, at[1] * spread]).collect();
-    around(&places, radii)
+    let spread_out: Vec<Place> = places.iter().map(|place| place.spread(spread)).collect();
+    around(&spread_out, radii)
 }
 
 /// The radius around places that stay: the middle goes towards what reaches out furthest, by smaller and smaller steps.
-fn around(places: &[[f64; 2]], radii: &[f64]) -> f64 {
-    let mut middle = [0.0, 0.0];
+fn around(places: &[Place], radii: &[f64]) -> f64 {
+    let mut middle = Place::MIDDLE;
     let mut best = f64::INFINITY;
     for step in 1..=400 {
-        let reach = |at: usize| between(places[at], middle).1 + radii[at];
+        let reach = |at: usize| places[at].distance(middle) + radii[at];
         let Some(furthest) = (0..places.len()).max_by(|a, b| reach(*a).total_cmp(&reach(*b))) else { break };
         best = best.min(reach(furthest));
-        let (towards, _) = between(places[furthest], middle);
-        for axis in 0..2 {
-            middle[axis] += towards[axis] / f64::from(step + 1);
-        }
+        middle = middle.towards(places[furthest], 1.0 / f64::from(step + 1));
     }
     best
 }

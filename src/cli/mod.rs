@@ -51,7 +51,7 @@ enum Command {
     History(history::Args),
     Read(read::Args),
     Vin(vin::Args),
-    Circuit(circuit::Args),
+    Circuit(Box<circuit::Args>),
     Export(export::Args),
     Check(check::Args),
     Reindex(reindex::Args),
