@@ -6,6 +6,7 @@
 pub mod ask;
 pub mod book;
 pub mod catalogue;
+pub mod circuit;
 pub mod cli;
 pub mod dispute;
 pub mod intake;

@@ -2,6 +2,7 @@
 //! and shows. All of clap stands in this room.
 
 mod check;
+mod circuit;
 mod completions;
 mod conflicts;
 mod console;
@@ -50,6 +51,7 @@ enum Command {
     History(history::Args),
     Read(read::Args),
     Vin(vin::Args),
+    Circuit(Box<circuit::Args>),
     Export(export::Args),
     Check(check::Args),
     Reindex(reindex::Args),
@@ -88,6 +90,7 @@ fn dispatch(command: Command, console: &mut Console<'_>) -> Result<Status, Failu
         Command::History(args) => history::run(&args, console),
         Command::Read(args) => read::run(&args, console),
         Command::Vin(args) => vin::run(&args, console),
+        Command::Circuit(args) => circuit::run(&args, console),
         Command::Export(args) => export::run(&args, console),
         Command::Check(args) => check::run(&args, console),
         Command::Reindex(args) => reindex::run(&args, console),

@@ -4,6 +4,7 @@
 
 pub mod answer_json;
 pub mod answers;
+pub mod circuit;
 pub mod conflicts;
 pub mod ids;
 pub mod note;

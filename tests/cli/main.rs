@@ -4,6 +4,7 @@
 mod bad_book;
 mod bad_sheet;
 mod cast;
+mod circuit;
 mod conflicts;
 mod harness;
 mod ingest;
