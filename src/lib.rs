@@ -7,6 +7,7 @@ pub mod ask;
 pub mod book;
 pub mod catalogue;
 pub mod cli;
+pub mod decision;
 pub mod dispute;
 pub mod intake;
 pub mod judge;
