@@ -7,6 +7,7 @@ use crate::book::{Book, BookError, BucketKey, KnownModel, StoredNote};
 use crate::judge::answer::{Answer, Judged, judge};
 use crate::judge::bucket::Bucket;
 use crate::judge::cavity::CavityConflict;
+use crate::judge::conflict::State;
 use crate::language::Language;
 use crate::note::NoteId;
 use crate::spread;
@@ -78,7 +79,8 @@ fn touching(
     wanted: impl Fn(usize) -> bool,
 ) -> Vec<CavityConflict> {
     let touches = |conflict: &CavityConflict| {
-        conflict.claimants.iter().any(|claimant| wanted(claimant.point)) && conflict.touches(vehicle)
+        conflict.state != State::Settled
+            && conflict.claimants.iter().any(|claimant| wanted(claimant.point)) && conflict.touches(vehicle)
     };
     conflicts.into_iter().filter(touches).collect()
 }

@@ -135,7 +135,7 @@ fn lay_out(
         if !rows.iter().any(|row| row.bucket == key) {
             continue;
         }
-        for conflict in conflict::find(&bucket) {
+        for conflict in conflict::all(&bucket) {
             let anchor = conflict.anchor;
             let layout = conflict::describe(&bucket, &conflict);
             let matter = Matter::Value {

@@ -3,10 +3,12 @@
 //!
 //! Looks at all buckets of one model at once. Contradictions within one point are `conflict`'s.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use super::bucket::{Bucket, CONNECTOR, Entry};
+use super::bucket::{Bucket, CONNECTOR, Decided, Entry};
+use super::conflict::State;
 use crate::catalogue::Catalogue;
+use crate::decision::{DecisionId, Kind};
 use crate::note::{Basis, NoteId};
 use crate::value::Relation;
 use crate::vehicle::{Match, Scope, Vehicle, simplify};
@@ -38,6 +40,8 @@ pub struct Claimant {
     on: i32,
     scope: Scope,
     basis: Basis,
+    /// Where decisions hold it to be right: the decision, and the place by its number in it.
+    places: Vec<(DecisionId, u16)>,
 }
 
 impl Claimant {
@@ -63,6 +67,8 @@ pub struct CavityConflict {
     pub functions: bool,
     /// Whether the cavity is told in two colours.
     pub colours: bool,
+    /// How far it is settled.
+    pub state: State,
     /// Which claimants contradict which: numbers into `claimants`.
     pairs: Vec<(usize, usize)>,
 }
@@ -95,7 +101,57 @@ impl CavityConflict {
 /// The notes that name one cavity: the place in the list of points, and the entry in its bucket.
 type Naming<'b> = BTreeMap<(&'b str, &'b str), Vec<(usize, usize)>>;
 
-/// The cavity conflicts of one model. `relate` compares two canonical colours.
+/// The cavity conflicts of one model, with those that decisions settled. `relate` compares two canonical colours.
+pub fn all(
+    catalogue: &Catalogue,
+    places: &[Place<'_>],
+    mut relate: impl FnMut(&str, &str) -> Relation,
+) -> Vec<CavityConflict> {
+    let mut conflicts = find(catalogue, places, &mut relate);
+    if places.iter().all(|place| place.bucket.decided.is_empty()) {
+        return conflicts;
+    }
+    let claimed: Vec<Bucket> = places.iter().map(|place| place.bucket.as_claimed()).collect();
+    let before: Vec<Place<'_>> =
+        places.iter().zip(&claimed).map(|(place, bucket)| Place { point: place.point, bucket }).collect();
+    for old in find(catalogue, &before, &mut relate) {
+        let same = |new: &&mut CavityConflict| (&new.connector, &new.cavity) == (&old.connector, &old.cavity);
+        match conflicts.iter_mut().find(same) {
+            // It keeps its name, whatever decisions leave of it.
+            Some(open) => open.anchor = old.anchor,
+            None => conflicts.push(CavityConflict { state: State::Settled, ..old }),
+        }
+    }
+    for open in conflicts.iter_mut().filter(|conflict| conflict.state == State::Open) {
+        if is_to_be_rechecked(places, open) {
+            open.state = State::Recheck;
+        }
+    }
+    conflicts.sort_by_key(|conflict| conflict.anchor);
+    conflicts
+}
+
+/// Whether somebody is to look at the cavity, and no note of it was made by looking since.
+fn is_to_be_rechecked(places: &[Place<'_>], conflict: &CavityConflict) -> bool {
+    let buckets: BTreeMap<usize, &Bucket> = places.iter().map(|place| (place.point, place.bucket)).collect();
+    let mut asked: BTreeMap<DecisionId, (i32, BTreeSet<NoteId>)> = BTreeMap::new();
+    for claimant in &conflict.claimants {
+        let Some(bucket) = buckets.get(&claimant.point) else { continue };
+        let waiting =
+            |decided: &&Decided| decided.kind == Kind::Recheck && !decided.taken_back && decided.notes > 1;
+        for decided in bucket.decided_about(&[claimant.entry]).filter(waiting) {
+            asked.entry(decided.id).or_insert((decided.day, BTreeSet::new())).1.insert(claimant.id);
+        }
+    }
+    let looked = |since: i32, listed: &BTreeSet<NoteId>| {
+        conflict.claimants.iter().any(|claimant| {
+            claimant.basis.is_observation() && claimant.on >= since && !listed.contains(&claimant.id)
+        })
+    };
+    asked.values().any(|(day, listed)| listed.len() > 1 && !looked(*day, listed))
+}
+
+/// The cavity conflicts of one model that notes leave which stand.
 pub fn find(
     catalogue: &Catalogue,
     places: &[Place<'_>],
@@ -161,7 +217,33 @@ fn claimant(place: &Place<'_>, at: usize) -> Claimant {
         on: entry.on,
         scope: bucket.scope(entry).clone(),
         basis: entry.basis,
+        places: places_of(bucket, at),
     }
+}
+
+/// Where decisions hold what an entry says of a cavity to be right: a later note that says the same is of that
+/// place, too.
+fn places_of(bucket: &Bucket, at: usize) -> Vec<(DecisionId, u16)> {
+    let (plug, slot, colour) =
+        (telling(bucket, CONNECTOR), telling(bucket, CAVITY), telling(bucket, COLOUR));
+    let says = |at: usize| {
+        let entry = &bucket.entries[at];
+        (plug(entry), slot(entry), colour(entry))
+    };
+    let mut places = Vec::new();
+    for decided in bucket.decided.iter().filter(|decided| !decided.taken_back) {
+        let same = decided.entries.iter().filter(|(_, place)| *place > 0);
+        let same = same.filter(|(other, _)| says(*other as usize) == says(at));
+        places.extend(same.map(|(_, place)| (decided.id, *place)));
+    }
+    places
+}
+
+/// Whether a decision holds two claimants to be right of different places.
+fn are_separate(a: &Claimant, b: &Claimant) -> bool {
+    a.places.iter().any(|(decision, place)| {
+        b.places.iter().any(|(other, there)| other == decision && there != place)
+    })
 }
 
 fn clashing(
@@ -183,7 +265,8 @@ fn clashing(
                 (Some(x), Some(y)) => relate(x, y) == Relation::Different,
                 _ => false,
             };
-            if (strangers || two_colours) && first.scope.overlaps(&second.scope) {
+            let contradict = (strangers || two_colours) && !are_separate(first, second);
+            if contradict && first.scope.overlaps(&second.scope) {
                 (functions, colours) = (functions || strangers, colours || two_colours);
                 pairs.push((a, b));
             }
@@ -192,7 +275,8 @@ fn clashing(
     let (claimants, pairs) = involved(claimants, &pairs);
     let anchor = claimants.iter().min_by_key(|one| (one.on, one.id))?.id;
     let (connector, cavity) = (connector.to_owned(), cavity.to_owned());
-    Some(CavityConflict { anchor, connector, cavity, claimants, functions, colours, pairs })
+    let state = State::Open;
+    Some(CavityConflict { anchor, connector, cavity, claimants, functions, colours, state, pairs })
 }
 
 /// The claimants that stand in some pair, and the pairs by their new numbers.
