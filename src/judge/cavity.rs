@@ -88,6 +88,26 @@ impl CavityConflict {
         self.claimants[*a].scope.intersection(&self.claimants[*b].scope)
     }
 
+    /// Which claimants contradict which: numbers into `claimants`.
+    #[must_use]
+    pub fn pairs(&self) -> &[(usize, usize)] {
+        &self.pairs
+    }
+
+    /// What the cavity is told to be: the claimants of each function and colour, by number.
+    #[must_use]
+    pub fn sides(&self) -> Vec<Vec<usize>> {
+        let mut sides: Vec<Vec<usize>> = Vec::new();
+        let said = |at: usize| (self.claimants[at].point, &self.claimants[at].colour);
+        for at in 0..self.claimants.len() {
+            match sides.iter_mut().find(|side| said(side[0]) == said(at)) {
+                Some(side) => side.push(at),
+                None => sides.push(vec![at]),
+            }
+        }
+        sides
+    }
+
     /// The vehicles on which two notes claim different things.
     #[must_use]
     pub fn contested(&self) -> Vec<Scope> {

@@ -9,5 +9,6 @@ pub mod conflict;
 pub mod decided;
 pub mod fold;
 pub mod grade;
+pub mod settle;
 mod sides;
 mod touch;
