@@ -14,6 +14,7 @@ pub mod judge;
 pub mod language;
 pub mod note;
 pub mod reading;
+pub mod reconcile;
 pub mod resolve;
 pub mod show;
 pub mod spread;

@@ -9,6 +9,7 @@ use crate::book::{Book, BookError, OWN_POINTS, SETTINGS};
 use crate::catalogue::CatalogueError;
 use crate::intake::IntakeError;
 use crate::language::Language;
+use super::prompt::Prompts;
 use crate::show::page::{Label, Page, harmless, harmless_json};
 use crate::value::place::DriveSide;
 
@@ -95,6 +96,10 @@ pub struct Console<'c> {
     pub lively: bool,
     /// The day.
     pub today: jiff::civil::Date,
+    /// Who works here, where nothing else says so.
+    pub hand: Option<String>,
+    /// Who answers questions; nobody where there is no terminal.
+    pub prompts: Option<&'c mut dyn Prompts>,
     /// The directory of the book, where one is told.
     pub book_dir: Option<PathBuf>,
     /// Whether JSON is wanted.

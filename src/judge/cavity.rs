@@ -69,6 +69,8 @@ pub struct CavityConflict {
     pub colours: bool,
     /// How far it is settled.
     pub state: State,
+    /// Notes that were in it and contradict nothing any more, by point and id; none of a settled one.
+    pub past: Vec<Claimant>,
     /// Which claimants contradict which: numbers into `claimants`.
     pairs: Vec<(usize, usize)>,
 }
@@ -138,7 +140,11 @@ pub fn all(
         let same = |new: &&mut CavityConflict| (&new.connector, &new.cavity) == (&old.connector, &old.cavity);
         match conflicts.iter_mut().find(same) {
             // It keeps its name, whatever decisions leave of it.
-            Some(open) => open.anchor = old.anchor,
+            Some(open) => {
+                let still = |id: NoteId| open.claimants.iter().any(|claimant| claimant.id == id);
+                open.past = old.claimants.into_iter().filter(|claimant| !still(claimant.id)).collect();
+                open.anchor = old.anchor;
+            }
             None => conflicts.push(CavityConflict { state: State::Settled, ..old }),
         }
     }
@@ -295,8 +301,8 @@ fn clashing(
     let (claimants, pairs) = involved(claimants, &pairs);
     let anchor = claimants.iter().min_by_key(|one| (one.on, one.id))?.id;
     let (connector, cavity) = (connector.to_owned(), cavity.to_owned());
-    let state = State::Open;
-    Some(CavityConflict { anchor, connector, cavity, claimants, functions, colours, state, pairs })
+    let (state, past) = (State::Open, Vec::new());
+    Some(CavityConflict { anchor, connector, cavity, claimants, functions, colours, state, past, pairs })
 }
 
 /// The claimants that stand in some pair, and the pairs by their new numbers.

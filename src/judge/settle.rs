@@ -12,7 +12,7 @@ use super::conflict::{Conflict, Layout, contradictions};
 use crate::decision::Becomes;
 use crate::note::NoteId;
 use crate::vehicle::attribute::Vocabulary;
-use crate::vehicle::{Built, Match, ModelYear, Scope, Span, Vehicle, YearMonth, Years};
+use crate::vehicle::{Built, DRIVE, Match, ModelYear, Scope, Span, Vehicle, YearMonth, Years};
 
 /// What notes become, by id.
 pub type Outcome = Vec<(NoteId, Becomes)>;
@@ -202,12 +202,18 @@ impl Case {
         Ok(places.iter().map(|(at, own)| (self.parties[*at].id, becomes(own))).collect())
     }
 
-    /// The scope of each of these notes is cut to what lies in `to`, too.
+    /// The scope of each of these notes is cut to what lies in `to`, too; where that names no side of the driver,
+    /// both are meant.
     ///
     /// # Errors
     /// Nothing would be left of one, it was seen outside, or nothing changes; and where a single note is narrowed,
     /// something that would reach further than it does.
-    pub fn narrow(&self, narrowed: &BTreeSet<usize>, to: &Scope) -> Result<Outcome, Unsettled> {
+    pub fn narrow(
+        &self,
+        narrowed: &BTreeSet<usize>,
+        to: &Scope,
+        names_drive: bool,
+    ) -> Result<Outcome, Unsettled> {
         let vocabulary = Vocabulary::builtin();
         let mut outcome = Outcome::new();
         for at in narrowed {
@@ -216,7 +222,7 @@ impl Case {
                 let (holds, wanted) = (party.scope.describe(vocabulary), to.describe(vocabulary));
                 return Err(Unsettled::Widens(party.id, holds, wanted));
             }
-            let left = party.cut(to)?;
+            let left = party.cut(&if names_drive { to.clone() } else { to.clone().on_either_side() })?;
             if left != party.scope {
                 outcome.push((party.id, narrowed_to(&left)));
             }
@@ -356,6 +362,12 @@ impl Party {
     }
 }
 
+/// The vehicles with one of these values, whichever side the driver sits on.
+fn of_values<'v>(name: &str, values: impl IntoIterator<Item = &'v str>) -> Scope {
+    let scope = Scope::of_values(name, values);
+    if name == DRIVE { scope } else { scope.on_either_side() }
+}
+
 /// How the parts of a cut in time are called.
 const BEFORE: &str = "before";
 const FROM: &str = "from";
@@ -366,7 +378,8 @@ impl Cut {
         match self {
             Self::Year(year) => {
                 let before = ModelYear::new(year.get().saturating_sub(1));
-                Some([Years::ending(before), Years::starting(*year)].map(Scope::of_years))
+                let halves = [Years::ending(before), Years::starting(*year)].map(Scope::of_years);
+                Some(halves.map(Scope::on_either_side))
             }
             Self::Built(month) => {
                 let before = if month.month() == 1 {
@@ -375,7 +388,8 @@ impl Cut {
                     YearMonth::new(month.year(), month.month() - 1)
                 };
                 let before = Built::ending(before.unwrap_or(*month));
-                Some([before, Span::starting(*month)].map(Scope::of_built))
+                let halves = [before, Span::starting(*month)].map(Scope::of_built);
+                Some(halves.map(Scope::on_either_side))
             }
             Self::Attribute(_) => None,
         }
@@ -397,7 +411,7 @@ impl Cut {
         let values: Option<Vec<String>> =
             text.split('|').map(|value| attribute.read_value(value.trim()).ok()).collect();
         let values = values.ok_or_else(strange)?;
-        Ok(Scope::of_values(name, values.iter().map(String::as_str)))
+        Ok(of_values(name, values.iter().map(String::as_str)))
     }
 
     /// The part in which a vehicle surely lies.
@@ -406,7 +420,7 @@ impl Cut {
             return halves.into_iter().find(|half| half.matches(seen) == Match::Applies);
         }
         let Self::Attribute(name) = self else { return None };
-        seen.attribute(name).map(|value| Scope::of_values(name, [value]))
+        seen.attribute(name).map(|value| of_values(name, [value]))
     }
 
     /// The part in which everything that a scope claims lies.
@@ -415,7 +429,7 @@ impl Cut {
             return halves.into_iter().find(|half| half.contains(scope));
         }
         let Self::Attribute(name) = self else { return None };
-        scope.allowed(name).map(|values| Scope::of_values(name, values.iter().map(String::as_str)))
+        scope.allowed(name).map(|values| of_values(name, values.iter().map(String::as_str)))
     }
 
     /// The one part that these make; of an attribute their values together.
@@ -431,12 +445,14 @@ impl Cut {
             (_, [one]) => Ok(Some(one.clone())),
             (Self::Attribute(name), several) => {
                 let values = several.iter().filter_map(|part| part.allowed(name)).flatten();
-                Ok(Some(Scope::of_values(name, values.map(String::as_str))))
+                Ok(Some(of_values(name, values.map(String::as_str))))
             }
             (_, several) => {
-                let told: Vec<String> =
-                    several.iter().map(|part| part.describe(Vocabulary::builtin())).collect();
-                Err(told.join(" and "))
+                let told = several.iter().map(|part| match self {
+                    Self::Built(_) => part.built().plain(),
+                    _ => part.years().plain(),
+                });
+                Err(told.collect::<Vec<_>>().join(" and "))
             }
         }
     }
@@ -451,6 +467,6 @@ impl Cut {
         let taken = part.allowed(name)?;
         let left: Vec<&str> =
             attribute.values.iter().map(|value| value.name.as_str()).filter(|value| !taken.contains(*value)).collect();
-        (!left.is_empty()).then(|| Scope::of_values(name, left))
+        (!left.is_empty()).then(|| of_values(name, left))
     }
 }

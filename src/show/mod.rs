@@ -4,6 +4,7 @@
 
 pub mod answers;
 pub mod conflicts;
+pub mod decisions;
 pub mod ids;
 pub mod note;
 pub mod page;
