@@ -50,7 +50,7 @@ pub struct Difference {
 pub struct View {
     /// The grade of the whole.
     pub grade: Grade,
-    /// The answers, best first.
+    /// The answers, best first; disputed ones by their texts.
     pub answers: Vec<Said>,
     /// Whether somebody is asked to look.
     pub recheck: bool,
@@ -232,9 +232,14 @@ fn view(bucket: &Bucket, vehicle: &Vehicle) -> View {
             Match::Applies | Match::Excluded => Vec::new(),
         },
     });
+    let mut answers: Vec<Said> = answers.collect();
+    if judged.grade == Grade::Disputed {
+        // Which of them has a little more behind it is no difference that a reader of a preview looks for.
+        answers.sort();
+    }
     View {
         grade: judged.grade,
-        answers: answers.collect(),
+        answers,
         recheck: bucket.rechecks(vehicle).next().is_some(),
     }
 }
