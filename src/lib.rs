@@ -9,6 +9,7 @@ pub mod catalogue;
 pub mod cli;
 pub mod decision;
 pub mod dispute;
+pub mod history;
 pub mod intake;
 pub mod judge;
 pub mod language;

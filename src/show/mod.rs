@@ -5,6 +5,7 @@
 pub mod answers;
 pub mod conflicts;
 pub mod decisions;
+pub mod history;
 pub mod ids;
 pub mod note;
 pub mod page;

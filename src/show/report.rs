@@ -64,8 +64,9 @@ pub fn closing(
         format!("{} refused", totals.refused),
         format!("{} opened", counted(totals.conflicts, "conflict")),
     ];
-    let decided = format!("{} new", counted(totals.decisions, "decision"));
-    let sums: Vec<String> = sums.into_iter().chain((totals.decisions > 0).then_some(decided)).collect();
+    let decisions: usize = report.files.iter().map(|file| file.decisions.len()).sum();
+    let decided = format!("{}, {} of them new", counted(decisions, "decision"), totals.decisions);
+    let sums: Vec<String> = sums.into_iter().chain((decisions > 0).then_some(decided)).collect();
     let lead = if dry_run { "Dry run, nothing was written: " } else { "" };
     page.paragraph(0, &[(Label::Title, lead), (Label::Title, &sums.join(", ")), (Label::Plain, ".")]);
     for file in report.files.iter().filter(|file| !file.refusals.is_empty()) {
