@@ -5,9 +5,11 @@ use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::book::{Book, BookError, BucketKey, KnownModel, Words};
+use crate::decision::{Decision, DecisionId, Kind};
 use crate::judge::answer::{Answer, Judged, judge};
 use crate::judge::bucket::Bucket;
 use crate::judge::cavity::CavityConflict;
+use crate::judge::conflict::State;
 use crate::language::Language;
 use crate::note::NoteId;
 use crate::spread;
@@ -26,8 +28,23 @@ pub struct Found {
     pub blank: Vec<usize>,
     /// Cavities that cannot be what all notes on this vehicle say.
     pub cavities: Vec<CavityConflict>,
+    /// What the shop wants to have looked at on such a vehicle.
+    pub tasks: Vec<Task>,
     /// How many characters of an id are shown.
     pub shown: usize,
+}
+
+/// Something to look at while the vehicle is in.
+#[derive(Debug)]
+pub struct Task {
+    /// The point, by number in the catalogue.
+    pub point: usize,
+    /// The connector and the cavity, where two points claim one.
+    pub cavity: Option<(String, String)>,
+    /// The decision that asks for it.
+    pub id: DecisionId,
+    /// The same in full.
+    pub decision: Decision,
 }
 
 /// One point.
@@ -69,6 +86,7 @@ pub fn ask(
 ) -> Result<Found, BookError> {
     let buckets = book.buckets(language, model.id)?;
     let cavities = touching(Book::cavity_conflicts(language, &buckets), &vehicle, &wanted);
+    let tasks = tasks(book, &buckets, &cavities, &vehicle, &wanted)?;
     let mut points = Vec::new();
     for (key, point, bucket) in buckets.into_iter().filter(|(_, point, _)| wanted(*point)) {
         let judged = judge(&bucket, &vehicle);
@@ -80,7 +98,38 @@ pub fn ask(
         |point: &usize| points.iter().any(|found| found.point == *point && !found.judged.answers.is_empty());
     let blank =
         (0..language.catalogue.points.len()).filter(|point| wanted(*point) && !known(point)).collect();
-    Ok(Found { model, vehicle, blank, points, cavities, shown: book.shown_characters()? })
+    Ok(Found { model, vehicle, blank, points, cavities, tasks, shown: book.shown_characters()? })
+}
+
+/// What is to be rechecked on such a vehicle: at a point, or at a cavity that several points claim.
+fn tasks(
+    book: &Book,
+    buckets: &[(BucketKey, usize, Bucket)],
+    cavities: &[CavityConflict],
+    vehicle: &Vehicle,
+    wanted: impl Fn(usize) -> bool,
+) -> Result<Vec<Task>, BookError> {
+    let mut asked: Vec<(usize, Option<(String, String)>, DecisionId)> = Vec::new();
+    for (_, point, bucket) in buckets.iter().filter(|(_, point, _)| wanted(*point)) {
+        asked.extend(bucket.rechecks(vehicle).map(|decided| (*point, None, decided.id)));
+    }
+    for conflict in cavities.iter().filter(|conflict| conflict.state == State::Recheck) {
+        let cavity = (conflict.connector.clone(), conflict.cavity.clone());
+        let first = &conflict.claimants[0];
+        let bucket = buckets.iter().find(|(_, point, _)| *point == first.point).map(|(.., bucket)| bucket);
+        let about = bucket.into_iter().flat_map(|bucket| {
+            let about: Vec<_> = bucket.decided_about(&[first.entry]).cloned().collect();
+            about.into_iter().filter(|decided| decided.kind == Kind::Recheck && !decided.taken_back)
+        });
+        asked.extend(about.map(|decided| (first.point, Some(cavity.clone()), decided.id)));
+    }
+    let mut tasks = Vec::new();
+    for (point, cavity, id) in asked {
+        let found = book.decisions_called(&[id])?.into_iter();
+        tasks.extend(found.map(|(id, decision)| Task { point, cavity: cavity.clone(), id, decision }));
+    }
+    tasks.sort_by_key(|task| (task.point, task.id));
+    Ok(tasks)
 }
 
 fn touching(
@@ -89,7 +138,9 @@ fn touching(
     wanted: impl Fn(usize) -> bool,
 ) -> Vec<CavityConflict> {
     let touches = |conflict: &CavityConflict| {
-        conflict.claimants.iter().any(|claimant| wanted(claimant.point)) && conflict.touches(vehicle)
+        conflict.state != State::Settled
+            && conflict.claimants.iter().any(|claimant| wanted(claimant.point))
+            && conflict.touches(vehicle)
     };
     conflicts.into_iter().filter(touches).collect()
 }

@@ -4,9 +4,12 @@
 use std::collections::BTreeMap;
 
 use crate::book::{Book, BookError, BucketKey, ConflictRow, KnownModel, ModelId, StoredNote};
+use crate::decision::{DecisionId, Kind};
 use crate::judge::bucket::Bucket;
 use crate::judge::cavity::CavityConflict;
-use crate::judge::conflict::{self, Conflict, Layout};
+use crate::judge::conflict::{self, Conflict, Layout, State};
+use crate::judge::decided::Ruling;
+use crate::judge::settle::Case;
 use crate::language::Language;
 use crate::note::NoteId;
 
@@ -19,6 +22,49 @@ pub struct Dispute {
     pub anchor: NoteId,
     /// What it is about.
     pub matter: Matter,
+    /// The decisions about its notes, in the order in which they were made.
+    pub rulings: Vec<Ruling>,
+}
+
+impl Dispute {
+    /// How far it is settled.
+    #[must_use]
+    pub fn state(&self) -> State {
+        match &self.matter {
+            Matter::Value { conflict, .. } => conflict.state,
+            Matter::Cavity { conflict, .. } => conflict.state,
+        }
+    }
+
+    /// The decision that made it what it is: the last that still counts.
+    #[must_use]
+    pub fn last_ruling(&self) -> Option<&Ruling> {
+        self.rulings.iter().rev().find(|ruling| !ruling.taken_back && ruling.decision.kind != Kind::Reopen)
+    }
+
+    /// The notes that are or were in it.
+    #[must_use]
+    pub fn notes(&self) -> Vec<NoteId> {
+        match &self.matter {
+            Matter::Value { bucket, conflict, .. } => {
+                conflict.everybody().into_iter().map(|at| bucket.entries[at].id).collect()
+            }
+            Matter::Cavity { conflict, .. } => {
+                conflict.claimants.iter().chain(&conflict.past).map(|one| one.id).collect()
+            }
+        }
+    }
+
+    /// It as far as settling it goes.
+    #[must_use]
+    pub fn case(&self) -> Case {
+        match &self.matter {
+            Matter::Value { bucket, conflict, layout, .. } => Case::of_value(bucket, conflict, layout),
+            Matter::Cavity { conflict, buckets } => {
+                Case::of_cavity(conflict, |point| buckets.get(&point).map(|(_, bucket)| bucket))
+            }
+        }
+    }
 }
 
 /// What a conflict is about.
@@ -98,13 +144,17 @@ pub fn of_note(
         Matter::Value { key, bucket, conflict, .. } => {
             !cavity
                 && *key == note.key.bucket()
-                && conflict.entries.iter().any(|entry| bucket.entries[*entry].id == note.id)
+                && [&conflict.entries, &conflict.past]
+                    .into_iter()
+                    .flatten()
+                    .any(|entry| bucket.entries[*entry].id == note.id)
         }
         Matter::Cavity { conflict, .. } => {
-            cavity && conflict.claimants.iter().any(|claimant| claimant.id == note.id)
+            cavity && conflict.claimants.iter().chain(&conflict.past).any(|claimant| claimant.id == note.id)
         }
     };
-    Ok(list(book, language, Some(model))?.into_iter().find(belongs))
+    // A note may have been in one that is settled and be in another that is open.
+    Ok(list(book, language, Some(model))?.into_iter().filter(belongs).min_by_key(Dispute::state))
 }
 
 fn lay_out(
@@ -119,23 +169,22 @@ fn lay_out(
     let buckets = book.buckets(language, model_id)?;
     if rows.iter().any(ConflictRow::is_cavity) {
         for conflict in Book::cavity_conflicts(language, &buckets) {
-            let points: Vec<usize> = conflict.claimants.iter().map(|claimant| claimant.point).collect();
+            let claimants = conflict.claimants.iter().chain(&conflict.past);
+            let points: Vec<usize> = claimants.map(|claimant| claimant.point).collect();
             let concerned = buckets
                 .iter()
                 .filter(|(_, point, _)| points.contains(point))
                 .map(|(key, point, bucket)| (*point, (*key, bucket.clone())));
-            disputes.push(Dispute {
-                model: model.clone(),
-                anchor: conflict.anchor,
-                matter: Matter::Cavity { buckets: concerned.collect(), conflict },
-            });
+            let (anchor, buckets) = (conflict.anchor, concerned.collect());
+            let matter = Matter::Cavity { buckets, conflict };
+            disputes.push(dispute(book, &model, anchor, matter)?);
         }
     }
     for (key, point, bucket) in buckets {
         if !rows.iter().any(|row| row.bucket == key) {
             continue;
         }
-        for conflict in conflict::find(&bucket) {
+        for conflict in conflict::all(&bucket) {
             let anchor = conflict.anchor;
             let layout = conflict::describe(&bucket, &conflict);
             let matter = Matter::Value {
@@ -145,8 +194,31 @@ fn lay_out(
                 layout: Box::new(layout),
                 conflict,
             };
-            disputes.push(Dispute { model: model.clone(), anchor, matter });
+            disputes.push(dispute(book, &model, anchor, matter)?);
         }
     }
     Ok(())
+}
+
+/// A conflict with the decisions about its notes.
+fn dispute(book: &Book, model: &KnownModel, anchor: NoteId, matter: Matter) -> Result<Dispute, BookError> {
+    let mut taken_back: BTreeMap<DecisionId, bool> = BTreeMap::new();
+    let mut about = |bucket: &Bucket, entries: &[usize]| {
+        taken_back.extend(bucket.decided_about(entries).map(|decided| (decided.id, decided.taken_back)));
+    };
+    match &matter {
+        Matter::Value { bucket, conflict, .. } => about(bucket, &conflict.everybody()),
+        Matter::Cavity { conflict, buckets } => {
+            for claimant in conflict.claimants.iter().chain(&conflict.past) {
+                buckets
+                    .get(&claimant.point)
+                    .into_iter()
+                    .for_each(|(_, bucket)| about(bucket, &[claimant.entry]));
+            }
+        }
+    }
+    let ids: Vec<DecisionId> = taken_back.keys().copied().collect();
+    let rulings = book.decisions_called(&ids)?.into_iter();
+    let rulings = rulings.map(|(id, decision)| Ruling { id, decision, taken_back: taken_back[&id] });
+    Ok(Dispute { model: model.clone(), anchor, matter, rulings: rulings.collect() })
 }

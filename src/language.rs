@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use crate::catalogue::{Catalogue, CatalogueError};
 use crate::value::place::DriveSide;
 use crate::value::{Misread, Value};
-use crate::vehicle::{DEFAULT_DRIVE, DRIVE, ModelYear, Scope, Vehicle, Vocabulary};
+use crate::vehicle::{DEFAULT_DRIVE, DRIVE, ModelYear, OTHER_DRIVE as RHD, Scope, Vehicle, Vocabulary};
 
 /// Everything that decides what a text means.
 #[derive(Debug)]
@@ -19,9 +19,6 @@ pub struct Language {
     pub today: jiff::civil::Date,
     fingerprint: String,
 }
-
-/// The value of `drive` that is not the one that absence means.
-const RHD: &str = "rhd";
 
 impl Language {
     /// The built-in language, with a shop's own points laid over (name and text of its file).

@@ -106,40 +106,48 @@ impl NoteId {
     /// Its sixteen characters without the prefix.
     #[must_use]
     pub fn code(self) -> String {
-        let mut bits = u128::from_be_bytes({
-            let mut wide = [0; 16];
-            wide[6..].copy_from_slice(&self.0);
-            wide
-        });
-        let mut code = [0_u8; 16];
-        for slot in code.iter_mut().rev() {
-            *slot = BASE32[(bits & 31) as usize];
-            bits >>= 5;
-        }
-        code.iter().map(|byte| char::from(*byte)).collect()
+        base32(self.0)
     }
 
     /// The first and the last id that start with the characters of `code`, or `None` where it holds
     /// a character that no id has or is longer than an id.
     #[must_use]
     pub fn range(code: &str) -> Option<(Self, Self)> {
-        let digits: Option<Vec<u128>> = code
-            .bytes()
-            .map(|byte| {
-                BASE32.iter().position(|known| *known == byte.to_ascii_lowercase()).map(|at| at as u128)
-            })
-            .collect();
-        let digits = digits.filter(|digits| (1..=16).contains(&digits.len()))?;
-        let free = 5 * (16 - digits.len());
-        let low = digits.iter().fold(0_u128, |bits, digit| bits << 5 | digit) << free;
-        Some((Self::from_bits(low), Self::from_bits(low | ((1_u128 << free) - 1))))
+        base32_range(code).map(|(low, high)| (Self(low), Self(high)))
     }
 
-    fn from_bits(bits: u128) -> Self {
-        let mut id = [0; 10];
-        id.copy_from_slice(&bits.to_be_bytes()[6..]);
-        Self(id)
+    /// Reads the whole id as it is shown.
+    #[must_use]
+    pub fn parse(text: &str) -> Option<Self> {
+        let (low, high) = Self::range(text.trim().strip_prefix("n-")?)?;
+        (low == high).then_some(low)
     }
+}
+
+/// The sixteen characters of 80 bits.
+#[must_use]
+pub fn base32(id: [u8; 10]) -> String {
+    let mut wide = [0; 16];
+    wide[6..].copy_from_slice(&id);
+    let bits = u128::from_be_bytes(wide);
+    (0..16).rev().map(|place| char::from(BASE32[(bits >> (5 * place) & 31) as usize])).collect()
+}
+
+/// The first and the last 80 bits whose characters begin with those of `code`.
+#[must_use]
+pub fn base32_range(code: &str) -> Option<([u8; 10], [u8; 10])> {
+    let digit = |byte: u8| BASE32.iter().position(|known| *known == byte.to_ascii_lowercase());
+    let digits: Option<Vec<u128>> = code.bytes().map(|byte| digit(byte).map(|at| at as u128)).collect();
+    let digits = digits.filter(|digits| (1..=16).contains(&digits.len()))?;
+    let free = 5 * (16 - digits.len());
+    let low = digits.iter().fold(0_u128, |bits, digit| bits << 5 | digit) << free;
+    Some((from_bits(low), from_bits(low | ((1_u128 << free) - 1))))
+}
+
+fn from_bits(bits: u128) -> [u8; 10] {
+    let mut id = [0; 10];
+    id.copy_from_slice(&bits.to_be_bytes()[6..]);
+    id
 }
 
 impl fmt::Display for NoteId {

@@ -2,7 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use super::{Book, BookError, BucketKey, ModelId, derive};
+use super::{Book, BookError, BucketKey, ModelId, decide, derive};
+use crate::decision::DecisionId;
 use crate::judge::bucket::Bucket;
 use crate::judge::conflict;
 use crate::judge::fold::Memo;
@@ -32,6 +33,7 @@ impl Book {
         let mut findings = self.check_file()?;
         if findings.is_empty() {
             findings.extend(self.check_notes(language, progress)?);
+            findings.extend(self.check_decisions()?);
             findings.extend(self.check_derived(language)?);
         }
         Ok(findings)
@@ -119,6 +121,28 @@ impl Book {
         failed.map_or(Ok(findings), Err)
     }
 
+    /// Every id is the hash of what its decision means, and both lists by which decisions are found are right.
+    fn check_decisions(&self) -> Result<Vec<Finding>, BookError> {
+        let mut findings: Vec<Finding> = self
+            .decisions()?
+            .iter()
+            .filter(|(id, decision)| decision.id() != *id)
+            .map(|(id, _)| format!("the decision {id} does not say what its id says"))
+            .map(|what| Finding { what, mends: false })
+            .collect();
+        let lists = decide::lists(&self.db).map_err(|error| self.sql(error))?;
+        let wrong: BTreeSet<DecisionId> = lists
+            .iter()
+            .flat_map(|(wanted, kept)| wanted.symmetric_difference(kept))
+            .map(|(_, decision)| DecisionId(*decision))
+            .collect();
+        findings.extend(wrong.into_iter().map(|id| {
+            let what = format!("what the decision {id} is about is listed wrongly");
+            Finding { what, mends: true }
+        }));
+        Ok(findings)
+    }
+
     fn check_derived(&self, language: &Language) -> Result<Vec<Finding>, BookError> {
         let read = || -> rusqlite::Result<Vec<Finding>> {
             let mut findings = Vec::new();
@@ -155,7 +179,7 @@ impl Book {
         point: usize,
         findings: &mut Vec<Finding>,
     ) -> rusqlite::Result<()> {
-        let anew = derive::fold_notes(&self.db, memo, key, point)?.finish();
+        let anew = derive::fold_anew(&self.db, memo, key, point)?;
         let stored = derive::load(&self.db, key)?.and_then(|bytes| derive::decode(&bytes));
         if stored.map(by_key) != Some(by_key(anew.clone())) {
             findings.push(Finding {
@@ -163,8 +187,7 @@ impl Book {
                 mends: true,
             });
         }
-        let wanted = conflict::find(&anew).into_iter().map(|found| (found.anchor, found.certain)).collect();
-        self.compare_conflicts(key, &wanted, findings)
+        self.compare_conflicts(key, &derive::rows(&conflict::all(&anew)), findings)
     }
 
     fn check_cavities(
@@ -178,8 +201,8 @@ impl Book {
             .iter()
             .map(|(_, point, bucket)| crate::judge::cavity::Place { point: *point, bucket })
             .collect();
-        let wanted =
-            derive::find_cavities(memo, &places).into_iter().map(|found| (found.anchor, true)).collect();
+        let found = derive::find_cavities(memo, &places).into_iter();
+        let wanted = found.map(|found| (found.anchor, true, found.state)).collect();
         self.compare_conflicts(BucketKey::new(model, derive::ACROSS), &wanted, findings)
     }
 
@@ -235,11 +258,13 @@ impl Book {
     fn compare_conflicts(
         &self,
         key: BucketKey,
-        wanted: &BTreeSet<(NoteId, bool)>,
+        wanted: &derive::Listed,
         findings: &mut Vec<Finding>,
     ) -> rusqlite::Result<()> {
         let listed = derive::listed(&self.db, key)?;
-        for (anchor, _) in listed.symmetric_difference(wanted) {
+        let wrong: BTreeSet<NoteId> =
+            listed.symmetric_difference(wanted).map(|(anchor, ..)| *anchor).collect();
+        for anchor in wrong {
             let what = format!("the list of conflicts is wrong about {anchor} in bucket {}", key.0);
             findings.push(Finding { what, mends: true });
         }

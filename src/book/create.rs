@@ -59,9 +59,10 @@ fn fill(
     let numbers = Numbers::new(&db, staged, memo)?;
     let mut clerk = Clerk::new(db);
     let made = write::make_rows(None, &mut clerk, &numbers, staged, memo, progress);
-    let (db, written) = clerk.finish(made)?;
+    let (db, mut written) = clerk.finish(made)?;
     derive::count_more(&db, written.count(Outcome::New) as u64)?;
     migrate::add_index(&db)?;
+    write::put_decisions(&db, staged, memo, &mut written)?;
     derive::stamp(&db, memo.language)?;
     db.execute_batch("COMMIT; PRAGMA locking_mode = NORMAL; PRAGMA journal_mode = WAL;")?;
     Ok((db, written))

@@ -1,15 +1,15 @@
-//! What is derived from the notes: folded buckets and the list of conflicts, and rebuilding them.
+//! What is derived from notes and decisions: folded buckets and the list of conflicts, and rebuilding them.
 
 use std::collections::BTreeSet;
 
 use rusqlite::{Connection, OptionalExtension, TransactionBehavior, params};
 
 use super::sink::{Row, Sink};
-use super::{Book, BookError, BucketKey, ModelId, NoteKey};
+use super::{Book, BookError, BucketKey, ModelId, NoteKey, decide};
 use crate::catalogue::Catalogue;
 use crate::judge::bucket::Bucket;
 use crate::judge::cavity::{self, CavityConflict, Place};
-use crate::judge::conflict::{self, Conflict};
+use crate::judge::conflict::{self, Conflict, State};
 use crate::judge::fold::{Fact, Folding, Known, Memo};
 use crate::language::Language;
 use crate::note::{Basis, NoteId};
@@ -17,7 +17,7 @@ use crate::value::Relation;
 use crate::vehicle::{Scope, Vehicle};
 
 /// The version of what is derived: it changes with the folded form and the rules of folding.
-const VERSION: &str = "3";
+const VERSION: &str = "4";
 
 /// The point number under which conflicts across points are listed.
 pub(super) const ACROSS: u16 = 0;
@@ -70,7 +70,7 @@ pub(super) fn resume(
     }
 }
 
-/// Folds the notes of a bucket from the beginning.
+/// Folds the notes of a bucket from the beginning; what decisions do to them is not done yet.
 pub(super) fn fold_notes(
     db: &Connection,
     memo: &mut Memo<'_>,
@@ -105,6 +105,18 @@ pub(super) fn fold_notes(
     Ok(folding)
 }
 
+/// Folds a bucket from the beginning: its notes, and what decisions do to them.
+pub(super) fn fold_anew(
+    db: &Connection,
+    memo: &mut Memo<'_>,
+    key: BucketKey,
+    point: usize,
+) -> rusqlite::Result<Bucket> {
+    let folding = fold_notes(db, memo, key, point)?;
+    let rulings = decide::rulings_of(db, folding.bucket())?;
+    Ok(folding.finish_with(&rulings, memo))
+}
+
 fn seen(memo: &mut Memo<'_>, text: &str) -> Known {
     let language = memo.language;
     memo.seen(text, || Vehicle::parse_seen(text, language.vocabulary(), language.year()).unwrap_or_default())
@@ -132,42 +144,78 @@ pub(super) fn store(sink: &mut dyn Sink, key: BucketKey, bucket: &Bucket) -> rus
     sink.put(Row::Bucket(key, bucket.entries.len(), encode(bucket)))
 }
 
-/// Lists the conflicts of a bucket anew; gives those that were not there before. Without `db` the bucket is new.
+/// One row of the list of conflicts: the note that names it, whether it is certain, how far it is settled.
+pub(super) type Listed = BTreeSet<(NoteId, bool, State)>;
+
+/// What a writing changed in the list of conflicts.
+#[derive(Debug, Default)]
+pub(super) struct Change {
+    /// Conflicts that were not there before.
+    pub(super) opened: Vec<(BucketKey, NoteId)>,
+    /// Conflicts that were settled, or waited for a recheck, and are open again.
+    pub(super) reopened: Vec<(BucketKey, NoteId)>,
+}
+
+/// Lists the conflicts of a bucket anew, and gives them. Without `db` the bucket is new.
 pub(super) fn conflicts(
     db: Option<&Connection>,
     sink: &mut dyn Sink,
     key: BucketKey,
-    found: &[Conflict],
-) -> rusqlite::Result<Vec<(BucketKey, NoteId)>> {
-    let found = found.iter().map(|found| (found.anchor, found.certain));
-    replace(db, sink, key, &found.collect())
+    bucket: &Bucket,
+) -> rusqlite::Result<(Vec<Conflict>, Change)> {
+    let found = conflict::all(bucket);
+    let change = replace(db, sink, key, &rows(&found))?;
+    Ok((found, change))
+}
+
+/// The rows that conflicts of one bucket make.
+pub(super) fn rows(conflicts: &[Conflict]) -> Listed {
+    conflicts.iter().map(|found| (found.anchor, found.certain, found.state)).collect()
 }
 
 fn replace(
     db: Option<&Connection>,
     sink: &mut dyn Sink,
     key: BucketKey,
-    found: &BTreeSet<(NoteId, bool)>,
-) -> rusqlite::Result<Vec<(BucketKey, NoteId)>> {
-    let before = db.map_or_else(|| Ok(BTreeSet::new()), |db| listed(db, key))?;
-    for (anchor, certain) in before.difference(found) {
+    found: &Listed,
+) -> rusqlite::Result<Change> {
+    let before = db.map_or_else(|| Ok(Listed::new()), |db| listed(db, key))?;
+    for (anchor, certain, _) in before.difference(found) {
         sink.put(Row::NoConflict(key, *anchor, *certain))?;
     }
-    for (anchor, certain) in found.difference(&before) {
-        sink.put(Row::Conflict(key, *anchor, *certain))?;
+    for (anchor, certain, state) in found.difference(&before) {
+        sink.put(Row::Conflict(key, *anchor, *certain, *state))?;
     }
+    let was = |anchor: &NoteId| before.iter().find(|(known, ..)| known == anchor).map(|(.., state)| *state);
+    let open = || found.iter().filter(|(.., state)| *state == State::Open).map(|(anchor, ..)| *anchor);
+    // A conflict that got an earlier note has another name and is not new.
     let more = found.len().saturating_sub(before.len());
-    Ok(found.difference(&before).take(more).map(|(anchor, _)| (key, *anchor)).collect())
+    Ok(Change {
+        opened: open()
+            .filter(|anchor| was(anchor).is_none())
+            .take(more)
+            .map(|anchor| (key, anchor))
+            .collect(),
+        reopened: open()
+            .filter(|anchor| was(anchor).is_some_and(|state| state != State::Open))
+            .map(|anchor| (key, anchor))
+            .collect(),
+    })
 }
 
 /// The conflicts that are listed of a bucket.
-pub(super) fn listed(db: &Connection, key: BucketKey) -> rusqlite::Result<BTreeSet<(NoteId, bool)>> {
-    db.prepare_cached("SELECT anchor, certain FROM conflict WHERE bucket = ?1")?
-        .query_map([key.0], |row| Ok((NoteId(row.get(0)?), row.get(1)?)))?
+pub(super) fn listed(db: &Connection, key: BucketKey) -> rusqlite::Result<Listed> {
+    db.prepare_cached("SELECT anchor, certain, state FROM conflict WHERE bucket = ?1")?
+        .query_map([key.0], |row| Ok((NoteId(row.get(0)?), row.get(1)?, state(row.get(2)?))))?
         .collect()
 }
 
-/// Lists the cavity conflicts of a model anew, some of whose buckets are at hand; gives the new ones. Without
+/// The state that is kept under a number.
+pub(super) fn state(number: usize) -> State {
+    State::ALL.get(number).copied().unwrap_or(State::Open)
+}
+
+/// Lists the cavity conflicts of a model anew, some of whose buckets are at hand. Without
 /// `db` the model is new, and all its buckets are at hand.
 pub(super) fn cavities(
     db: Option<&Connection>,
@@ -175,12 +223,12 @@ pub(super) fn cavities(
     memo: &mut Memo<'_>,
     model: ModelId,
     at_hand: &[(BucketKey, usize, Bucket)],
-) -> rusqlite::Result<Vec<(BucketKey, NoteId)>> {
+) -> rusqlite::Result<Change> {
     let stored = db.map_or_else(|| Ok(Vec::new()), |db| others(db, memo.language, model, at_hand))?;
     let places: Vec<Place<'_>> =
         at_hand.iter().chain(&stored).map(|(_, point, bucket)| Place { point: *point, bucket }).collect();
     let found = find_cavities(memo, &places);
-    let found = found.into_iter().map(|conflict| (conflict.anchor, true)).collect();
+    let found = found.into_iter().map(|conflict| (conflict.anchor, true, conflict.state)).collect();
     replace(db, sink, BucketKey::new(model, ACROSS), &found)
 }
 
@@ -188,7 +236,7 @@ pub(super) fn cavities(
 pub(super) fn find_cavities(memo: &mut Memo<'_>, places: &[Place<'_>]) -> Vec<CavityConflict> {
     let language = memo.language;
     let Some(colour) = language.catalogue.field("colour") else { return Vec::new() };
-    cavity::find(&language.catalogue, places, |a, b| {
+    cavity::all(&language.catalogue, places, |a, b| {
         match (memo.value_by_text(colour, a), memo.value_by_text(colour, b)) {
             (Ok(a), Ok(b)) => memo.relation(colour, a, b),
             _ => Relation::Unknown,
@@ -236,7 +284,7 @@ fn some_of_model(
         let Some(point) = point.filter(|_| wanted(key)) else { continue };
         let bucket = match decode(row.get_ref(2)?.as_blob()?) {
             Some(bucket) => bucket,
-            None => fold_notes(db, &mut Memo::new(language), key, point)?.finish(),
+            None => fold_anew(db, &mut Memo::new(language), key, point)?,
         };
         found.push((key, point, bucket));
     }
@@ -260,7 +308,7 @@ impl Book {
         Ok(())
     }
 
-    /// Throws away everything that is derived and makes it anew from the notes; gives the number of buckets.
+    /// Throws away everything that is derived and makes it anew from notes and decisions; gives the number of buckets.
     ///
     /// # Errors
     /// The book cannot be read or written; it is then as it was.
@@ -276,14 +324,15 @@ impl Book {
 
 fn rebuild(db: &Connection, language: &Language) -> rusqlite::Result<usize> {
     db.execute_batch("DELETE FROM bucket; DELETE FROM conflict; DELETE FROM vin_model;")?;
+    decide::index_all(db)?;
     let mut memo = Memo::new(language);
     let keys = keys_with_notes(db)?;
     let points = point_numbers(db, &language.catalogue)?;
     for key in &keys {
         let Some(point) = points.get(usize::from(key.point())).copied().flatten() else { continue };
-        let bucket = fold_notes(db, &mut memo, *key, point)?.finish();
+        let bucket = fold_anew(db, &mut memo, *key, point)?;
         store(&mut &*db, *key, &bucket)?;
-        conflicts(None, &mut &*db, *key, &conflict::find(&bucket))?;
+        conflicts(None, &mut &*db, *key, &bucket)?;
     }
     let models: BTreeSet<ModelId> = keys.iter().map(|key| key.model()).collect();
     for model in models {

@@ -53,6 +53,12 @@ pub enum BookError {
         /// The file.
         path: PathBuf,
     },
+    /// What was decided about is not as it was when it was looked at.
+    #[error("{path} was changed by another process meanwhile; nothing was written, look at it again")]
+    Changed {
+        /// The file.
+        path: PathBuf,
+    },
     /// The file is damaged.
     #[error("{path} is damaged: {why}")]
     Damaged {

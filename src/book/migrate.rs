@@ -1,14 +1,15 @@
 //! The format of the file: making a new one, bringing an older one up to date, refusing a newer one.
 
-use rusqlite::{Connection, MAIN_DB};
+use rusqlite::{Connection, MAIN_DB, TransactionBehavior};
 
-use super::{Book, BookError};
+use super::{Book, BookError, connect};
 
 /// Marks a SQLite file as a book: the letters `bayb`.
 const APPLICATION: i64 = 0x6261_7962;
 
 /// The migrations, oldest first; the format of a file is how many of them it has had.
-const MIGRATIONS: [&str; 1] = [include_str!("../../schema/001_book.sql")];
+const MIGRATIONS: [&str; 2] =
+    [include_str!("../../schema/001_book.sql"), include_str!("../../schema/002_decisions.sql")];
 
 /// Where the index on ids begins in the first migration: a new book gets it after its rows.
 const INDEX: &str = "CREATE UNIQUE INDEX note_id";
@@ -44,19 +45,24 @@ pub(super) fn bring_up_to_date(book: &mut Book) -> Result<(), BookError> {
     if found > newest() {
         return Err(BookError::Newer { path: book.path.clone(), found, known: newest() });
     }
-    if found < newest() { migrate(book, found) } else { Ok(()) }
+    if found < newest() { migrate(book) } else { Ok(()) }
 }
 
 fn pragma(book: &Book, name: &str) -> Result<i64, BookError> {
     book.db.pragma_query_value(None, name, |row| row.get(0)).map_err(|error| book.sql(error))
 }
 
-fn migrate(book: &mut Book, found: i64) -> Result<(), BookError> {
-    let copy = book.path.with_extension(format!("before-format-{}.sqlite", newest()));
-    book.db.backup(MAIN_DB, &copy, None).map_err(|error| book.sql(error))?;
+/// Whoever may write first migrates; who waited for it finds nothing left to do.
+fn migrate(book: &mut Book) -> Result<(), BookError> {
     let path = book.path.clone();
     let sql = |error| BookError::from_sql(&path, error);
-    let change = book.db.transaction().map_err(sql)?;
+    let change = book.db.transaction_with_behavior(TransactionBehavior::Immediate).map_err(sql)?;
+    let found: i64 = change.pragma_query_value(None, "user_version", |row| row.get(0)).map_err(sql)?;
+    if found >= newest() {
+        return Ok(());
+    }
+    let copy = path.with_extension(format!("before-format-{}.sqlite", newest()));
+    connect(&path)?.backup(MAIN_DB, &copy, None).map_err(sql)?;
     for migration in MIGRATIONS.iter().skip(usize::try_from(found).unwrap_or_default()) {
         change.execute_batch(migration).map_err(sql)?;
     }

@@ -5,6 +5,7 @@
 
 mod check;
 mod create;
+mod decide;
 mod derive;
 mod error;
 mod keys;
@@ -20,6 +21,7 @@ use std::time::Duration;
 use rusqlite::{Connection, OpenFlags, Transaction};
 
 pub use check::Finding;
+pub use decide::Look;
 pub use error::BookError;
 pub use keys::{BucketKey, NoteKey};
 pub use names::{KnownModel, ModelId};

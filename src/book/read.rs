@@ -5,6 +5,7 @@ use rusqlite::{OptionalExtension, Row, params};
 use super::{Book, BookError, BucketKey, ModelId, NoteKey, derive};
 use crate::judge::bucket::Bucket;
 use crate::judge::cavity::{CavityConflict, Place, names_cavities};
+use crate::judge::conflict::State;
 use crate::judge::fold::Memo;
 use crate::language::Language;
 use crate::note::{Basis, NoteId};
@@ -82,6 +83,8 @@ pub struct ConflictRow {
     pub anchor: NoteId,
     /// Whether certain contradictions join it.
     pub certain: bool,
+    /// How far it is settled.
+    pub state: State,
 }
 
 impl ConflictRow {
@@ -149,6 +152,20 @@ impl Book {
         model: ModelId,
     ) -> Result<Vec<(BucketKey, usize, Bucket)>, BookError> {
         derive::of_model(&self.db, language, model).map_err(|error| self.sql(error))
+    }
+
+    /// One note by its key.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn note(&self, key: NoteKey) -> Result<Option<StoredNote>, BookError> {
+        let read = || {
+            self.db
+                .prepare_cached(&format!("{NOTE} WHERE note.key = ?1"))?
+                .query_row([key.0], note)
+                .optional()
+        };
+        read().map_err(|error| self.sql(error))
     }
 
     /// The words of one note by its key: what it says in the fields `prose`, and its remark.
@@ -255,7 +272,7 @@ impl Book {
         };
         let read = || -> rusqlite::Result<Vec<ConflictRow>> {
             let mut query = self.db.prepare_cached(
-                "SELECT bucket, anchor, certain FROM conflict WHERE bucket BETWEEN ?1 AND ?2 ORDER BY bucket, anchor",
+                "SELECT bucket, anchor, certain, state FROM conflict WHERE bucket BETWEEN ?1 AND ?2 ORDER BY bucket, anchor",
             )?;
             query
                 .query_map(params![first.0, last.0], |row| {
@@ -263,6 +280,7 @@ impl Book {
                         bucket: BucketKey(row.get(0)?),
                         anchor: NoteId(row.get(1)?),
                         certain: row.get(2)?,
+                        state: derive::state(row.get(3)?),
                     })
                 })?
                 .collect()

@@ -6,6 +6,7 @@ use std::thread::{self, JoinHandle};
 use rusqlite::{Connection, params};
 
 use super::{BucketKey, ModelId, NoteKey};
+use crate::judge::conflict::State;
 use crate::note::{Basis, NoteId};
 
 /// One row of the book.
@@ -15,8 +16,8 @@ pub(super) enum Row {
     Note(Box<NoteRow>),
     /// A folded bucket: its key, how many notes, its bytes.
     Bucket(BucketKey, usize, Vec<u8>),
-    /// A conflict: its bucket, the note that names it, whether it is certain.
-    Conflict(BucketKey, NoteId, bool),
+    /// A conflict: its bucket, the note that names it, whether it is certain, how far it is settled.
+    Conflict(BucketKey, NoteId, bool, State),
     /// A conflict that is none any more.
     NoConflict(BucketKey, NoteId, bool),
     /// A further place where a note was read: its key, the file, the line.
@@ -56,9 +57,11 @@ impl Sink for &Connection {
                 .prepare_cached("INSERT OR REPLACE INTO bucket (key, notes, fold) VALUES (?1, ?2, ?3)")?
                 .execute(params![key.0, notes, fold])
                 .map(drop),
-            Row::Conflict(key, anchor, certain) => self
-                .prepare_cached("INSERT INTO conflict (bucket, anchor, certain) VALUES (?1, ?2, ?3)")?
-                .execute(params![key.0, anchor.0, certain])
+            Row::Conflict(key, anchor, certain, state) => self
+                .prepare_cached(
+                    "INSERT INTO conflict (bucket, anchor, certain, state) VALUES (?1, ?2, ?3, ?4)",
+                )?
+                .execute(params![key.0, anchor.0, certain, state as u8])
                 .map(drop),
             Row::NoConflict(key, anchor, certain) => self
                 .prepare_cached("DELETE FROM conflict WHERE bucket = ?1 AND anchor = ?2 AND certain = ?3")?

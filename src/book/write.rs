@@ -10,10 +10,11 @@ use foldhash::{HashMap, HashMapExt};
 use rusqlite::{Connection, TransactionBehavior};
 
 use super::sink::{NoteRow, Row, Sink};
-use super::{Book, BookError, BucketKey, ModelId, NoteKey, create, derive, names};
+use super::{Book, BookError, BucketKey, ModelId, NoteKey, create, decide, derive, names};
+use crate::decision::{Decision, DecisionId};
 use crate::judge::bucket::Bucket;
 use crate::judge::cavity::names_cavities;
-use crate::judge::conflict::{self, Conflict};
+use crate::judge::conflict::{Conflict, State};
 use crate::judge::fold::{Fact, Folding, Known, Memo};
 use crate::note::{Basis, NoteId};
 
@@ -30,6 +31,8 @@ pub struct Staged {
     pub said: Vec<(u16, Said)>,
     /// Remarks and prose, one after another.
     pub text: String,
+    /// Decisions, each once.
+    pub decisions: Vec<Decision>,
 }
 
 /// One value of a note: a number in the memo, or free words (a place in `Staged::text`).
@@ -88,9 +91,19 @@ pub struct Written {
     pub opened: Vec<(BucketKey, NoteId)>,
     /// Conflicts that were there and have new notes.
     pub grown: Vec<(BucketKey, NoteId)>,
+    /// Conflicts that were settled, or waited for a recheck, and are open again.
+    pub reopened: Vec<(BucketKey, NoteId)>,
+    /// For each decision that was handed over, in that order.
+    pub decisions: Vec<(DecisionId, Outcome)>,
 }
 
 impl Written {
+    /// Adds what a change of the list of conflicts opened.
+    pub(super) fn changed(&mut self, change: derive::Change) {
+        self.opened.extend(change.opened);
+        self.reopened.extend(change.reopened);
+    }
+
     /// How many notes had this outcome.
     #[must_use]
     pub fn count(&self, outcome: Outcome) -> usize {
@@ -168,9 +181,41 @@ fn put(
     progress: &mut dyn FnMut(usize),
 ) -> rusqlite::Result<Written> {
     let numbers = Numbers::new(db, staged, memo)?;
-    let written = make_rows(Some(db), &mut &*db, &numbers, staged, memo, progress)?;
+    let mut written = make_rows(Some(db), &mut &*db, &numbers, staged, memo, progress)?;
     derive::count_more(db, written.count(Outcome::New) as u64)?;
+    put_decisions(db, staged, memo, &mut written)?;
     Ok(written)
+}
+
+/// Puts the decisions in once the notes are, those that were handed over with them among them.
+pub(super) fn put_decisions(
+    db: &Connection,
+    staged: &Staged,
+    memo: &mut Memo<'_>,
+    written: &mut Written,
+) -> rusqlite::Result<()> {
+    if staged.decisions.is_empty() {
+        return Ok(());
+    }
+    let more = decide::put(db, memo, &staged.decisions)?;
+    written.decisions = more.decisions;
+    // A decision that came along may have settled at once what its notes opened.
+    let still = |found: &(BucketKey, NoteId)| -> rusqlite::Result<bool> {
+        let listed = derive::listed(db, found.0)?;
+        Ok(listed.iter().any(|(anchor, _, state)| *anchor == found.1 && *state == State::Open))
+    };
+    for list in [&mut written.opened, &mut written.grown, &mut written.reopened] {
+        let mut kept = Vec::new();
+        for found in std::mem::take(list) {
+            if still(&found)? {
+                kept.push(found);
+            }
+        }
+        *list = kept;
+    }
+    written.opened.extend(more.opened);
+    written.reopened.extend(more.reopened);
+    Ok(())
 }
 
 /// Makes all rows, bucket after bucket, for the book in `db`, or for a new one where there is none to read from.
@@ -182,7 +227,8 @@ pub(super) fn make_rows(
     memo: &mut Memo<'_>,
     progress: &mut dyn FnMut(usize),
 ) -> rusqlite::Result<Written> {
-    let mut writer = Writer::new(db, sink, numbers, staged, memo);
+    let decided = db.map_or(Ok(false), decide::any)?;
+    let mut writer = Writer::new(db, sink, numbers, staged, memo, decided);
     let order = &numbers.order;
     let mut start = 0;
     while start < order.len() {
@@ -253,6 +299,8 @@ struct Writer<'a, 'l> {
     json: String,
     values: Vec<(u16, Known)>,
     written: Written,
+    /// Whether there are decisions that may be about these notes.
+    decided: bool,
 }
 
 impl<'a, 'l> Writer<'a, 'l> {
@@ -262,9 +310,9 @@ impl<'a, 'l> Writer<'a, 'l> {
         numbers: &'a Numbers,
         staged: &'a Staged,
         memo: &'a mut Memo<'l>,
+        decided: bool,
     ) -> Self {
-        let written =
-            Written { outcomes: vec![None; staged.notes.len()], opened: Vec::new(), grown: Vec::new() };
+        let written = Written { outcomes: vec![None; staged.notes.len()], ..Written::default() };
         Self {
             db,
             sink,
@@ -275,6 +323,7 @@ impl<'a, 'l> Writer<'a, 'l> {
             json: String::new(),
             values: Vec::new(),
             written,
+            decided,
         }
     }
 
@@ -292,8 +341,8 @@ impl<'a, 'l> Writer<'a, 'l> {
             start += length;
         }
         if touched.iter().any(|(_, _, bucket)| names_cavities(bucket)) {
-            let opened = derive::cavities(self.db, self.sink, self.memo, model, &touched)?;
-            self.written.opened.extend(opened);
+            let change = derive::cavities(self.db, self.sink, self.memo, model, &touched)?;
+            self.written.changed(change);
         }
         self.teach(model, order)
     }
@@ -332,15 +381,22 @@ impl<'a, 'l> Writer<'a, 'l> {
         if folding.bucket().entries.len() == before {
             return Ok(None);
         }
-        let bucket = folding.finish();
+        let rulings = match self.db {
+            Some(db) if self.decided => decide::rulings_of(db, folding.bucket())?,
+            _ => Vec::new(),
+        };
+        let bucket = folding.finish_with(&rulings, self.memo);
         derive::store(self.sink, key, &bucket)?;
         let db = self.db.filter(|_| before > 0);
-        let conflicts = conflict::find(&bucket);
-        let opened = derive::conflicts(db, self.sink, key, &conflicts)?;
-        let has_new = |found: &&Conflict| found.entries.last().is_some_and(|last| *last >= before);
+        let (conflicts, change) = derive::conflicts(db, self.sink, key, &bucket)?;
+        let has_new = |found: &&Conflict| {
+            found.state != State::Settled && found.entries.last().is_some_and(|last| *last >= before)
+        };
         let grown = conflicts.iter().filter(has_new).map(|found| (key, found.anchor));
-        self.written.grown.extend(grown.filter(|found| !opened.contains(found)));
-        self.written.opened.extend(opened);
+        let told =
+            |found: &(BucketKey, NoteId)| change.opened.contains(found) || change.reopened.contains(found);
+        self.written.grown.extend(grown.filter(|found| !told(found)));
+        self.written.changed(change);
         Ok(Some(bucket))
     }
 

@@ -4,23 +4,50 @@ use super::console::{Console, Failure, Status};
 use super::vehicle::{Meant, model};
 use crate::book::{Book, StoredNote};
 use crate::dispute::{self, Dispute, Matter};
+use crate::judge::conflict::State;
 use crate::language::Language;
+use crate::show::conflicts as view;
 use crate::show::ids::{self, Kind, note_code};
-use crate::show::{conflicts as view, page::Label};
+use crate::show::page::{Label, counted};
 use crate::vehicle::{Match, Vehicle};
 
 /// What contradicts: the list, or one conflict side by side
 ///
-/// Without arguments all conflicts of the book; with words those of a vehicle; with an id (c-… or the id of a
-/// note that belongs to it) one of them with all its notes.
+/// Without arguments all conflicts of the book that are not settled, open ones first; with words those of a vehicle;
+/// with an id (c-… or the id of a note that belongs to it) one of them with all its notes.
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The id of a conflict, or words for a vehicle
     #[arg(value_name = "ID or VEHICLE")]
     words: Vec<String>,
+    /// Only those in this state; may be given several times
+    #[arg(long, value_name = "STATE")]
+    state: Vec<Wanted>,
+    /// Settled ones, too
+    #[arg(long, conflicts_with = "state")]
+    all: bool,
     /// End with status 1 where there are open conflicts
     #[arg(long)]
     check: bool,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+enum Wanted {
+    /// Notes that stand contradict each other
+    Open,
+    /// To be looked at when such a vehicle is next in
+    Recheck,
+    /// Decided
+    Settled,
+}
+
+impl Args {
+    fn wants(&self, state: State) -> bool {
+        match self.state.as_slice() {
+            [] => self.all || state != State::Settled,
+            wanted => wanted.iter().any(|wanted| State::ALL[*wanted as usize] == state),
+        }
+    }
 }
 
 pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Failure> {
@@ -40,8 +67,15 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     if let Some(asked) = &asked {
         disputes.retain(|dispute| touches(dispute, &asked.vehicle));
     }
-    let open = !disputes.is_empty();
+    let open = disputes.iter().any(|dispute| dispute.state() == State::Open);
+    let all = disputes.len();
+    disputes.retain(|dispute| args.wants(dispute.state()));
+    disputes.sort_by_key(Dispute::state);
     show(console, &book, &language, &disputes)?;
+    if args.state.is_empty() && disputes.len() < all && !console.json {
+        let settled = counted(all - disputes.len(), "conflict");
+        console.notice(Label::Aside, "", &format!("{settled} settled; --all shows what was settled, too"))?;
+    }
     Ok(if args.check && open { Status::Nothing } else { Status::Done })
 }
 
@@ -81,11 +115,15 @@ fn one(
     kind: Kind,
     code: &str,
 ) -> Result<Status, Failure> {
+    if kind == Kind::Decision {
+        let hint = format!("`baybook history {written}` shows what was decided");
+        return Err(Failure::hinted(format!("'{written}' is a decision, and no conflict"), hint));
+    }
     let note = note(book, written, code)?;
     let found = match kind {
         Kind::Cavity => dispute::of_note(book, language, &note, true)?,
         Kind::Conflict => dispute::of_note(book, language, &note, false)?,
-        Kind::Note => match dispute::of_note(book, language, &note, false)? {
+        Kind::Note | Kind::Decision => match dispute::of_note(book, language, &note, false)? {
             Some(found) => Some(found),
             None => dispute::of_note(book, language, &note, true)?,
         },
@@ -109,6 +147,15 @@ fn one(
     Ok(Status::Done)
 }
 
+/// An id that is not written far enough.
+pub(super) fn several_ids(written: &str, ids: impl Iterator<Item = String>) -> Failure {
+    let ids: Vec<String> = ids.collect();
+    Failure::hinted(
+        format!("'{written}' is the beginning of several ids"),
+        format!("write one of {}", ids.join(", ")),
+    )
+}
+
 /// The one note whose id begins with these characters.
 ///
 /// # Errors
@@ -117,11 +164,7 @@ pub(super) fn note(book: &Book, written: &str, code: &str) -> Result<StoredNote,
     const LISTED: usize = 8;
     let mut notes = book.notes_by_id(code, LISTED)?;
     if notes.len() > 1 {
-        let ids: Vec<String> = notes.iter().map(|note| note.id.to_string()).collect();
-        return Err(Failure::hinted(
-            format!("'{written}' is the beginning of several ids"),
-            format!("write one of {}", ids.join(", ")),
-        ));
+        return Err(several_ids(written, notes.iter().map(|note| note.id.to_string())));
     }
     notes.pop().ok_or_else(|| Failure::Missing {
         message: format!("there is nothing with the id '{written}' in this book"),

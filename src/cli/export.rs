@@ -1,4 +1,4 @@
-//! `export`: all notes of the book, as a note sheet that goes in again or as JSON.
+//! `export`: all notes and decisions of the book, as a sheet that goes in again or as JSON.
 
 use std::collections::BTreeSet;
 use std::fs::File;
@@ -9,13 +9,16 @@ use serde_json::json;
 
 use super::console::{Console, Failure, Status};
 use crate::book::{Book, KnownModel, StoredNote};
+use crate::intake::rulings;
 use crate::intake::sheet::armed;
 use crate::language::Language;
-use crate::note::date_text;
-use crate::show::note;
+use crate::note::{NoteId, date_text};
 use crate::show::page::{escaped_json, harmless};
+use crate::show::{decisions, note};
 
-/// All notes of the book: a note sheet (CSV) that loads back to the same book, or JSON with --json
+/// All notes and decisions: a note sheet (CSV) that loads back to the same book, or JSON with --json
+///
+/// Where something was decided, the table of decisions stands below the notes, after an empty line.
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// Write to this file instead of standard output
@@ -59,7 +62,8 @@ fn write(book: &Book, language: &Language, json: bool, out: &mut dyn Write) -> R
     if json {
         as_json(book, language, out)?
     } else {
-        as_sheet(book, language, out)?
+        as_sheet(book, language, out)?;
+        decisions_sheet(book, language, out)?;
     }
     Ok(out.flush()?)
 }
@@ -120,6 +124,33 @@ fn as_sheet(book: &Book, language: &Language, out: &mut dyn Write) -> Result<(),
     Ok(())
 }
 
+/// The table of decisions, below an empty line; nothing where there are none.
+fn decisions_sheet(book: &Book, language: &Language, out: &mut dyn Write) -> Result<(), Failure> {
+    let decisions = book.decisions()?;
+    if decisions.is_empty() {
+        return Ok(());
+    }
+    writeln!(out)?;
+    let mut writer = csv::WriterBuilder::new().from_writer(out);
+    writer.write_record(rulings::COLUMNS).map_err(broken)?;
+    for (id, decision) in &decisions {
+        for row in rulings::rows(*id, decision, language, |note| place(book, note))? {
+            writer.write_record(row.iter().map(|cell| armed(cell).into_owned())).map_err(broken)?;
+        }
+    }
+    writer.flush()?;
+    Ok(())
+}
+
+/// Maker, model and point of a note; nothing where it is not in the book.
+fn place(book: &Book, note: NoteId) -> Result<[String; 3], Failure> {
+    let Some(found) = book.notes_by_id(&note.code(), 1)?.pop() else { return Ok(Default::default()) };
+    let bucket = found.key.bucket();
+    let model = book.model(bucket.model())?;
+    let point = book.point_names()?.get(usize::from(bucket.point())).cloned().unwrap_or_default();
+    Ok(model.map_or_else(Default::default, |known| [known.make, known.model, point]))
+}
+
 fn broken(error: csv::Error) -> Failure {
     match error.into_kind() {
         csv::ErrorKind::Io(error) => error.into(),
@@ -138,5 +169,10 @@ fn as_json(book: &Book, language: &Language, out: &mut dyn Write) -> Result<(), 
         first = false;
         Ok(())
     })?;
+    for (id, decision) in book.decisions()? {
+        let object = decisions::to_json(language, id, &decision);
+        write!(out, "{}\n{}", if first { "" } else { "," }, escaped_json(&object.to_string()))?;
+        first = false;
+    }
     Ok(out.write_all(b"\n]\n")?)
 }

@@ -1,55 +1,190 @@
-//! `history`: how a note came to be what it is.
+//! `history`: how a note, a conflict, a decision or what is known of a vehicle came to be what it is.
 
 use serde_json::{Value as Json, json};
 
 use super::conflicts::note as find_note;
 use super::console::{Console, Failure, Status};
+use super::target::find_decision;
+use super::vehicle::{Meant, find};
 use crate::book::{Book, Origin, StoredNote};
-use crate::judge::bucket::Bucket;
+use crate::decision::Becomes;
+use crate::dispute;
+use crate::history::{self, Standing};
+use crate::judge::decided::Ruling;
 use crate::language::Language;
 use crate::note::{NoteId, date_text};
-use crate::show::ids::{self, Kind, note_code};
-use crate::show::note;
+use crate::show::ids::{self, Kind, decision_code, note_code};
 use crate::show::page::{Label, capitalised, harmless};
+use crate::show::{answer_json, conflicts, decisions, history as view, note};
+use crate::vehicle::Scope;
 
-/// One note in full: who, when, on which vehicle, where it was read, what replaced it
+/// Who wrote and who decided what, when and why: of a note, a conflict, a decision or a vehicle
 #[derive(Debug, clap::Args)]
 pub struct Args {
-    /// The id of a note, n-…
-    #[arg(value_name = "ID")]
-    id: String,
+    /// The id of a note (n-…), a conflict (c-…) or a decision (d-…), or words for a vehicle
+    #[arg(value_name = "ID or VEHICLE", required = true)]
+    words: Vec<String>,
 }
 
 pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Failure> {
     let language = console.language()?;
     let book = console.book(&language)?;
-    let code = match ids::read(&args.id) {
-        Some((Kind::Note, code)) => code,
-        _ => {
-            return Err(Failure::hinted(
-                format!("'{}' is not the id of a note", args.id),
-                "ids of notes begin with n-; `baybook conflicts ID` shows a conflict",
-            ));
-        }
+    let id = match args.words.as_slice() {
+        [word] => ids::read(word).map(|(kind, code)| (word, kind, code)),
+        _ => None,
     };
-    let note = find_note(&book, &args.id, &code)?;
-    let further = book.further_origins(note.key)?;
-    let replaced_by = replaced_by(&book, &language, &note)?;
+    match id {
+        None => of_vehicle(console, &book, &language, &args.words),
+        Some((word, Kind::Note, code)) => of_note(console, &book, &language, word, &code),
+        Some((word, Kind::Decision, code)) => of_decision(console, &book, &language, word, &code),
+        Some((word, kind, code)) => of_conflict(console, &book, &language, word, kind, &code),
+    }
+}
+
+fn of_vehicle(
+    console: &mut Console<'_>,
+    book: &Book,
+    language: &Language,
+    words: &[String],
+) -> Result<Status, Failure> {
+    let asked = match find(console, book, language, words, None)? {
+        Meant::One(asked) => asked,
+        Meant::No(status) => return Ok(status),
+    };
+    let events = history::of_vehicle(book, language, &asked.model, &asked.vehicle)?;
     if console.json {
-        console.print_json(&to_json(&book, &language, &note, &further, replaced_by)?)?;
+        let vehicle = answer_json::vehicle(&asked.model, &asked.vehicle);
+        let log = view::log_json(language, &asked.model, &events);
+        console.print_json(&json!({ "vehicle": vehicle, "log": log }))?;
+    } else {
+        let mut page = console.page();
+        view::log(&mut page, language, &events, book.shown_characters()?);
+        console.print(page)?;
+    }
+    Ok(if events.is_empty() { Status::Nothing } else { Status::Done })
+}
+
+fn of_conflict(
+    console: &mut Console<'_>,
+    book: &Book,
+    language: &Language,
+    written: &str,
+    kind: Kind,
+    code: &str,
+) -> Result<Status, Failure> {
+    let note = find_note(book, written, code)?;
+    let Some(found) = dispute::of_note(book, language, &note, kind == Kind::Cavity)? else {
+        console.notice(Label::Alarm, "nothing found: ", &format!("{written} is in no conflict"))?;
+        return Ok(Status::Nothing);
+    };
+    let events = history::of_notes(book, language, &found.model, &found.notes())?;
+    let shown = book.shown_characters()?;
+    if console.json {
+        console.print_json(&json!({
+            "id": conflicts::code(&found, shown),
+            "make": found.model.make,
+            "model": found.model.model,
+            "state": found.state(),
+            "log": view::log_json(language, &found.model, &events),
+        }))?;
         return Ok(Status::Done);
     }
-    show(console, &book, &language, &note, &further, replaced_by)?;
+    let mut page = console.page();
+    conflicts::list(&mut page, language, std::slice::from_ref(&found), shown);
+    page.gap();
+    view::log(&mut page, language, &events, shown);
+    console.print(page)?;
     Ok(Status::Done)
 }
 
-fn replaced_by(book: &Book, language: &Language, note: &StoredNote) -> Result<Option<NoteId>, Failure> {
+fn of_decision(
+    console: &mut Console<'_>,
+    book: &Book,
+    language: &Language,
+    written: &str,
+    code: &str,
+) -> Result<Status, Failure> {
+    use crate::decision::Kind as Decided;
+    let (id, decision) = find_decision(book, written, code)?;
+    let followers = book.followers(id)?;
+    let back: Vec<_> = followers.iter().filter(|(_, later)| later.kind == Decided::Reopen).collect();
+    let ruling = Ruling { id, decision, taken_back: !back.is_empty() };
+    if console.json {
+        let mut json = decisions::ruling_json(language, &ruling);
+        json["taken_back_by"] = json!(back.iter().map(|(id, _)| id.to_string()).collect::<Vec<_>>());
+        json["followed_by"] = json!(followers.iter().map(|(id, _)| id.to_string()).collect::<Vec<_>>());
+        console.print_json(&json)?;
+        return Ok(Status::Done);
+    }
+    let shown = book.shown_characters()?;
+    let mut page = console.page();
+    decisions::one(&mut page, language, &ruling, shown, 0);
+    let notes: Vec<NoteId> = ruling.decision.about.iter().map(|(note, _)| *note).collect();
+    let mut lines = Vec::new();
+    for note in &notes {
+        lines.extend(book.notes_by_id(&note.code(), 1)?);
+    }
+    if let Some(first) = lines.first()
+        && let Some(model) = book.model(first.key.bucket().model())?
+    {
+        page.gap();
+        let about = format!("{} {}, the notes that it is about:", model.make, model.model);
+        page.paragraph(0, &[(Label::Title, &about)]);
+        let events = history::of_notes(book, language, &model, &notes)?;
+        let written: Vec<_> =
+            events.into_iter().filter(|event| matches!(event, history::Event::Wrote(..))).collect();
+        view::log(&mut page, language, &written, shown);
+    }
+    if !followers.is_empty() {
+        page.gap();
+        page.paragraph(0, &[(Label::Title, "After it:")]);
+        for (id, later) in followers {
+            let ruling = Ruling { id, decision: later, taken_back: false };
+            decisions::one(&mut page, language, &ruling, shown, 0);
+        }
+    }
+    console.print(page)?;
+    Ok(Status::Done)
+}
+
+/// How far a note still counts.
+struct Fate {
+    standing: Standing,
+    holds_for: Scope,
+    replaced_by: Option<NoteId>,
+    rulings: Vec<Ruling>,
+}
+
+fn of_note(
+    console: &mut Console<'_>,
+    book: &Book,
+    language: &Language,
+    written: &str,
+    code: &str,
+) -> Result<Status, Failure> {
+    let note = find_note(book, written, code)?;
+    let further = book.further_origins(note.key)?;
+    let fate = fate(book, language, &note)?;
+    if console.json {
+        console.print_json(&to_json(book, language, &note, &further, &fate)?)?;
+        return Ok(Status::Done);
+    }
+    show(console, book, language, &note, &further, &fate)?;
+    Ok(Status::Done)
+}
+
+fn fate(book: &Book, language: &Language, note: &StoredNote) -> Result<Fate, Failure> {
     let buckets = book.buckets(language, note.key.bucket().model())?;
-    let by = |bucket: &Bucket| {
-        let entry = bucket.entries.iter().find(|entry| entry.id == note.id)?;
-        bucket.entries.get((entry.replaced_by as usize).wrapping_sub(1)).map(|by| by.id)
-    };
-    Ok(buckets.iter().find(|(key, ..)| *key == note.key.bucket()).and_then(|(_, _, bucket)| by(bucket)))
+    let bucket = buckets.iter().find(|(key, ..)| *key == note.key.bucket()).map(|(_, _, bucket)| bucket);
+    let found = bucket.and_then(|bucket| {
+        let at = bucket.entries.iter().position(|entry| entry.id == note.id)?;
+        let entry = &bucket.entries[at];
+        let replaced_by = entry.replacer().and_then(|by| bucket.entries.get(by)).map(|by| by.id);
+        Some((Standing::of(bucket, at), bucket.scope(entry).clone(), replaced_by))
+    });
+    let (standing, holds_for, replaced_by) =
+        found.unwrap_or_else(|| (Standing::Stands, note.scope(language), None));
+    Ok(Fate { standing, holds_for, replaced_by, rulings: book.rulings_about(note.id)? })
 }
 
 fn place(book: &Book, note: &StoredNote) -> Result<(String, String, String), Failure> {
@@ -68,7 +203,7 @@ fn show(
     language: &Language,
     note: &StoredNote,
     further: &[Origin],
-    replaced_by: Option<NoteId>,
+    fate: &Fate,
 ) -> Result<(), Failure> {
     let (make, model, point) = place(book, note)?;
     let title =
@@ -114,8 +249,8 @@ fn show(
             ],
         );
     }
-    if let Some(by) = replaced_by {
-        let shown = book.shown_characters()?;
+    let shown = book.shown_characters()?;
+    if let Some(by) = fate.replaced_by {
         page.paragraph(
             2,
             &[
@@ -124,7 +259,46 @@ fn show(
             ],
         );
     }
+    for ruling in &fate.rulings {
+        decided(&mut page, language, note, ruling, shown);
+    }
+    match fate.standing {
+        Standing::Retired => page.paragraph(2, &[(Label::Weak, "Retired: it does not count any more.")]),
+        Standing::Narrowed => {
+            let holds = fate.holds_for.describe(language.vocabulary());
+            page.paragraph(2, &[(Label::Weak, "Holds for: "), (Label::Plain, &holds)]);
+        }
+        Standing::Stands | Standing::Replaced => {}
+    }
     console.print(page)
+}
+
+/// What a decision made of the note.
+fn decided(
+    page: &mut crate::show::page::Page,
+    language: &Language,
+    note: &StoredNote,
+    ruling: &Ruling,
+    shown: usize,
+) {
+    let decision = &ruling.decision;
+    let what = match decision.becomes(note.id) {
+        Some(becomes) if *becomes != Becomes::Kept => format!(", {}", decisions::becomes(language, becomes)),
+        _ => String::new(),
+    };
+    let told = format!(
+        "{}, {}, {}{what}. “{}” ",
+        date_text(decision.day),
+        decision.by,
+        decision.kind.word(),
+        decision.because
+    );
+    let back = if ruling.taken_back { " Taken back later." } else { "" };
+    let code = decision_code(ruling.id, shown);
+    page.paragraph(
+        2,
+        &[(Label::Aside, "Decided: "), (Label::Plain, &told), (Label::Id, &code), (Label::Weak, back)],
+    );
 }
 
 fn to_json(
@@ -132,7 +306,7 @@ fn to_json(
     language: &Language,
     note: &StoredNote,
     further: &[Origin],
-    replaced_by: Option<NoteId>,
+    fate: &Fate,
 ) -> Result<Json, Failure> {
     let (make, model, point) = place(book, note)?;
     let origins: Vec<Json> = std::iter::once(&note.origin)
@@ -141,6 +315,10 @@ fn to_json(
         .collect();
     let mut json = note::to_json(language, &make, &model, &point, note);
     json["origins"] = json!(origins);
-    json["replaced_by"] = json!(replaced_by.map(|id| id.to_string()));
+    json["replaced_by"] = json!(fate.replaced_by.map(|id| id.to_string()));
+    json["standing"] = json!(fate.standing.word());
+    json["holds_for"] = json!(fate.holds_for.to_json());
+    let rulings = fate.rulings.iter().map(|ruling| decisions::ruling_json(language, ruling));
+    json["decisions"] = json!(rulings.collect::<Vec<_>>());
     Ok(json)
 }

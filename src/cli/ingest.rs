@@ -78,12 +78,14 @@ fn show(
     let placed =
         |list: &[(BucketKey, NoteId)]| if dry_run { Ok(Vec::new()) } else { placed(book, language, list) };
     let (opened, grown) = (placed(&report.opened)?, placed(&report.grown)?);
+    let reopened = placed(&report.reopened)?;
+    let changed = (opened.as_slice(), grown.as_slice(), reopened.as_slice());
     let shown = book.shown_characters()?;
     if console.json {
-        return console.print_json(&report::to_json(report, &opened, &grown, shown, dry_run));
+        return console.print_json(&report::to_json(report, changed, shown, dry_run));
     }
     let mut page = console.page();
-    report::closing(&mut page, report, (&opened, &grown), shown, dry_run);
+    report::closing(&mut page, report, changed, shown, dry_run);
     console.print(page)
 }
 

@@ -12,8 +12,12 @@ mod history;
 mod ingest;
 mod lookup;
 mod points;
+mod prompt;
 mod read;
+mod reconcile;
+mod reconcile_questions;
 mod reindex;
+mod target;
 mod vehicle;
 mod vin;
 
@@ -24,6 +28,7 @@ use clap::{CommandFactory, Parser, Subcommand};
 
 pub use console::{Console, Failure, Status};
 pub use demo::CORPUS;
+pub use prompt::{Prompts, Terminal};
 
 /// Knows how a shop's vehicles are wired, and how far that can be trusted.
 ///
@@ -47,6 +52,7 @@ enum Command {
     Ingest(ingest::Args),
     Lookup(lookup::Args),
     Conflicts(conflicts::Args),
+    Reconcile(reconcile::Args),
     Points(points::Args),
     History(history::Args),
     Read(read::Args),
@@ -86,6 +92,7 @@ fn dispatch(command: Command, console: &mut Console<'_>) -> Result<Status, Failu
         Command::Ingest(args) => ingest::run(&args, console),
         Command::Lookup(args) => lookup::run(&args, console),
         Command::Conflicts(args) => conflicts::run(&args, console),
+        Command::Reconcile(args) => reconcile::run(&args, console),
         Command::Points(args) => points::run(&args, console),
         Command::History(args) => history::run(&args, console),
         Command::Read(args) => read::run(&args, console),

@@ -196,6 +196,7 @@ impl<'l> Desk<'l> {
         self.staged.notes.clear();
         self.staged.said.clear();
         self.staged.text.clear();
+        self.staged.decisions.clear();
     }
 
     fn understand(

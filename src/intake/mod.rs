@@ -6,6 +6,7 @@ pub mod day;
 mod desk;
 mod guard;
 pub mod refusal;
+pub mod rulings;
 pub mod sheet;
 pub mod spelling;
 pub mod walk;
@@ -22,6 +23,7 @@ pub use desk::{Cells, Column, Desk, Trouble};
 pub use refusal::Refusal;
 
 use crate::book::{Book, BookError, BucketKey, Lasting, Outcome};
+use crate::decision::DecisionId;
 use crate::language::Language;
 use crate::note::NoteId;
 
@@ -47,6 +49,17 @@ pub struct RowReport {
     pub outcome: Option<Outcome>,
 }
 
+/// One decision that was understood.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct DecisionReport {
+    /// The line of its first row, from 1.
+    pub line: u64,
+    /// Its id.
+    pub id: DecisionId,
+    /// Whether the decision was new; `None` where its file was refused.
+    pub outcome: Option<Outcome>,
+}
+
 /// What became of one file.
 #[derive(Debug, Default)]
 pub struct FileReport {
@@ -56,6 +69,8 @@ pub struct FileReport {
     pub rows: usize,
     /// The rows that were understood.
     pub understood: Vec<RowReport>,
+    /// The decisions that were understood.
+    pub decisions: Vec<DecisionReport>,
     /// What was refused.
     pub refusals: Vec<Refusal>,
     /// How many rows were refused; all of them where the file as a whole was.
@@ -82,6 +97,8 @@ pub struct Report {
     pub opened: Vec<(BucketKey, NoteId)>,
     /// Conflicts that were there and have new notes.
     pub grown: Vec<(BucketKey, NoteId)>,
+    /// Conflicts that were settled, or waited for a recheck, and are open again.
+    pub reopened: Vec<(BucketKey, NoteId)>,
     /// Words of places that the lexicon lacks, with how often each was read.
     pub strange_words: BTreeMap<String, usize>,
     /// Makers and models that look like a misspelling.
@@ -103,6 +120,8 @@ pub struct Totals {
     pub refused: usize,
     /// Conflicts opened.
     pub conflicts: usize,
+    /// Decisions that went in.
+    pub decisions: usize,
 }
 
 impl Report {
@@ -123,6 +142,12 @@ impl Report {
             known: outcomes(Outcome::Known),
             refused: self.files.iter().map(|file| file.refused_rows).sum(),
             conflicts: self.opened.len(),
+            decisions: self
+                .files
+                .iter()
+                .flat_map(|file| &file.decisions)
+                .filter(|decision| decision.outcome == Some(Outcome::New))
+                .count(),
         }
     }
 
@@ -264,6 +289,14 @@ impl Load<'_> {
             self.desk.take_back(start);
         }
         let written_back = if refused { None } else { write_back(path, &read)? };
+        let kept = if refused { &[][..] } else { &read.decisions };
+        self.desk.staged.decisions.extend(kept.iter().map(|(_, _, decision)| decision.clone()));
+        let decisions: Vec<DecisionReport> = read
+            .decisions
+            .iter()
+            .map(|(line, id, _)| DecisionReport { line: *line, id: *id, outcome: None })
+            .collect();
+        let decided: usize = read.decisions.iter().map(|(_, _, decision)| decision.about.len()).sum();
         let understood: Vec<RowReport> = read
             .understood
             .iter()
@@ -272,9 +305,10 @@ impl Load<'_> {
         self.report.files.push(FileReport {
             file: if name == walk::STDIN { "standard input".to_owned() } else { name },
             rows: read.rows,
-            has_good_rows: !read.useless && !understood.is_empty(),
-            refused_rows: if refused { read.rows } else { read.rows - understood.len() },
+            has_good_rows: !read.useless && !(understood.is_empty() && decisions.is_empty()),
+            refused_rows: if refused { read.rows } else { read.rows - understood.len() - decided },
             understood,
+            decisions,
             refusals: read.refusals,
             refused,
             written_back,
@@ -293,7 +327,7 @@ impl Load<'_> {
             *self.names.entry(name.clone()).or_default() += count;
         }
         let all = staged.notes.len();
-        if all > 0 {
+        if all > 0 || !staged.decisions.is_empty() {
             let mut tell = |done| progress(Progress::Writing(done, all));
             let written =
                 book.write(&self.desk.staged, &mut self.desk.memo, self.wishes.lasting, &mut tell)?;
@@ -303,8 +337,14 @@ impl Load<'_> {
                     row.outcome = *outcome;
                 }
             }
+            let mut decided = written.decisions.iter();
+            let kept = self.report.files[self.written..].iter_mut().filter(|file| !file.refused);
+            for decision in kept.flat_map(|file| &mut file.decisions) {
+                decision.outcome = decided.next().map(|(_, outcome)| *outcome);
+            }
             self.report.opened.extend(written.opened);
             self.report.grown.extend(written.grown);
+            self.report.reopened.extend(written.reopened);
         }
         self.written = self.report.files.len();
         self.desk.cleared();

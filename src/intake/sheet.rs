@@ -1,6 +1,8 @@
-//! The note sheet: a CSV file with a header row and one claim a row.
+//! The note sheet: a CSV file with a header row and one claim a row; a table of decisions may stand below it, or
+//! alone.
 //!
-//! Owns the form of the file. What the cells mean is the desk's business.
+//! Owns the form of the file. What the cells of a note mean is the desk's business, what those of a decision mean
+//! that of `rulings`.
 
 use std::io::Read;
 
@@ -9,6 +11,7 @@ use csv::{ByteRecord, ReaderBuilder};
 use super::desk::{Cells, Column, Desk, Trouble, hint};
 use super::guard::{Guard, TooLong};
 use super::refusal::Refusal;
+use super::rulings;
 use crate::catalogue::Catalogue;
 use crate::note::NoteId;
 
@@ -50,6 +53,10 @@ pub struct SheetRead {
     pub header: Option<ByteRecord>,
     /// Each refused row with its reason.
     pub refused_rows: Vec<(ByteRecord, String)>,
+    /// The decisions that were understood, each with the line of its first row.
+    pub decisions: Vec<rulings::Read>,
+    /// Rows of decisions among `rows`.
+    pub decision_rows: usize,
     /// The file as a whole is of no use: no row of it can go in.
     pub useless: bool,
 }
@@ -74,6 +81,11 @@ pub fn read(
     let mut reader = ReaderBuilder::new().has_headers(false).flexible(true).from_reader(Guard::new(source));
     let mut record = ByteRecord::new();
     let columns = match reader.read_byte_record(&mut record) {
+        Ok(true) if rulings::is_header(&record) => {
+            desk.file(name);
+            decisions(&mut reader, &record.clone(), name, desk, &mut result);
+            return result;
+        }
         Ok(true) => header(&record, name, &desk.language().catalogue),
         Ok(false) => Err(vec![Refusal::of_file(name, format!("the file is empty; {FORM}"))]),
         Err(error) => Err(vec![broken(name, &error)]),
@@ -90,6 +102,10 @@ pub fn read(
     desk.file(name);
     loop {
         match reader.read_byte_record(&mut record) {
+            Ok(true) if rulings::is_header(&record) => {
+                decisions(&mut reader, &record.clone(), name, desk, &mut result);
+                break;
+            }
             Ok(true) => row(&record, &columns, name, desk, keep, &mut result),
             Ok(false) => break,
             Err(error) => {
@@ -102,6 +118,68 @@ pub fn read(
         }
     }
     result
+}
+
+/// Reads the table of decisions that goes on to the end of the file.
+fn decisions(
+    reader: &mut csv::Reader<impl Read>,
+    header: &ByteRecord,
+    name: &str,
+    desk: &Desk<'_>,
+    result: &mut SheetRead,
+) {
+    let first = header.position().map_or(1, csv::Position::line);
+    let columns = match rulings::columns(header) {
+        Ok(columns) => columns,
+        Err(wrong) => {
+            result.refusals.extend(wrong.into_iter().map(|told| Refusal::of_line(name, first, told)));
+            result.useless = true;
+            return;
+        }
+    };
+    let (mut rows, mut record) = (rulings::Rows::default(), ByteRecord::new());
+    loop {
+        match reader.read_byte_record(&mut record) {
+            Ok(true) if record.iter().all(|cell| cell.iter().all(u8::is_ascii_whitespace)) => {}
+            Ok(true) => {
+                (result.rows, result.decision_rows) = (result.rows + 1, result.decision_rows + 1);
+                let line = record.position().map_or(0, csv::Position::line);
+                let read = decision_row(&record, header.len(), &columns, (name, line), desk, &mut rows);
+                result.refusals.extend(read.err());
+            }
+            Ok(false) => break,
+            Err(error) => {
+                result.useless(broken(name, &error));
+                break;
+            }
+        }
+    }
+    let (read, refusals) = rows.finish(name);
+    result.decisions = read;
+    result.refusals.extend(refusals);
+}
+
+fn decision_row(
+    record: &ByteRecord,
+    cells_wanted: usize,
+    columns: &[usize; 10],
+    (name, line): (&str, u64),
+    desk: &Desk<'_>,
+    rows: &mut rulings::Rows,
+) -> Result<(), Refusal> {
+    if record.len() != cells_wanted {
+        let told = format!("the row has {} cells and the header {cells_wanted}", record.len());
+        return Err(Refusal::of_line(name, line, told));
+    }
+    let mut cells = [""; 10];
+    for (at, (cell, column)) in cells.iter_mut().zip(columns).enumerate() {
+        let bytes = &record[*column];
+        *cell = text(bytes).map_err(|told| {
+            Refusal::of_cell(name, line, rulings::COLUMNS[at], &String::from_utf8_lossy(bytes), told)
+        })?;
+    }
+    rows.row(cells, line, desk.language())
+        .map_err(|(at, told)| Refusal::of_cell(name, line, rulings::COLUMNS[at], cells[at], told))
 }
 
 fn row(

@@ -7,6 +7,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::catalogue::{Answers, Catalogue, Point};
+use crate::decision::{DecisionId, Kind};
 use crate::note::{Basis, NoteId};
 use crate::value::Relation;
 use crate::vehicle::{Scope, Vehicle};
@@ -52,7 +53,8 @@ pub struct Entry {
     pub claim: u32,
     /// Its other typed values: a number into `Bucket::extras`.
     pub extra: u32,
-    /// The vehicles that it claims: a number into `Bucket::scopes`.
+    /// The vehicles that it holds for: a number into `Bucket::scopes`. What it claimed before a decision narrowed
+    /// it, `Bucket::claimed` knows.
     pub scope: u32,
     /// The vehicle it was seen on: 0 for none, else a number into `Bucket::seen` plus one.
     pub seen: u32,
@@ -62,9 +64,12 @@ pub struct Entry {
     pub basis: Basis,
     /// When, in days since 1970-01-01.
     pub on: i32,
-    /// 0 while it stands; else the entry that replaced it, plus one.
+    /// 0 while it stands; `RETIRED` where a decision retired it; else the entry that replaced it, plus one.
     pub replaced_by: u32,
 }
+
+/// Stands in `Entry::replaced_by` where a decision, and no other note, took a note away.
+pub const RETIRED: u32 = u32::MAX;
 
 impl Entry {
     /// Whether the note still stands.
@@ -72,6 +77,36 @@ impl Entry {
     pub fn is_live(&self) -> bool {
         self.replaced_by == 0
     }
+
+    /// Whether a decision retired it.
+    #[must_use]
+    pub fn is_retired(&self) -> bool {
+        self.replaced_by == RETIRED
+    }
+
+    /// The entry that replaced it.
+    #[must_use]
+    pub fn replacer(&self) -> Option<usize> {
+        (!self.is_live() && !self.is_retired()).then(|| self.replaced_by as usize - 1)
+    }
+}
+
+/// A decision as a bucket knows it: what it does to the notes here is done to the entries already.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Decided {
+    /// Its id.
+    pub id: DecisionId,
+    /// What kind it is.
+    pub kind: Kind,
+    /// When, in days since 1970-01-01.
+    pub day: i32,
+    /// Whether another decision takes it back.
+    pub taken_back: bool,
+    /// How many notes it is about, those of other points and those that are not in the book among them.
+    pub notes: u32,
+    /// The notes of it that are here, ascending: numbers into `Bucket::entries`, each with the place that it is of
+    /// where the decision tells places apart, else 0.
+    pub entries: Vec<(u32, u16)>,
 }
 
 /// The field that gives a cavity its meaning.
@@ -90,7 +125,7 @@ pub struct Bucket {
     pub extra_fields: Vec<String>,
     /// Each distinct combination of other typed values: numbers into `extra_fields`, canonical texts.
     pub extras: Vec<Vec<(u16, String)>>,
-    /// Each distinct scope.
+    /// Each distinct scope; those that notes claim first, then those to which decisions narrowed notes.
     pub scopes: Vec<Scope>,
     /// Each distinct seen vehicle.
     pub seen: Vec<Vehicle>,
@@ -98,6 +133,12 @@ pub struct Bucket {
     pub people: Vec<String>,
     /// The notes, by number.
     pub entries: Vec<Entry>,
+    /// The scopes that narrowed notes claimed: numbers into `entries`, ascending, and into `scopes`.
+    pub claimed: Vec<(u32, u32)>,
+    /// What decisions hold to be right of different places: for each the claims by place.
+    pub separate: Vec<Vec<Vec<u32>>>,
+    /// The decisions about notes here, by id.
+    pub decided: Vec<Decided>,
 }
 
 /// How two claims contradict each other.
@@ -166,6 +207,9 @@ impl Bucket {
             seen: Vec::new(),
             people: Vec::new(),
             entries: Vec::new(),
+            claimed: Vec::new(),
+            separate: Vec::new(),
+            decided: Vec::new(),
         }
     }
 
@@ -175,7 +219,7 @@ impl Bucket {
         &self.claims[entry.claim as usize]
     }
 
-    /// The scope of an entry.
+    /// The scope that an entry holds for.
     #[must_use]
     pub fn scope(&self, entry: &Entry) -> &Scope {
         &self.scopes[entry.scope as usize]
@@ -240,7 +284,7 @@ impl Bucket {
     /// How two claims contradict, among the live claims `known` that could be other instances.
     #[must_use]
     pub fn clash(&self, a: &[u16], b: &[u16], known: &[u32]) -> Clash {
-        if self.differing(a, b).next().is_none() || self.apart(a, b) {
+        if self.differing(a, b).next().is_none() || self.apart(a, b) || self.is_separated(a, b) {
             return Clash::None;
         }
         if !self.several {
@@ -261,6 +305,26 @@ impl Bucket {
             Some(_) => self.fits_another(b, a, known),
         };
         if elsewhere { Clash::Possible } else { Clash::Certain }
+    }
+
+    /// Whether a decision holds the two to be right of different places: one says what is said of one place, and
+    /// the other what is said of another, in every field in which they differ.
+    fn is_separated(&self, a: &[u16], b: &[u16]) -> bool {
+        let says = |claim: &[u16], place: &[u32]| {
+            place.iter().map(|at| &self.claims[*at as usize]).any(|known| {
+                let same = |column| {
+                    !matches!(self.cell(column, claim, known), Relation::Different | Relation::Unknown)
+                };
+                !self.apart(claim, known) && self.differing(a, b).all(same)
+            })
+        };
+        let of = |places: &[Vec<u32>], claim: &[u16]| -> Vec<usize> {
+            (0..places.len()).filter(|at| says(claim, &places[*at])).collect()
+        };
+        self.separate.iter().any(|places| {
+            let (here, there) = (of(places, a), of(places, b));
+            here.iter().any(|place| there.iter().any(|other| other != place))
+        })
     }
 
     /// Whether the vaguer claim could as well speak of a known instance other than the finer one's.

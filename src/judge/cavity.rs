@@ -5,8 +5,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::bucket::{Bucket, CONNECTOR, Entry};
+use super::bucket::{Bucket, CONNECTOR, Decided, Entry};
+use super::conflict::State;
 use crate::catalogue::Catalogue;
+use crate::decision::{DecisionId, Kind};
 use crate::note::{Basis, NoteId};
 use crate::value::Relation;
 use crate::vehicle::{Match, Scope, Vehicle, simplify};
@@ -38,6 +40,8 @@ pub struct Claimant {
     on: i32,
     /// A number into the scopes of the conflict.
     scope: usize,
+    /// What it tells of the cavity: a number into what is told there.
+    side: usize,
     basis: Basis,
 }
 
@@ -64,12 +68,16 @@ pub struct CavityConflict {
     pub functions: bool,
     /// Whether the cavity is told in two colours.
     pub colours: bool,
+    /// How far it is settled.
+    pub state: State,
+    /// Notes that were in it and contradict nothing any more, by point and id; none of a settled one.
+    pub past: Vec<Claimant>,
     /// Each distinct scope of theirs.
     scopes: Vec<Scope>,
     /// What is told of the cavity: for each function and colour, the scopes for which it is told.
-    sides: Vec<BTreeSet<usize>>,
-    /// Which sides contradict each other: numbers into `sides`.
-    clashes: Vec<(usize, usize)>,
+    told: Vec<BTreeSet<usize>>,
+    /// Which of these contradict each other: numbers into `told`, the lower first.
+    clashes: BTreeSet<(usize, usize)>,
 }
 
 impl CavityConflict {
@@ -86,13 +94,41 @@ impl CavityConflict {
     /// The scopes of notes that contradict each other, but for whether they meet.
     fn scope_pairs(&self) -> impl Iterator<Item = (usize, usize)> {
         self.clashes.iter().flat_map(|(a, b)| {
-            let (ours, theirs) = (&self.sides[*a], &self.sides[*b]);
+            let (ours, theirs) = (&self.told[*a], &self.told[*b]);
             ours.iter().flat_map(move |a| theirs.iter().map(move |b| (*a, *b)))
         })
     }
 
     fn meeting(&self, (a, b): (usize, usize)) -> Option<Scope> {
         self.scopes[a].intersection(&self.scopes[b])
+    }
+
+    /// Which claimants contradict which: numbers into `claimants`, the lower first.
+    #[must_use]
+    pub fn pairs(&self) -> Vec<(usize, usize)> {
+        let numbered = || self.claimants.iter().enumerate();
+        let contradict = |a: &Claimant, b: &Claimant| {
+            self.clashes.contains(&(a.side.min(b.side), a.side.max(b.side)))
+                && self.scopes[a.scope].overlaps(&self.scopes[b.scope])
+        };
+        numbered()
+            .flat_map(|(i, a)| {
+                numbered().skip(i + 1).filter(move |(_, b)| contradict(a, b)).map(move |(j, _)| (i, j))
+            })
+            .collect()
+    }
+
+    /// What the cavity is told to be: the claimants of each function and colour, by number.
+    #[must_use]
+    pub fn sides(&self) -> Vec<Vec<usize>> {
+        let mut sides: Vec<Vec<usize>> = Vec::new();
+        for (at, claimant) in self.claimants.iter().enumerate() {
+            match sides.iter_mut().find(|side| self.claimants[side[0]].side == claimant.side) {
+                Some(side) => side.push(at),
+                None => sides.push(vec![at]),
+            }
+        }
+        sides
     }
 
     /// The vehicles on which two notes claim different things.
@@ -108,7 +144,61 @@ impl CavityConflict {
 /// The notes that name one cavity: the place in the list of points, and the entry in its bucket.
 type Naming<'b> = BTreeMap<(&'b str, &'b str), Vec<(usize, usize)>>;
 
-/// The cavity conflicts of one model. `relate` compares two canonical colours.
+/// The cavity conflicts of one model, with those that decisions settled. `relate` compares two canonical colours.
+pub fn all(
+    catalogue: &Catalogue,
+    places: &[Place<'_>],
+    mut relate: impl FnMut(&str, &str) -> Relation,
+) -> Vec<CavityConflict> {
+    let mut conflicts = find(catalogue, places, &mut relate);
+    if places.iter().all(|place| place.bucket.decided.is_empty()) {
+        return conflicts;
+    }
+    let claimed: Vec<Bucket> = places.iter().map(|place| place.bucket.as_claimed()).collect();
+    let before: Vec<Place<'_>> =
+        places.iter().zip(&claimed).map(|(place, bucket)| Place { point: place.point, bucket }).collect();
+    for old in find(catalogue, &before, &mut relate) {
+        let same = |new: &&mut CavityConflict| (&new.connector, &new.cavity) == (&old.connector, &old.cavity);
+        match conflicts.iter_mut().find(same) {
+            // It keeps its name, whatever decisions leave of it.
+            Some(open) => {
+                let still = |id: NoteId| open.claimants.iter().any(|claimant| claimant.id == id);
+                open.past = old.claimants.into_iter().filter(|claimant| !still(claimant.id)).collect();
+                open.anchor = old.anchor;
+            }
+            None => conflicts.push(CavityConflict { state: State::Settled, ..old }),
+        }
+    }
+    for open in conflicts.iter_mut().filter(|conflict| conflict.state == State::Open) {
+        if is_to_be_rechecked(places, open) {
+            open.state = State::Recheck;
+        }
+    }
+    conflicts.sort_by_key(|conflict| conflict.anchor);
+    conflicts
+}
+
+/// Whether somebody is to look at the cavity, and no note of it was made by looking since.
+fn is_to_be_rechecked(places: &[Place<'_>], conflict: &CavityConflict) -> bool {
+    let buckets: BTreeMap<usize, &Bucket> = places.iter().map(|place| (place.point, place.bucket)).collect();
+    let mut asked: BTreeMap<DecisionId, (i32, BTreeSet<NoteId>)> = BTreeMap::new();
+    for claimant in &conflict.claimants {
+        let Some(bucket) = buckets.get(&claimant.point) else { continue };
+        let waiting =
+            |decided: &&Decided| decided.kind == Kind::Recheck && !decided.taken_back && decided.notes > 1;
+        for decided in bucket.decided_about(&[claimant.entry]).filter(waiting) {
+            asked.entry(decided.id).or_insert((decided.day, BTreeSet::new())).1.insert(claimant.id);
+        }
+    }
+    let looked = |since: i32, listed: &BTreeSet<NoteId>| {
+        conflict.claimants.iter().any(|claimant| {
+            claimant.basis.is_observation() && claimant.on >= since && !listed.contains(&claimant.id)
+        })
+    };
+    asked.values().any(|(day, listed)| listed.len() > 1 && !looked(*day, listed))
+}
+
+/// The cavity conflicts of one model that notes leave which stand.
 pub fn find(
     catalogue: &Catalogue,
     places: &[Place<'_>],
@@ -174,6 +264,8 @@ struct Side<'b> {
     at: usize,
     place: &'b Place<'b>,
     colour: Option<&'b str>,
+    /// Where decisions hold it to be right: the decision, and the place by its number in it.
+    places: Vec<(DecisionId, u16)>,
     /// Numbers into the entries of the place's bucket.
     entries: Vec<usize>,
 }
@@ -185,7 +277,38 @@ fn sides<'b>(places: &'b [Place<'b>], notes: &[(usize, usize)]) -> Vec<Side<'b>>
         let colour = telling(bucket, COLOUR)(&bucket.entries[*entry]);
         told.entry((*at, colour)).or_default().push(*entry);
     }
-    told.into_iter().map(|((at, colour), entries)| Side { at, place: &places[at], colour, entries }).collect()
+    let side = |((at, colour), entries): ((usize, Option<&'b str>), Vec<usize>)| {
+        let places_held = places_of(places[at].bucket, &entries);
+        Side { at, place: &places[at], colour, places: places_held, entries }
+    };
+    told.into_iter().map(side).collect()
+}
+
+/// Where decisions hold what entries say of a cavity to be right: a later note that says the same is of that place,
+/// too.
+fn places_of(bucket: &Bucket, entries: &[usize]) -> Vec<(DecisionId, u16)> {
+    let mut places = Vec::new();
+    for decided in bucket.decided.iter().filter(|decided| !decided.taken_back) {
+        let same = decided.entries.iter().filter(|(_, place)| *place > 0);
+        let same = same.filter(|(other, _)| says_the_same(bucket, *other as usize, entries[0]));
+        places.extend(same.map(|(_, place)| (decided.id, *place)));
+    }
+    places
+}
+
+fn says_the_same(bucket: &Bucket, a: usize, b: usize) -> bool {
+    let (a, b) = (&bucket.entries[a], &bucket.entries[b]);
+    [CONNECTOR, CAVITY, COLOUR].into_iter().all(|field| {
+        let says = telling(bucket, field);
+        says(a) == says(b)
+    })
+}
+
+/// Whether a decision holds two sides to be right of different places.
+fn are_separate(a: &Side<'_>, b: &Side<'_>) -> bool {
+    a.places
+        .iter()
+        .any(|(decision, place)| b.places.iter().any(|(other, there)| other == decision && there != place))
 }
 
 /// Two sides that contradict each other on some vehicle, and how.
@@ -211,7 +334,8 @@ fn clashes(
                 (Some(x), Some(y)) => relate(x, y) == Relation::Different,
                 _ => false,
             };
-            if (functions || colours) && meet(meetings, (first, second), (a, b), &mut kept) {
+            let contradict = (functions || colours) && !are_separate(first, second);
+            if contradict && meet(meetings, (first, second), (a, b), &mut kept) {
                 found.push(Contradiction { sides: (a, b), functions, colours });
             }
         }
@@ -285,7 +409,7 @@ fn conflict(
             let next = numbers.len();
             let scope = *numbers.entry(meetings.scope(side, entry)).or_insert(next);
             told[at].insert(scope);
-            claimants.push(claimant(side, entry, scope));
+            claimants.push(claimant(side, at, entry, scope));
         }
     }
     claimants.sort_by_key(|one| (one.point, one.id));
@@ -299,13 +423,15 @@ fn conflict(
         claimants,
         functions: clashes.iter().any(|clash| clash.functions),
         colours: clashes.iter().any(|clash| clash.colours),
+        state: State::Open,
+        past: Vec::new(),
         scopes: scopes.into_iter().map(|(_, scope)| meetings.scopes[scope].clone()).collect(),
-        sides: told,
+        told,
         clashes: clashes.iter().map(|clash| clash.sides).collect(),
     })
 }
 
-fn claimant(side: &Side<'_>, at: usize, scope: usize) -> Claimant {
+fn claimant(side: &Side<'_>, number: usize, at: usize, scope: usize) -> Claimant {
     let entry = &side.place.bucket.entries[at];
     Claimant {
         point: side.place.point,
@@ -314,6 +440,7 @@ fn claimant(side: &Side<'_>, at: usize, scope: usize) -> Claimant {
         colour: side.colour.map(str::to_owned),
         on: entry.on,
         scope,
+        side: number,
         basis: entry.basis,
     }
 }

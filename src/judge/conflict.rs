@@ -1,26 +1,63 @@
 //! Contradictions: which live notes of a bucket cannot all be true of one vehicle, joined into conflicts.
 //!
-//! `find` says which conflicts there are and who belongs to each; it is run whenever a bucket changes. `describe`
-//! lays one of them out for a reader: sides, contested vehicles, fields. How a conflict is settled is not here.
+//! `find` says which conflicts there are and who belongs to each, `all` those that decisions settled, too; it is run
+//! whenever a bucket changes. `describe` lays one of them out for a reader: sides, contested vehicles, fields. What a
+//! decision makes of notes is `settle`'s.
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use serde::Serialize;
+
 use super::bucket::{Bucket, Clash};
-use super::sides;
+use super::{decided, sides};
 use crate::note::NoteId;
 use crate::vehicle::{Scope, simplify};
+
+/// How far a conflict is settled.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum State {
+    /// Notes that stand contradict each other.
+    Open,
+    /// So they do, and somebody is to look when such a vehicle is next in.
+    Recheck,
+    /// Decisions left nothing of it.
+    Settled,
+}
+
+impl State {
+    /// All three.
+    pub const ALL: [Self; 3] = [Self::Open, Self::Recheck, Self::Settled];
+
+    /// The word for it.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        ["open", "recheck", "settled"][self as usize]
+    }
+}
 
 /// A group of notes joined by contradictions.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Conflict {
-    /// The note that names it: the earliest of its notes, by date and then by id.
+    /// The note that names it: the earliest of its notes, by date and then by id, whatever decisions made of it.
     pub anchor: NoteId,
     /// Whether certain contradictions join it, or only possible ones.
     pub certain: bool,
-    /// Its notes: numbers into `Bucket::entries`, ascending.
+    /// How far it is settled.
+    pub state: State,
+    /// Its notes: numbers into `Bucket::entries`, ascending. Of a settled one those that contradicted each other.
     pub entries: Vec<usize>,
     /// Notes that may contradict one of its notes and join nothing, the strongest first.
     pub hanging: Vec<usize>,
+    /// Notes that were in it and contradict nothing any more, ascending; none of a settled one.
+    pub past: Vec<usize>,
+}
+
+impl Conflict {
+    /// Every note that is or was part of it.
+    pub fn everybody(&self) -> Vec<usize> {
+        [&self.entries, &self.hanging, &self.past].into_iter().flatten().copied().collect()
+    }
 }
 
 /// One side of a conflict: a distinct value, and who stands for it.
@@ -85,6 +122,54 @@ pub fn find(bucket: &Bucket) -> Vec<Conflict> {
     conflicts.extend(collect(bucket, &groups, &mut possible, false, &BTreeMap::new()));
     conflicts.sort_by_key(|conflict| conflict.anchor);
     conflicts
+}
+
+/// The conflicts of a bucket with those that decisions settled, by anchor. A conflict keeps its name whatever decisions
+/// leave of it: two that were one stay one, and one that opens again is the same.
+#[must_use]
+pub fn all(bucket: &Bucket) -> Vec<Conflict> {
+    let live = find(bucket);
+    if bucket.decided.is_empty() {
+        return live;
+    }
+    let before = find(&bucket.as_claimed());
+    let mut settled: BTreeSet<usize> = (0..before.len()).collect();
+    let mut open: BTreeMap<NoteId, Vec<(Conflict, Vec<usize>)>> = BTreeMap::new();
+    for conflict in live {
+        let shares = |old: &usize| before[*old].entries.iter().any(|at| conflict.entries.contains(at));
+        let parts: Vec<usize> = (0..before.len()).filter(shares).collect();
+        parts.iter().for_each(|part| {
+            settled.remove(part);
+        });
+        let was: Vec<usize> = parts.iter().flat_map(|part| before[*part].entries.iter().copied()).collect();
+        let name = anchor(bucket, &[was.as_slice(), &conflict.entries].concat());
+        open.entry(name).or_default().push((conflict, was));
+    }
+    let mut conflicts: Vec<Conflict> =
+        open.into_iter().map(|(name, parts)| joined_again(bucket, name, parts)).collect();
+    conflicts
+        .extend(settled.into_iter().map(|old| Conflict { state: State::Settled, ..before[old].clone() }));
+    conflicts.sort_by_key(|conflict| conflict.anchor);
+    conflicts
+}
+
+/// One conflict of the parts that decisions left of it, and of the notes that were in it.
+fn joined_again(bucket: &Bucket, name: NoteId, parts: Vec<(Conflict, Vec<usize>)>) -> Conflict {
+    let certain = parts.iter().any(|(part, _)| part.certain);
+    let sorted = |numbers: BTreeSet<usize>| numbers.into_iter().collect::<Vec<usize>>();
+    let own = |part: &&Conflict| part.certain == certain;
+    let live = || parts.iter().map(|(part, _)| part);
+    let entries: BTreeSet<usize> = live().filter(own).flat_map(|part| part.entries.clone()).collect();
+    let loose = live().filter(|part| !own(part)).flat_map(|part| part.entries.clone());
+    let hanging: BTreeSet<usize> = live().flat_map(|part| part.hanging.clone()).chain(loose).collect();
+    let mut hanging = sorted(hanging.difference(&entries).copied().collect());
+    let past = parts.iter().flat_map(|(_, was)| was.iter().copied());
+    let past = past.filter(|at| !entries.contains(at) && !hanging.contains(at)).collect();
+    sides::strongest_first(bucket, &mut hanging);
+    let entries = sorted(entries);
+    let waits = bucket.decided_about(&entries).any(|decided| decided::is_pending(bucket, decided));
+    let state = if waits { State::Recheck } else { State::Open };
+    Conflict { anchor: name, certain, state, entries, hanging, past: sorted(past) }
 }
 
 /// All pairs of notes of a bucket that contradict, as numbers into `Bucket::entries`, the lower first.
@@ -228,7 +313,8 @@ fn conflict(
         hanging.into_iter().flatten().flat_map(|group| groups[*group].entries.iter().copied()).collect();
     hanging.retain(|at| entries.binary_search(at).is_err());
     sides::strongest_first(bucket, &mut hanging);
-    Conflict { anchor: anchor(bucket, &entries), certain, entries, hanging }
+    let state = State::Open;
+    Conflict { anchor: anchor(bucket, &entries), certain, state, entries, hanging, past: Vec::new() }
 }
 
 /// The earliest note of a set, by date and then by id: growing conflicts grow by later notes, so it stays.
@@ -237,9 +323,16 @@ fn anchor(bucket: &Bucket, entries: &[usize]) -> NoteId {
     earliest.map_or(NoteId([0; 10]), |entry| entry.id)
 }
 
-/// Lays a conflict of `bucket` out for a reader.
+/// Lays a conflict of `bucket` out for a reader; a settled one as it was.
 #[must_use]
 pub fn describe(bucket: &Bucket, conflict: &Conflict) -> Layout {
+    match conflict.state {
+        State::Settled => lay_out(&bucket.as_claimed(), conflict),
+        State::Open | State::Recheck => lay_out(bucket, conflict),
+    }
+}
+
+fn lay_out(bucket: &Bucket, conflict: &Conflict) -> Layout {
     let columns = differing_columns(bucket, conflict);
     let over: Vec<usize> = if bucket.several {
         bucket.identifying().chain(columns.iter().copied()).collect()

@@ -1,4 +1,5 @@
-//! Folding notes into a bucket, in the order of their numbers, and settling which notes replace others.
+//! Folding notes into a bucket, in the order of their numbers, and settling which notes replace others. What
+//! decisions do to them is done last, by `decided`.
 //!
 //! Reading and comparing values is expensive and the same few recur, so a `Memo` remembers every distinct value
 //! and every compared pair. Nothing here decides what contradicts; that is `conflict`.
@@ -6,6 +7,7 @@
 use foldhash::{HashMap, HashMapExt};
 
 use super::bucket::{Bucket, Entry};
+use super::decided::{self, Ruling};
 use crate::language::Language;
 use crate::note::{Basis, NoteId};
 use crate::value::{Misread, Relation, Value};
@@ -243,7 +245,8 @@ impl Folding {
     ///
     /// # Errors
     /// A stored text that this language does not read: the bucket has to be rebuilt from the notes.
-    pub fn resume(bucket: Bucket, memo: &mut Memo<'_>, point: usize) -> Result<Self, Misread> {
+    pub fn resume(mut bucket: Bucket, memo: &mut Memo<'_>, point: usize) -> Result<Self, Misread> {
+        decided::undo(&mut bucket);
         let mut folding = Self::new(memo.language, point);
         for (at, column) in bucket.columns.iter().enumerate() {
             let field = memo.language.catalogue.field(&column.field).unwrap_or_default();
@@ -360,6 +363,17 @@ impl Folding {
     pub fn finish(mut self) -> Bucket {
         settle_replaced(&mut self.bucket);
         self.bucket
+    }
+
+    /// The same, with what decisions about its notes do to them.
+    #[must_use]
+    pub fn finish_with(self, rulings: &[Ruling], memo: &mut Memo<'_>) -> Bucket {
+        let mut bucket = self.finish();
+        decided::apply(&mut bucket, rulings, |years, only| {
+            let known = memo.scope_by_texts(years, only);
+            memo.scope_of(known).clone()
+        });
+        bucket
     }
 }
 

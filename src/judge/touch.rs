@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::answer::{Answer, backs, has_weight};
 use super::bucket::{Bucket, Clash};
-use super::conflict;
+use super::conflict::{self, State};
 use super::grade::{Asked, Grade};
 use crate::note::NoteId;
 use crate::vehicle::{Match, Vehicle};
@@ -135,10 +135,10 @@ impl Touched {
         if notes.is_empty() {
             return None;
         }
-        let conflicts = conflict::find(bucket);
+        let conflicts = conflict::all(bucket);
         conflicts
             .iter()
-            .find(|found| found.entries.iter().any(|at| notes.contains(at)))
+            .find(|found| found.state != State::Settled && found.entries.iter().any(|at| notes.contains(at)))
             .map(|found| found.anchor)
     }
 }

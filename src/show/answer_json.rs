@@ -7,8 +7,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Serialize, Serializer};
 
+use super::answers::task_text;
 use super::ids::{cavity_code, conflict_code, note_code};
-use crate::ask::{Found, PointFound};
+use crate::ask::{Found, PointFound, Task};
+use crate::book::KnownModel;
 use crate::judge::answer::{Answer, Elsewhere, Tally};
 use crate::judge::grade::{Evidence, Grade};
 use crate::language::Language;
@@ -25,7 +27,7 @@ pub fn to_json<'f>(
 ) -> impl Serialize + use<'f> {
     let points = &language.catalogue.points;
     Lookup {
-        vehicle: Asked { make: &found.model.make, model: &found.model.model, vehicle: &found.vehicle },
+        vehicle: vehicle(&found.model, &found.vehicle),
         points: found.points.iter().map(|point| PointShape::new(language, point, found.shown)).collect(),
         blank: found.blank.iter().map(|point| points[*point].name.as_str()).collect(),
         cavity_conflicts: found
@@ -37,9 +39,16 @@ pub fn to_json<'f>(
                 cavity: &conflict.cavity,
             })
             .collect(),
+        tasks: found.tasks.iter().map(|task| TaskShape::new(language, task)).collect(),
         cautions: &language.catalogue.cautions,
         not_understood,
     }
+}
+
+/// A vehicle with its model.
+#[must_use]
+pub fn vehicle<'f>(model: &'f KnownModel, vehicle: &'f Vehicle) -> Asked<'f> {
+    Asked { make: &model.make, model: &model.model, vehicle }
 }
 
 #[derive(Serialize)]
@@ -48,12 +57,14 @@ struct Lookup<'f> {
     points: Vec<PointShape<'f>>,
     blank: Vec<&'f str>,
     cavity_conflicts: Vec<CavityShape<'f>>,
+    tasks: Vec<TaskShape<'f>>,
     cautions: &'f [String],
     not_understood: &'f [String],
 }
 
+/// The vehicle that was asked about, with its model.
 #[derive(Serialize)]
-struct Asked<'f> {
+pub struct Asked<'f> {
     make: &'f str,
     model: &'f str,
     #[serde(flatten, serialize_with = "of_vehicle")]
@@ -69,6 +80,30 @@ struct CavityShape<'f> {
     id: String,
     connector: &'f str,
     cavity: &'f str,
+}
+
+/// What the shop wants to have looked at.
+#[derive(Serialize)]
+struct TaskShape<'f> {
+    point: &'f str,
+    task: String,
+    decision: String,
+    by: &'f str,
+    on: String,
+    because: &'f str,
+}
+
+impl<'f> TaskShape<'f> {
+    fn new(language: &'f Language, task: &'f Task) -> Self {
+        Self {
+            point: &language.catalogue.points[task.point].name,
+            task: task_text(language, task),
+            decision: task.id.to_string(),
+            by: &task.decision.by,
+            on: date_text(task.decision.day),
+            because: &task.decision.because,
+        }
+    }
 }
 
 #[derive(Serialize)]

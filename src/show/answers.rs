@@ -3,7 +3,7 @@
 use super::ids::{conflict_code, note_code};
 use super::page::{Label, Page, capitalised, counted, listed};
 use super::sentence::{claimed, look_at, observed, plain, reason, sentence, vehicle};
-use crate::ask::{Found, PointFound};
+use crate::ask::{Found, PointFound, Task};
 use crate::catalogue::Point;
 use crate::judge::answer::Answer;
 use crate::judge::cavity::CavityConflict;
@@ -20,6 +20,7 @@ pub fn cards(page: &mut Page, language: &Language, found: &Found) {
     let name = vehicle(language, &found.model.make, &found.model.model, &found.vehicle);
     page.paragraph(0, &[(Label::Title, &name)]);
     summary(page, language, found);
+    tasks(page, language, found);
     for point in found.points.iter().filter(|point| !point.judged.answers.is_empty()) {
         page.gap();
         card(page, language, found, point);
@@ -30,6 +31,33 @@ pub fn cards(page: &mut Page, language: &Language, found: &Found) {
     }
     blanks(page, language, found);
     cautions(page, language, found);
+}
+
+/// What the shop wants to have looked at while such a vehicle is in.
+fn tasks(page: &mut Page, language: &Language, found: &Found) {
+    for task in &found.tasks {
+        let lead = "While you are there: ";
+        let why =
+            format!(" ({}, {}: “{}”)", task.decision.by, date_text(task.decision.day), task.decision.because);
+        let what = task_text(language, task);
+        page.paragraph(0, &[(Label::Weak, lead), (Label::Plain, &what), (Label::Aside, &why)]);
+    }
+}
+
+/// What to look at, and why it is not sure: `meter the brake signal, two notes disagree`.
+pub(super) fn task_text(language: &Language, task: &Task) -> String {
+    let title = &language.catalogue.points[task.point].title;
+    let what = match &task.cavity {
+        Some((connector, cavity)) => format!("look what is in cavity {cavity} of connector {connector}"),
+        None if language.catalogue.points[task.point].check.is_empty() => format!("look at the {title}"),
+        None => format!("meter the {title}"),
+    };
+    let doubt = match task.decision.about.len() {
+        1 => "one note is in doubt".to_owned(),
+        2 => "two notes disagree".to_owned(),
+        more => format!("{more} notes disagree"),
+    };
+    format!("{what}, {doubt}")
 }
 
 /// More points than this, and a reader wants to know first what is certain and what is not.

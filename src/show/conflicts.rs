@@ -1,14 +1,19 @@
 //! Conflicts for a person: the list, one side by side, or JSON.
 
+use std::collections::BTreeMap;
+
 use serde_json::{Map, Value as Json, json};
 
+use super::decisions;
 use super::ids::{cavity_code, conflict_code, note_code};
 use super::page::{Label, Page, capitalised, counted, listed};
 use super::sentence::{plain, sentence};
+use crate::book::BucketKey;
+use crate::decision::Decision;
 use crate::dispute::{Dispute, Matter};
-use crate::judge::bucket::{Bucket, Entry};
+use crate::judge::bucket::Bucket;
 use crate::judge::cavity::CavityConflict;
-use crate::judge::conflict::{Conflict, Layout, Side};
+use crate::judge::conflict::{Conflict, Layout, Side, State};
 use crate::language::Language;
 use crate::note::{Basis, date_text};
 use crate::vehicle::Scope;
@@ -30,6 +35,32 @@ pub fn list(page: &mut Page, language: &Language, disputes: &[Dispute], shown: u
             ],
         );
         page.paragraph(4, &[(Label::Plain, &sides)]);
+        if let Some(state) = state(dispute) {
+            page.paragraph(4, &[(label(dispute.state()), &state)]);
+        }
+    }
+}
+
+/// What was decided last, where something was.
+fn state(dispute: &Dispute) -> Option<String> {
+    let last = dispute.last_ruling().map(|ruling| &ruling.decision);
+    let said = |last: &Decision| {
+        format!("{} {} by {}: “{}”", last.kind.done(), date_text(last.day), last.by, last.because)
+    };
+    match (dispute.state(), last) {
+        (State::Open, None) => None,
+        (State::Open, Some(last)) => Some(format!("Open again; {}", said(last))),
+        (State::Recheck, Some(last)) => Some(capitalised(&said(last))),
+        (State::Settled, Some(last)) => Some(format!("Settled; {}", said(last))),
+        (state, None) => Some(capitalised(state.word())),
+    }
+}
+
+fn label(state: State) -> Label {
+    match state {
+        State::Open => Label::Alarm,
+        State::Recheck => Label::Weak,
+        State::Settled => Label::Sure,
     }
 }
 
@@ -140,21 +171,89 @@ pub fn one(page: &mut Page, language: &Language, dispute: &Dispute, shown: usize
             (Label::Plain, &what),
         ],
     );
+    if let Some(state) = state(dispute) {
+        page.paragraph(0, &[(label(dispute.state()), &state)]);
+    }
     match &dispute.matter {
         Matter::Value { point, bucket, conflict, layout, .. } => {
             sides(page, language, bucket, layout, shown);
             hanging(page, language, bucket, conflict, shown);
+            past(page, language, bucket, conflict, shown);
             let check = &language.catalogue.points[*point].check;
-            page.gap();
-            page.paragraph(0, &[(Label::Aside, "To settle it on the vehicle: "), (Label::Plain, check)]);
+            if dispute.state() != State::Settled {
+                page.gap();
+                page.paragraph(0, &[(Label::Aside, "To settle it on the vehicle: "), (Label::Plain, check)]);
+            }
         }
         Matter::Cavity { conflict, buckets } => {
-            page.gap();
-            for claimant in &conflict.claimants {
-                let Some((_, bucket)) = buckets.get(&claimant.point) else { continue };
-                let title = format!("{}: ", capitalised(&language.catalogue.points[claimant.point].title));
-                note(page, language, bucket, &bucket.entries[claimant.entry], shown, &title);
+            for (at, side) in conflict.sides().iter().enumerate() {
+                cavity_side(page, language, (conflict, buckets), (at, side), shown);
             }
+        }
+    }
+    decided(page, language, dispute, shown);
+}
+
+/// One thing that a cavity is told to be, and who tells it.
+fn cavity_side(
+    page: &mut Page,
+    language: &Language,
+    (conflict, buckets): (&CavityConflict, &BTreeMap<usize, (BucketKey, Bucket)>),
+    (at, side): (usize, &[usize]),
+    shown: usize,
+) {
+    let first = &conflict.claimants[side[0]];
+    let title = capitalised(&language.catalogue.points[first.point].title);
+    let colour = first.colour.as_ref().map(|colour| format!(" ({colour})")).unwrap_or_default();
+    page.gap();
+    let lead = format!("Side {}: ", at + 1);
+    page.paragraph(0, &[(Label::Title, &lead), (Label::Value, &title), (Label::Value, &colour)]);
+    for claimant in side.iter().map(|at| &conflict.claimants[*at]) {
+        if let Some((_, bucket)) = buckets.get(&claimant.point) {
+            note(page, language, bucket, claimant.entry, shown, "");
+        }
+    }
+}
+
+/// What was decided about it, as it was decided.
+fn decided(page: &mut Page, language: &Language, dispute: &Dispute, shown: usize) {
+    if dispute.rulings.is_empty() {
+        return;
+    }
+    page.gap();
+    page.paragraph(0, &[(Label::Title, "Decided:")]);
+    for ruling in &dispute.rulings {
+        decisions::one(page, language, ruling, shown, 2);
+    }
+}
+
+fn past(page: &mut Page, language: &Language, bucket: &Bucket, conflict: &Conflict, shown: usize) {
+    if conflict.past.is_empty() {
+        return;
+    }
+    page.gap();
+    page.paragraph(0, &[(Label::Title, "Were in it, and contradict nothing any more:")]);
+    for entry in &conflict.past {
+        note(page, language, bucket, *entry, shown, "");
+    }
+}
+
+/// What each side says, in the order of their numbers.
+#[must_use]
+pub fn side_titles(language: &Language, dispute: &Dispute) -> Vec<String> {
+    match &dispute.matter {
+        Matter::Value { layout, .. } => layout
+            .sides
+            .iter()
+            .map(|side| format!("{} [{}]", values(language, side), backing(side)))
+            .collect(),
+        Matter::Cavity { conflict, .. } => {
+            let said = |side: &Vec<usize>| {
+                let first = &conflict.claimants[side[0]];
+                let colour = first.colour.as_ref().map(|colour| format!(" ({colour})")).unwrap_or_default();
+                format!("{}{colour}", language.catalogue.points[first.point].title)
+            };
+            conflict.sides().iter().map(said).collect()
         }
     }
 }
@@ -167,7 +266,7 @@ fn sides(page: &mut Page, language: &Language, bucket: &Bucket, layout: &Layout,
         let weight = format!(" [{}]", backing(side));
         page.paragraph(0, &[(Label::Title, &lead), (Label::Value, &said), (Label::Aside, &weight)]);
         for entry in &side.entries {
-            note(page, language, bucket, &bucket.entries[*entry], shown, "");
+            note(page, language, bucket, *entry, shown, "");
         }
     }
 }
@@ -179,12 +278,13 @@ fn hanging(page: &mut Page, language: &Language, bucket: &Bucket, conflict: &Con
     page.gap();
     page.paragraph(0, &[(Label::Title, "May contradict as well, if they speak of the same one:")]);
     for entry in &conflict.hanging {
-        note(page, language, bucket, &bucket.entries[*entry], shown, "");
+        note(page, language, bucket, *entry, shown, "");
     }
 }
 
 /// One note in two lines: who saw what when on which vehicle, and what it claims.
-fn note(page: &mut Page, language: &Language, bucket: &Bucket, entry: &Entry, shown: usize, lead: &str) {
+fn note(page: &mut Page, language: &Language, bucket: &Bucket, at: usize, shown: usize, lead: &str) {
+    let entry = &bucket.entries[at];
     let id = note_code(entry.id, shown);
     let seen = match (entry.basis, bucket.seen(entry)) {
         (Basis::Told, _) => String::new(),
@@ -208,7 +308,7 @@ fn note(page: &mut Page, language: &Language, bucket: &Bucket, entry: &Entry, sh
         .filter_map(|(name, text)| language.catalogue.field(name).map(|field| (field, text.to_owned())))
         .collect();
     let said = sentence(language, &values);
-    let scope = format!(". Claimed for {}.", bucket.scope(entry).describe(language.vocabulary()));
+    let scope = format!(". {}", holds_for(language, bucket, at));
     page.paragraph(
         2,
         &[
@@ -219,6 +319,20 @@ fn note(page: &mut Page, language: &Language, bucket: &Bucket, entry: &Entry, sh
             (Label::Aside, &scope),
         ],
     );
+}
+
+/// What a note claims, and what decisions left of that.
+#[must_use]
+pub fn holds_for(language: &Language, bucket: &Bucket, at: usize) -> String {
+    let (claimed, entry) = (bucket.claimed_scope(at), &bucket.entries[at]);
+    let told = format!("Claimed for {}", claimed.describe(language.vocabulary()));
+    if entry.is_retired() {
+        format!("{told}; retired.")
+    } else if claimed != bucket.scope(entry) {
+        format!("{told}; narrowed to {}.", bucket.scope(entry).describe(language.vocabulary()))
+    } else {
+        format!("{told}.")
+    }
 }
 
 /// The list as JSON; its shape is written down in DEVELOPERS.md.
@@ -233,7 +347,8 @@ fn one_json(language: &Language, dispute: &Dispute, shown: usize) -> Json {
         "id": code(dispute, shown),
         "make": dispute.model.make,
         "model": dispute.model.model,
-        "state": "open",
+        "state": dispute.state(),
+        "decisions": dispute.rulings.iter().map(|ruling| decisions::ruling_json(language, ruling)).collect::<Vec<_>>(),
     });
     let special = match &dispute.matter {
         Matter::Value { point, bucket, conflict, layout, .. } => {
@@ -271,19 +386,19 @@ fn side_json(bucket: &Bucket, side: &Side, shown: usize) -> Json {
 
 fn cavity_json(language: &Language, conflict: &CavityConflict, shown: usize) -> Json {
     let points = &language.catalogue.points;
-    let mut sides: Vec<(String, Option<String>, Vec<String>)> = Vec::new();
-    for claimant in &conflict.claimants {
-        let key = (points[claimant.point].name.clone(), claimant.colour.clone());
-        let id = note_code(claimant.id, shown);
-        match sides.iter_mut().find(|(point, colour, _)| (point, colour) == (&key.0, &key.1)) {
-            Some((_, _, notes)) => notes.push(id),
-            None => sides.push((key.0, key.1, vec![id])),
-        }
-    }
+    let sides: Vec<(&str, &Option<String>, Vec<String>)> = conflict
+        .sides()
+        .into_iter()
+        .map(|side| {
+            let first = &conflict.claimants[side[0]];
+            let notes = side.iter().map(|at| note_code(conflict.claimants[*at].id, shown)).collect();
+            (points[first.point].name.as_str(), &first.colour, notes)
+        })
+        .collect();
     let mut fields = Vec::new();
     fields.extend(conflict.functions.then_some("point"));
     fields.extend(conflict.colours.then_some("colour"));
-    let mut names: Vec<&str> = sides.iter().map(|(point, ..)| point.as_str()).collect();
+    let mut names: Vec<&str> = sides.iter().map(|(point, ..)| *point).collect();
     names.dedup();
     json!({
         "kind": "cavity",

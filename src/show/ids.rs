@@ -1,5 +1,6 @@
-//! How ids of notes and conflicts are written, and read again from what a person typed.
+//! How ids of notes, conflicts and decisions are written, and read again from what a person typed.
 
+use crate::decision::DecisionId;
 use crate::note::NoteId;
 
 /// What an id that a person typed is of.
@@ -11,6 +12,8 @@ pub enum Kind {
     Conflict,
     /// A conflict over a cavity, `c-…-cavity`.
     Cavity,
+    /// A decision, `d-…`.
+    Decision,
 }
 
 const CAVITY: &str = "-cavity";
@@ -33,16 +36,22 @@ pub fn cavity_code(anchor: NoteId, shown: usize) -> String {
     format!("c-{}{CAVITY}", &anchor.code()[..shown])
 }
 
+/// The id of a decision, shortened.
+#[must_use]
+pub fn decision_code(id: DecisionId, shown: usize) -> String {
+    format!("d-{}", &id.code()[..shown])
+}
+
 /// Reads an id that a person typed: its kind and its characters. `None` where it cannot be one.
 #[must_use]
 pub fn read(text: &str) -> Option<(Kind, String)> {
     let text = text.trim().to_lowercase();
-    let (kind, code) = match (text.strip_prefix("n-"), text.strip_prefix("c-")) {
-        (Some(code), _) => (Kind::Note, code),
-        (None, Some(rest)) => {
-            rest.strip_suffix(CAVITY).map_or((Kind::Conflict, rest), |code| (Kind::Cavity, code))
-        }
-        (None, None) => return None,
+    let (first, code) = text.split_once('-')?;
+    let (kind, code) = match first {
+        "n" => (Kind::Note, code),
+        "d" => (Kind::Decision, code),
+        "c" => code.strip_suffix(CAVITY).map_or((Kind::Conflict, code), |code| (Kind::Cavity, code)),
+        _ => return None,
     };
     NoteId::range(code).map(|_| (kind, code.to_owned()))
 }
@@ -58,6 +67,7 @@ mod tests {
             (note_code(id, 6), Kind::Note),
             (conflict_code(id, 8), Kind::Conflict),
             (cavity_code(id, 16), Kind::Cavity),
+            (decision_code(DecisionId(id.0), 6), Kind::Decision),
         ] {
             let (found, code) = read(&text).expect("an id");
             assert_eq!(found, kind);

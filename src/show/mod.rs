@@ -6,6 +6,8 @@ pub mod answer_json;
 pub mod answers;
 pub mod circuit;
 pub mod conflicts;
+pub mod decisions;
+pub mod history;
 pub mod ids;
 pub mod note;
 pub mod page;

@@ -55,7 +55,7 @@ pub fn refusals(page: &mut Page, report: &Report) {
 pub fn closing(
     page: &mut Page,
     report: &Report,
-    (opened, grown): (&[Placed], &[Placed]),
+    (opened, grown, reopened): (&[Placed], &[Placed], &[Placed]),
     shown: usize,
     dry_run: bool,
 ) {
@@ -68,6 +68,9 @@ pub fn closing(
         format!("{} refused", totals.refused),
         format!("{} opened", counted(totals.conflicts, "conflict")),
     ];
+    let decisions: usize = report.files.iter().map(|file| file.decisions.len()).sum();
+    let decided = format!("{}, {} of them new", counted(decisions, "decision"), totals.decisions);
+    let sums: Vec<String> = sums.into_iter().chain((decisions > 0).then_some(decided)).collect();
     let lead = if dry_run { "Dry run, nothing was written: " } else { "" };
     page.paragraph(0, &[(Label::Title, lead), (Label::Title, &sums.join(", ")), (Label::Plain, ".")]);
     for file in report.files.iter().filter(|file| !file.refusals.is_empty()) {
@@ -75,6 +78,7 @@ pub fn closing(
     }
     conflicts(page, opened, shown, "");
     conflicts(page, grown, shown, ", has new notes");
+    conflicts(page, reopened, shown, ", is open again");
     strange(page, report);
     if !report.passed_by.is_empty() {
         let names: Vec<String> =
@@ -149,7 +153,12 @@ fn strange(page: &mut Page, report: &Report) {
 
 /// The report as JSON; its shape is written down in DEVELOPERS.md.
 #[must_use]
-pub fn to_json(report: &Report, opened: &[Placed], grown: &[Placed], shown: usize, dry_run: bool) -> Json {
+pub fn to_json(
+    report: &Report,
+    (opened, grown, reopened): (&[Placed], &[Placed], &[Placed]),
+    shown: usize,
+    dry_run: bool,
+) -> Json {
     let files: Vec<Json> = report.files.iter().map(|file| file_json(file, shown)).collect();
     json!({
         "dry_run": dry_run,
@@ -157,6 +166,7 @@ pub fn to_json(report: &Report, opened: &[Placed], grown: &[Placed], shown: usiz
         "files": files,
         "conflicts": placed_json(opened, shown),
         "grown": placed_json(grown, shown),
+        "reopened": placed_json(reopened, shown),
         "unknown_place_words": report.strange_words,
         "misspelled": report.lookalikes,
         "passed_by": report.passed_by,
@@ -175,8 +185,14 @@ fn file_json(file: &FileReport, shown: usize) -> Json {
         .iter()
         .map(|row| json!({ "line": row.line, "note": note_code(row.id, shown), "new": row.outcome.map(|outcome| outcome == Outcome::New) }))
         .collect();
+    let decisions: Vec<Json> = file
+        .decisions
+        .iter()
+        .map(|decision| json!({ "line": decision.line, "decision": decision.id.to_string(), "new": decision.outcome.map(|outcome| outcome == Outcome::New) }))
+        .collect();
     json!({
         "file": file.file,
+        "decisions": decisions,
         "read": file.rows,
         "refused": file.refused,
         "rows": rows,

@@ -7,6 +7,7 @@
 pub mod attribute;
 pub mod boxes;
 pub mod built;
+pub mod grid;
 pub mod matching;
 pub mod names;
 pub mod partial;
@@ -16,7 +17,7 @@ pub mod vin;
 pub mod years;
 
 pub use attribute::{Attribute, Vocabulary, VocabularyError, WordsRead};
-pub use boxes::simplify;
+pub use boxes::{fewest, simplify};
 pub use built::{Built, YearMonth};
 pub use matching::{Match, covers, differs, matters};
 pub use names::{fold, nearest, suggestions};
@@ -34,6 +35,8 @@ pub const BUILT: &str = "built";
 pub const DRIVE: &str = "drive";
 /// What `drive` means where nobody wrote it.
 pub const DEFAULT_DRIVE: &str = "lhd";
+/// The other value of `drive`.
+pub const OTHER_DRIVE: &str = "rhd";
 
 /// `text` in quotes for a message: cut after 60 characters, controls made visible.
 pub(crate) fn quoted(text: &str) -> String {

@@ -12,7 +12,7 @@ use serde::{Deserialize, Serialize};
 use super::attribute::Vocabulary;
 use super::built::Built;
 use super::years::{ModelYear, Years};
-use super::{DEFAULT_DRIVE, DRIVE};
+use super::{DEFAULT_DRIVE, DRIVE, OTHER_DRIVE};
 use crate::value::Misread;
 
 /// The values that a scope allows, by attribute; an attribute that is absent allows every value.
@@ -58,6 +58,14 @@ impl Scope {
     #[must_use]
     pub fn of_built(built: Built) -> Self {
         Self::new(Years::ALL, built, Only::new())
+    }
+
+    /// The same vehicles whichever side the driver sits on, where no side is named.
+    #[must_use]
+    pub fn on_either_side(mut self) -> Self {
+        let either = || [DEFAULT_DRIVE, OTHER_DRIVE].map(str::to_owned).into();
+        self.only.entry(DRIVE.to_owned()).or_insert_with(either);
+        self
     }
 
     /// Reads the texts of the columns `years` and `only`.

@@ -1,0 +1,377 @@
+//! `reconcile`: settle a conflict, or take a decision back.
+//!
+//! From the words on the command line, or the answers at a terminal, to one decision: shown with what it changes
+//! before it is written. What notes become is worked out in `judge::settle`.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::console::{Console, Failure, Status};
+use super::reconcile_questions;
+use super::target::{Target, target};
+use crate::book::{Book, Lasting};
+use crate::decision::{Decision, Kind};
+use crate::judge::conflict::State;
+use crate::judge::settle::{Cut, Outcome};
+use crate::language::Language;
+use crate::note::day_of;
+use crate::reconcile::{self, Hand, Outlook};
+use crate::show::decisions as view;
+use crate::show::ids::decision_code;
+use crate::show::page::Label;
+use crate::value::prose::tidy;
+use crate::vehicle::built::Built;
+use crate::vehicle::{ModelYear, Scope};
+
+const EXAMPLES: &str = "\
+What can be decided:
+  uphold WHICH    a side (its number) or notes are right; what contradicts them is retired
+  narrow WHICH    notes, or those of a side, hold for less: --years, --only
+  split           each side gets its part: --at-year 2017, --built 2017-09 or --attribute tow.
+                  What was seen tells which; else say it: `1=before 2=from`, `1=yes 2=no`
+  separate        all sides are right, each of a place of its own
+  retire WHICH    notes, or those of a side, do not count any more
+  recheck         look when such a vehicle is next in
+  reopen          take back what was decided
+
+Nothing is ever deleted: a decision is kept beside the notes, and `reopen` takes it back.";
+
+/// Settle a conflict, or take back what was decided
+///
+/// Shows what every lookup concerned says before and after, and asks; with --yes it does not ask. Without an action,
+/// on a terminal, it shows the sides and asks what to do.
+#[derive(Debug, Default, clap::Args)]
+#[command(after_help = EXAMPLES)]
+pub struct Args {
+    /// A conflict (c-…), a note (n-…) or, to take it back, a decision (d-…)
+    #[arg(value_name = "ID")]
+    pub(super) id: String,
+    /// What to decide
+    #[arg(value_name = "ACTION")]
+    pub(super) action: Option<Action>,
+    /// Numbers of sides, ids of notes, or parts of a split
+    #[arg(value_name = "WHICH")]
+    pub(super) which: Vec<String>,
+    /// Why; whoever meets it next year will want to know
+    #[arg(long, value_name = "REASON")]
+    pub(super) because: Option<String>,
+    /// Who decides; else BAYBOOK_BY, else the name you are logged in with
+    #[arg(long, value_name = "NAME")]
+    pub(super) by: Option<String>,
+    /// narrow: the model years that stay
+    #[arg(long, value_name = "YEARS")]
+    pub(super) years: Option<String>,
+    /// narrow: the qualifiers that stay, as 'tow=yes; built=2017-09..'
+    #[arg(long, value_name = "QUALIFIERS")]
+    pub(super) only: Option<String>,
+    /// split: the first model year of the later part
+    #[arg(long, value_name = "YEAR", group = "cut")]
+    pub(super) at_year: Option<String>,
+    /// split: the first build month of the later part
+    #[arg(long, value_name = "MONTH", group = "cut")]
+    pub(super) built: Option<String>,
+    /// split: the attribute that tells the sides apart
+    #[arg(long, value_name = "NAME", group = "cut")]
+    pub(super) attribute: Option<String>,
+    /// split: sides or notes that are simply wrong and belong to no part
+    #[arg(long, value_name = "WHICH")]
+    pub(super) retire: Vec<String>,
+    /// Decide although notes would contradict each other that do not now, or still
+    #[arg(long)]
+    pub(super) even_so: bool,
+    /// Do not ask
+    #[arg(long)]
+    pub(super) yes: bool,
+    /// Only show what it would change
+    #[arg(long, conflicts_with = "yes")]
+    pub(super) dry_run: bool,
+}
+
+/// What can be decided.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub(super) enum Action {
+    /// These are right
+    Uphold,
+    /// These hold for less
+    Narrow,
+    /// Each side gets its part of the vehicles
+    Split,
+    /// All are right, of different places
+    Separate,
+    /// These do not count any more
+    Retire,
+    /// Look when such a vehicle is next in
+    Recheck,
+    /// Take back what was decided
+    Reopen,
+}
+
+impl Action {
+    pub(super) fn kind(self) -> Kind {
+        Kind::ALL[self as usize]
+    }
+}
+
+pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Failure> {
+    let language = console.language()?;
+    let mut book = console.book_there_must_be(&language)?;
+    let target = target(&book, &language, &args.id)?;
+    let asked;
+    let (args, action) = match args.action {
+        Some(action) => (args, action),
+        None => match reconcile_questions::ask(console, &language, args, &target)? {
+            Some((filled, action)) => {
+                asked = filled;
+                (&asked, action)
+            }
+            None => return Ok(Status::Done),
+        },
+    };
+    let (because, by) = (because(args)?, by(args, console)?);
+    let hand = Hand { by: &by, day: day_of(console.today), because: &because };
+    let decision = decide(&book, &language, &target, args, action, hand)?;
+    let outlook = reconcile::outlook(&book, &language, &target.buckets, &decision)?;
+    let lasting = preview(console, &book, &language, &target, args, &decision, &outlook)?;
+    if lasting == Lasting::Yes {
+        book.decide(&decision, target.model, target.look, &language, lasting)?;
+        tell(console, &book, &decision)?;
+    }
+    Ok(Status::Done)
+}
+
+fn because(args: &Args) -> Result<String, Failure> {
+    let told = tidy(args.because.as_deref().unwrap_or_default()).into_owned();
+    if told.is_empty() {
+        let hint = "--because 'metered again on a 2018, violet/white'";
+        return Err(Failure::hinted("a decision needs its reason", hint));
+    }
+    Ok(told)
+}
+
+fn by(args: &Args, console: &Console<'_>) -> Result<String, Failure> {
+    let told = args.by.as_deref().or(console.hand.as_deref()).unwrap_or_default();
+    let person = crate::note::Person::new(told)
+        .ok_or_else(|| Failure::hinted("a decision needs to say who made it", "--by 'R. Okafor'"))?;
+    Ok(person.name().to_owned())
+}
+
+/// The decision that the words ask for.
+fn decide(
+    book: &Book,
+    language: &Language,
+    target: &Target,
+    args: &Args,
+    action: Action,
+    hand: Hand<'_>,
+) -> Result<Decision, Failure> {
+    if action == Action::Reopen {
+        return Ok(reconcile::draft_reopening(hand, &target.standing(book)?));
+    }
+    target.must_be_open_for(action.kind(), book)?;
+    let outcome = outcome(book, language, target, args, action)?;
+    Ok(reconcile::draft(book, action.kind(), hand, outcome)?)
+}
+
+fn outcome(
+    book: &Book,
+    language: &Language,
+    target: &Target,
+    args: &Args,
+    action: Action,
+) -> Result<Outcome, Failure> {
+    let case = &target.case;
+    let chosen = || target.chosen(book, &args.which);
+    let found = match action {
+        Action::Uphold => case.uphold(&chosen()?),
+        Action::Retire => Ok(case.retire(&chosen()?)),
+        Action::Narrow => {
+            let (to, names_drive) = narrowed_to(args, language)?;
+            case.narrow(&chosen()?, &to, names_drive)
+        }
+        Action::Separate => case.separate(&sides(target, &args.which)?),
+        Action::Recheck | Action::Reopen => Ok(case.recheck()),
+        Action::Split => {
+            let cut = cut(args, language)?;
+            let retired =
+                if args.retire.is_empty() { BTreeSet::new() } else { target.chosen(book, &args.retire)? };
+            case.split(&cut, &parts(&args.which)?, &retired)
+        }
+    };
+    found.map_err(|unsettled| {
+        let hint = hint(&unsettled, action);
+        match hint {
+            Some(hint) => Failure::hinted(unsettled.to_string(), hint),
+            None => Failure::misuse(unsettled.to_string()),
+        }
+    })
+}
+
+fn hint(unsettled: &crate::judge::settle::Unsettled, action: Action) -> Option<&'static str> {
+    use crate::judge::settle::Unsettled as U;
+    match unsettled {
+        U::NoSide(..) | U::Stranger(_) => Some("`baybook conflicts ID` shows the sides and their notes"),
+        U::SeenOutside(..) | U::NothingLeft(..) if action == Action::Split => {
+            Some("another cut, or --retire that note if it is simply wrong")
+        }
+        U::SeenOutside(..) => Some("retire the note if it is wrong about that vehicle"),
+        U::NoPart(_) => {
+            Some("say it: `1=before 2=from`, `1=yes 2=no`; or --retire a side that is simply wrong")
+        }
+        U::Broken(..) | U::SamePart(..) => {
+            Some("another cut; `baybook conflicts ID` shows who saw what on which vehicle")
+        }
+        U::OneSide => Some("uphold or retire settles what has one side"),
+        _ => None,
+    }
+}
+
+fn narrowed_to(args: &Args, language: &Language) -> Result<(Scope, bool), Failure> {
+    let (years, only) = (args.years.as_deref(), args.only.as_deref());
+    if years.is_none() && only.is_none() {
+        return Err(Failure::hinted("say to what it is narrowed", "--years 2015-2016, --only 'tow=yes'"));
+    }
+    let only = only.unwrap_or_default();
+    let scope = Scope::parse(years.unwrap_or("all years"), only, language.vocabulary(), language.year())
+        .map_err(|misread| Failure::misuse(misread.message))?;
+    Ok((scope, Language::names_drive(only)))
+}
+
+fn cut(args: &Args, language: &Language) -> Result<Cut, Failure> {
+    let misread = |misread: crate::value::Misread| Failure::misuse(misread.message);
+    match (&args.at_year, &args.built, &args.attribute) {
+        (Some(year), ..) => ModelYear::parse(year, language.year()).map(Cut::Year).map_err(misread),
+        (_, Some(month), _) => {
+            let built = Built::parse(month, language.year()).map_err(misread)?;
+            let month = built.from().filter(|from| built.to().is_none_or(|to| to == *from));
+            month.map(Cut::Built).ok_or_else(|| Failure::hinted("a cut is one month", "--built 2017-09"))
+        }
+        (.., Some(name)) => language
+            .vocabulary()
+            .read_name(name)
+            .map(|found| Cut::Attribute(found.name.clone()))
+            .map_err(misread),
+        _ => Err(Failure::hinted("say where to split", "--at-year 2017, --built 2017-09 or --attribute tow")),
+    }
+}
+
+/// The parts of sides that are told: `1=before`.
+fn parts(which: &[String]) -> Result<BTreeMap<usize, String>, Failure> {
+    let read = |word: &String| {
+        let (side, part) = word.split_once('=')?;
+        Some((side.trim().parse().ok()?, part.trim().to_owned()))
+    };
+    let wrong = |word: &String| {
+        Failure::hinted(format!("'{word}' is no part of a side"), "write `1=before 2=from` or `1=yes 2=no`")
+    };
+    which.iter().map(|word| read(word).ok_or_else(|| wrong(word))).collect()
+}
+
+fn sides(target: &Target, which: &[String]) -> Result<BTreeSet<usize>, Failure> {
+    if which.is_empty() {
+        return Ok((1..=target.case.sides).collect());
+    }
+    let wrong = |word: &String| Failure::hinted(format!("'{word}' is no side"), "write its number, as 1 2");
+    which.iter().map(|word| word.parse().map_err(|_| wrong(word))).collect()
+}
+
+/// Shows what would come of it; whether it is to be written.
+fn preview(
+    console: &mut Console<'_>,
+    book: &Book,
+    language: &Language,
+    target: &Target,
+    args: &Args,
+    decision: &Decision,
+    outlook: &Outlook,
+) -> Result<Lasting, Failure> {
+    let shown = book.shown_characters()?;
+    let differences = outlook.differences(&target.buckets, decision);
+    if !console.json {
+        let mut page = console.page();
+        page.paragraph(0, &[(Label::Title, "This decision: "), (Label::Plain, decision.kind.word())]);
+        view::outcomes(&mut page, language, &decision.about, shown, 2);
+        page.gap();
+        let lead =
+            if differences.is_empty() { "No lookup says anything else." } else { "Lookups that change:" };
+        page.paragraph(0, &[(Label::Title, lead)]);
+        view::differences(&mut page, language, &differences);
+        view::contradicting(&mut page, "Still contradict each other: ", &outlook.left, shown);
+        view::contradicting(&mut page, "Would contradict each other: ", &outlook.new, shown);
+        console.print(page)?;
+    }
+    refuse_trouble(args, decision, outlook)?;
+    let lasting = if args.dry_run || !agreed(console, args)? { Lasting::DryRun } else { Lasting::Yes };
+    if console.json {
+        let written = lasting == Lasting::Yes;
+        console.print_json(&view::outlook_json(language, decision, outlook, &differences, written))?;
+    }
+    Ok(lasting)
+}
+
+fn refuse_trouble(args: &Args, decision: &Decision, outlook: &Outlook) -> Result<(), Failure> {
+    let pair = |pairs: &[(crate::note::NoteId, crate::note::NoteId)]| {
+        pairs.first().map(|(a, b)| format!("{a} against {b}")).unwrap_or_default()
+    };
+    let trouble = match decision.kind {
+        Kind::Reopen => None,
+        _ if !outlook.new.is_empty() => Some(format!("it would open a new conflict, {}", pair(&outlook.new))),
+        Kind::Split if !outlook.left.is_empty() => {
+            Some(format!("it would leave notes that contradict each other, {}", pair(&outlook.left)))
+        }
+        _ => None,
+    };
+    match trouble {
+        Some(trouble) if !args.even_so => {
+            Err(Failure::hinted(format!("{trouble}; nothing was written"), "--even-so decides all the same"))
+        }
+        _ => Ok(()),
+    }
+}
+
+fn agreed(console: &mut Console<'_>, args: &Args) -> Result<bool, Failure> {
+    if args.yes {
+        return Ok(true);
+    }
+    match &mut console.prompts {
+        Some(prompts) => Ok(prompts.confirm("Write this decision?")?),
+        None => Err(Failure::hinted(
+            "nothing was written: there is no terminal to ask on",
+            "--yes writes without asking, --dry-run only shows",
+        )),
+    }
+}
+
+fn tell(console: &mut Console<'_>, book: &Book, decision: &Decision) -> Result<(), Failure> {
+    if console.json {
+        return Ok(());
+    }
+    let code = decision_code(decision.id(), book.shown_characters()?);
+    let back = format!(". `baybook reconcile {code} reopen` takes it back.");
+    let back = if decision.kind == Kind::Reopen { "." } else { back.as_str() };
+    let mut page = console.page();
+    page.paragraph(0, &[(Label::Sure, "Decided: "), (Label::Id, &code), (Label::Plain, back)]);
+    console.print(page)
+}
+
+impl Target {
+    /// Ends where the conflict is settled, or waits for a recheck already.
+    fn must_be_open_for(&self, kind: Kind, book: &Book) -> Result<(), Failure> {
+        let Some(dispute) = &self.dispute else { return Ok(()) };
+        let settled = match dispute.state() {
+            State::Settled => !self.is_note,
+            State::Recheck => kind == Kind::Recheck,
+            State::Open => false,
+        };
+        if !settled {
+            return Ok(());
+        }
+        let (what, by) = (dispute.state().word(), dispute.last_ruling());
+        let by = by.map(|ruling| (ruling, &ruling.decision));
+        let shown = book.shown_characters()?;
+        let told = by.map_or_else(String::new, |(ruling, last)| {
+            let (code, day) = (decision_code(ruling.id, shown), crate::note::date_text(last.day));
+            format!(": {code}, {day}, {}: “{}”", last.by, last.because)
+        });
+        let what = if what == "recheck" { "waits for a recheck" } else { "is settled" };
+        Err(Failure::hinted(format!("this conflict {what} already{told}"), "`reopen` takes that back first"))
+    }
+}

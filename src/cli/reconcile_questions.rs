@@ -1,0 +1,145 @@
+//! `reconcile` without an action, on a terminal: both sides in view, then a few questions that fill in what the
+//! command line left open.
+
+use super::console::{Console, Failure};
+use super::reconcile::{Action, Args};
+use super::target::Target;
+use crate::dispute::{Dispute, Matter};
+use crate::language::Language;
+use crate::show::conflicts;
+use crate::show::ids::note_code;
+
+/// One thing that can be chosen: what a person reads, and the action with its words.
+type Choice = (String, Action, Vec<String>);
+
+/// Asks what to do; `None` where the person would rather leave it.
+pub(super) fn ask(
+    console: &mut Console<'_>,
+    language: &Language,
+    given: &Args,
+    target: &Target,
+) -> Result<Option<(Args, Action)>, Failure> {
+    let Some(dispute) = target.dispute.as_ref().filter(|_| console.prompts.is_some()) else {
+        let actions = "uphold, narrow, split, separate, retire, recheck or reopen";
+        return Err(Failure::hinted("say what to decide", format!("{actions}; `--help` explains them")));
+    };
+    const SHOWN: usize = 16;
+    let mut page = console.page();
+    conflicts::one(&mut page, language, dispute, SHOWN);
+    console.print(page)?;
+    let choices = choices(language, dispute);
+    let mut options: Vec<String> = choices.iter().map(|(told, ..)| told.clone()).collect();
+    options.push("Leave it as it is".to_owned());
+    let chosen = choose(console, "What do you decide?", &options)?;
+    let Some((_, action, which)) = chosen.and_then(|at| choices.get(at)) else { return Ok(None) };
+    let mut args = copy(given, *action, which);
+    if !more(console, target, &mut args)? {
+        return Ok(None);
+    }
+    if args.because.is_none() {
+        args.because = Some(text(console, "Why", "")?);
+    }
+    if args.by.is_none() {
+        let offered = console.hand.clone().unwrap_or_default();
+        args.by = Some(text(console, "Who decides", &offered)?);
+    }
+    Ok(Some((args, *action)))
+}
+
+fn copy(given: &Args, action: Action, which: &[String]) -> Args {
+    Args {
+        id: given.id.clone(),
+        action: Some(action),
+        which: which.to_vec(),
+        because: given.because.clone(),
+        by: given.by.clone(),
+        even_so: given.even_so,
+        yes: given.yes,
+        dry_run: given.dry_run,
+        ..Args::default()
+    }
+}
+
+fn choices(language: &Language, dispute: &Dispute) -> Vec<Choice> {
+    let sides = conflicts::side_titles(language, dispute);
+    let mut choices: Vec<Choice> = Vec::new();
+    if dispute.state() != crate::judge::conflict::State::Settled {
+        for (at, title) in sides.iter().enumerate() {
+            let told = format!("Side {} is right: {title}", at + 1);
+            choices.push((told, Action::Uphold, vec![(at + 1).to_string()]));
+        }
+        let plain = [
+            ("All are right, on different vehicles: split", Action::Split),
+            ("All are right, of different places on one vehicle", Action::Separate),
+            ("A note claims too much: narrow it", Action::Narrow),
+            ("A note is wrong: retire it", Action::Retire),
+            ("Nobody knows: look when such a vehicle is next in", Action::Recheck),
+        ];
+        choices.extend(plain.map(|(told, action)| (told.to_owned(), action, Vec::new())));
+    }
+    if dispute.last_ruling().is_some() {
+        choices.push(("Take back what was decided".to_owned(), Action::Reopen, Vec::new()));
+    }
+    choices
+}
+
+/// Asks what an action needs beside; `false` where the person would rather leave it.
+fn more(console: &mut Console<'_>, target: &Target, args: &mut Args) -> Result<bool, Failure> {
+    match args.action {
+        Some(Action::Split) => {
+            let cuts = ["By model year", "By build date", "By an attribute"].map(str::to_owned);
+            let filled = match choose(console, "What tells them apart?", &cuts)? {
+                Some(0) => &mut args.at_year,
+                Some(1) => &mut args.built,
+                Some(_) => &mut args.attribute,
+                None => return Ok(false),
+            };
+            *filled = Some(text(console, "The first year or month of the later part, or the attribute", "")?);
+            Ok(true)
+        }
+        Some(Action::Narrow | Action::Retire) => {
+            let notes = notes(target);
+            let options: Vec<String> = notes.iter().map(|(told, _)| told.clone()).collect();
+            let Some(at) = choose(console, "Which note?", &options)? else { return Ok(false) };
+            args.which = vec![notes[at].1.clone()];
+            if args.action == Some(Action::Narrow) {
+                args.years = Some(text(console, "Model years that stay (empty: all of its own)", "")?);
+                args.years = args.years.take().filter(|text| !text.is_empty());
+                args.only = Some(text(console, "Qualifiers that stay, as tow=yes (empty: its own)", "")?);
+                args.only = args.only.take().filter(|text| !text.is_empty());
+            }
+            Ok(true)
+        }
+        _ => Ok(true),
+    }
+}
+
+/// The notes of a conflict: what a person reads, and the id.
+fn notes(target: &Target) -> Vec<(String, String)> {
+    let Some(dispute) = &target.dispute else { return Vec::new() };
+    let told = |at: usize| {
+        let party = &target.case.parties[at];
+        let sides: Vec<String> = party.sides.iter().map(|side| (side + 1).to_string()).collect();
+        let who = who(dispute, party.id).unwrap_or_default();
+        format!("{} of side {}{who}", note_code(party.id, 6), sides.join(" and "))
+    };
+    (0..target.case.parties.len()).map(|at| (told(at), target.case.parties[at].id.to_string())).collect()
+}
+
+fn who(dispute: &Dispute, id: crate::note::NoteId) -> Option<String> {
+    let Matter::Value { bucket, .. } = &dispute.matter else { return None };
+    let entry = bucket.entries.iter().find(|entry| entry.id == id)?;
+    let day = crate::note::date_text(entry.on);
+    Some(format!(", {}, {day}, {}", bucket.people[entry.person as usize], entry.basis.word()))
+}
+
+fn choose(console: &mut Console<'_>, question: &str, options: &[String]) -> Result<Option<usize>, Failure> {
+    Ok(console.prompts.as_mut().map_or(Ok(None), |prompts| prompts.choose(question, options))?)
+}
+
+fn text(console: &mut Console<'_>, question: &str, offered: &str) -> Result<String, Failure> {
+    Ok(console
+        .prompts
+        .as_mut()
+        .map_or_else(|| Ok(String::new()), |prompts| prompts.text(question, offered))?)
+}

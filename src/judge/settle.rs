@@ -1,0 +1,477 @@
+//! How a conflict is settled: what each of its notes becomes when the shop upholds, narrows, splits, separates or
+//! retires.
+//!
+//! Pure: the notes of a conflict in, what they become out, or why that cannot be. It decides nothing by itself and
+//! writes nothing; what is left afterwards `conflict` finds.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::bucket::{Bucket, Clash};
+use super::cavity::CavityConflict;
+use super::conflict::{Conflict, Layout, contradictions};
+use crate::decision::Becomes;
+use crate::note::NoteId;
+use crate::vehicle::attribute::Vocabulary;
+use crate::vehicle::{Built, DRIVE, Match, ModelYear, Scope, Span, Vehicle, YearMonth, Years};
+
+/// What notes become, by id.
+pub type Outcome = Vec<(NoteId, Becomes)>;
+
+/// One note of a conflict.
+#[derive(Debug, Clone)]
+pub struct Party {
+    /// Its id.
+    pub id: NoteId,
+    /// The vehicles that it holds for.
+    pub scope: Scope,
+    /// The vehicle that its writer looked at, where they looked at one.
+    pub seen: Option<Vehicle>,
+    /// The sides that it supports: a coarse value supports several. By number, from 0.
+    pub sides: Vec<usize>,
+}
+
+/// A conflict as far as settling it goes.
+#[derive(Debug, Clone, Default)]
+pub struct Case {
+    /// Its notes.
+    pub parties: Vec<Party>,
+    /// How many sides it has.
+    pub sides: usize,
+    /// Which notes contradict which: numbers into `parties`.
+    pub against: Vec<(usize, usize)>,
+}
+
+/// Where a split cuts.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Cut {
+    /// Before this model year, and from it on.
+    Year(ModelYear),
+    /// Built before this month, and from it on.
+    Built(YearMonth),
+    /// By the values of an attribute.
+    Attribute(String),
+}
+
+/// Why a conflict cannot be settled like that.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum Unsettled {
+    /// A side that is not there.
+    #[error("there is no side {0}; the sides are 1 to {1}")]
+    NoSide(usize, usize),
+    /// A note that is not part of it.
+    #[error("the note {0} is not part of this conflict")]
+    Stranger(NoteId),
+    /// Nothing contradicts what is upheld.
+    #[error("nothing contradicts what is to be upheld")]
+    NothingAgainst,
+    /// A narrowing that reaches beyond the note.
+    #[error("{0} holds for {1}, and a narrowing only takes away from that: {2} reaches further")]
+    Widens(NoteId, String, String),
+    /// A narrowing that leaves nothing.
+    #[error("nothing would be left of {0}, which holds for {1}")]
+    NothingLeft(NoteId, String),
+    /// A narrowing that changes nothing.
+    #[error("that changes nothing: {0} holds for nothing beyond it")]
+    Unchanged(NoteId),
+    /// A narrowing that leaves out the vehicle that was looked at.
+    #[error("{0} was seen on a {1}, which would lie outside")]
+    SeenOutside(NoteId, String),
+    /// A cut through what was seen of one side.
+    #[error("side {0} was seen on both sides of this cut ({1}); it is not the reason")]
+    Broken(usize, String),
+    /// Two sides in one part.
+    #[error("sides {0} and {1} would lie in the same part")]
+    SamePart(usize, usize),
+    /// A side of which nothing tells where it belongs.
+    #[error("nothing that was seen tells in which part side {0} holds")]
+    NoPart(usize),
+    /// A part that does not exist.
+    #[error("'{0}' is no part of this cut; write {1}")]
+    StrangePart(String, String),
+    /// Fewer than two sides left to tell apart.
+    #[error("there have to be two sides at least")]
+    OneSide,
+}
+
+impl Case {
+    /// The case of a conflict of one point.
+    #[must_use]
+    pub fn of_value(bucket: &Bucket, conflict: &Conflict, layout: &Layout) -> Self {
+        let number: BTreeMap<usize, usize> =
+            conflict.entries.iter().enumerate().map(|(number, entry)| (*entry, number)).collect();
+        let parties = conflict.entries.iter().map(|at| {
+            let supports = |side: &usize| layout.sides[*side].entries.contains(at);
+            party(bucket, *at, (0..layout.sides.len()).filter(supports).collect())
+        });
+        let wanted = if conflict.certain { Clash::Certain } else { Clash::Possible };
+        let pairs = contradictions(bucket).into_iter().filter(|(.., clash)| *clash == wanted);
+        let against = pairs.filter_map(|(a, b, _)| Some((*number.get(&a)?, *number.get(&b)?))).collect();
+        Self { parties: parties.collect(), sides: layout.sides.len(), against }
+    }
+
+    /// The case of a conflict over a cavity; its sides are what it is told to be. `buckets` by point.
+    #[must_use]
+    pub fn of_cavity<'b>(conflict: &CavityConflict, buckets: impl Fn(usize) -> Option<&'b Bucket>) -> Self {
+        let sides = conflict.sides();
+        let mut parties = Vec::new();
+        for (at, claimant) in conflict.claimants.iter().enumerate() {
+            let side = sides.iter().position(|side| side.contains(&at)).into_iter().collect();
+            parties.extend(buckets(claimant.point).map(|bucket| party(bucket, claimant.entry, side)));
+        }
+        Self { parties, sides: sides.len(), against: conflict.pairs() }
+    }
+
+    /// The note of a bucket alone.
+    #[must_use]
+    pub fn of_note(bucket: &Bucket, entry: usize) -> Self {
+        Self { parties: vec![party(bucket, entry, vec![0])], sides: 1, against: Vec::new() }
+    }
+
+    /// The notes that support a side; numbered from 1, as a person sees it.
+    ///
+    /// # Errors
+    /// There is no such side.
+    pub fn side(&self, number: usize) -> Result<BTreeSet<usize>, Unsettled> {
+        if !(1..=self.sides).contains(&number) {
+            return Err(Unsettled::NoSide(number, self.sides));
+        }
+        let supports = |at: &usize| self.parties[*at].sides.contains(&(number - 1));
+        Ok((0..self.parties.len()).filter(supports).collect())
+    }
+
+    /// The number of a note.
+    ///
+    /// # Errors
+    /// It is not part of the conflict.
+    pub fn party(&self, id: NoteId) -> Result<usize, Unsettled> {
+        self.parties.iter().position(|party| party.id == id).ok_or(Unsettled::Stranger(id))
+    }
+
+    /// These notes are right: what contradicts one of them is retired.
+    ///
+    /// # Errors
+    /// Nothing does.
+    pub fn uphold(&self, upheld: &BTreeSet<usize>) -> Result<Outcome, Unsettled> {
+        let mut retired: BTreeSet<usize> = BTreeSet::new();
+        for (a, b) in &self.against {
+            match (upheld.contains(a), upheld.contains(b)) {
+                (true, false) => retired.insert(*b),
+                (false, true) => retired.insert(*a),
+                _ => false,
+            };
+        }
+        if retired.is_empty() {
+            return Err(Unsettled::NothingAgainst);
+        }
+        let kept = upheld.iter().map(|at| (self.parties[*at].id, Becomes::Kept));
+        let gone = retired.iter().map(|at| (self.parties[*at].id, Becomes::Retired));
+        Ok(kept.chain(gone).collect())
+    }
+
+    /// These notes do not count any more.
+    #[must_use]
+    pub fn retire(&self, retired: &BTreeSet<usize>) -> Outcome {
+        retired.iter().map(|at| (self.parties[*at].id, Becomes::Retired)).collect()
+    }
+
+    /// All notes stay as they are, and somebody is to look.
+    #[must_use]
+    pub fn recheck(&self) -> Outcome {
+        self.parties.iter().map(|party| (party.id, Becomes::Kept)).collect()
+    }
+
+    /// Each side is right, of a place of its own.
+    ///
+    /// # Errors
+    /// There are not two sides.
+    pub fn separate(&self, sides: &BTreeSet<usize>) -> Result<Outcome, Unsettled> {
+        if sides.len() < 2 {
+            return Err(Unsettled::OneSide);
+        }
+        let mut places: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+        for side in sides {
+            for at in self.side(*side)? {
+                places.entry(at).or_default().push(*side);
+            }
+        }
+        let becomes = |own: &[usize]| match own {
+            [one] => Becomes::Separate(u16::try_from(*one).unwrap_or(u16::MAX)),
+            _ => Becomes::Kept,
+        };
+        Ok(places.iter().map(|(at, own)| (self.parties[*at].id, becomes(own))).collect())
+    }
+
+    /// The scope of each of these notes is cut to what lies in `to`, too; where that names no side of the driver,
+    /// both are meant.
+    ///
+    /// # Errors
+    /// Nothing would be left of one, it was seen outside, or nothing changes; and where a single note is narrowed,
+    /// something that would reach further than it does.
+    pub fn narrow(
+        &self,
+        narrowed: &BTreeSet<usize>,
+        to: &Scope,
+        names_drive: bool,
+    ) -> Result<Outcome, Unsettled> {
+        let vocabulary = Vocabulary::builtin();
+        let mut outcome = Outcome::new();
+        for at in narrowed {
+            let party = &self.parties[*at];
+            if narrowed.len() == 1 && reaches_further(to, &party.scope) {
+                let (holds, wanted) = (party.scope.describe(vocabulary), to.describe(vocabulary));
+                return Err(Unsettled::Widens(party.id, holds, wanted));
+            }
+            let left = party.cut(&if names_drive { to.clone() } else { to.clone().on_either_side() })?;
+            if left != party.scope {
+                outcome.push((party.id, narrowed_to(&left)));
+            }
+        }
+        match (outcome.is_empty(), narrowed.first()) {
+            (true, Some(first)) => Err(Unsettled::Unchanged(self.parties[*first].id)),
+            _ => Ok(outcome),
+        }
+    }
+
+    /// Each side gets its part of the vehicles, and every note is narrowed to the part of its own value. `told` gives
+    /// the part of a side (from 1) where it is said, `before` or `from`, or values of the attribute; of the others
+    /// what was seen decides, then what is claimed. `retired` notes go.
+    ///
+    /// # Errors
+    /// What was seen speaks against the cut, or nothing tells where a side belongs.
+    pub fn split(
+        &self,
+        cut: &Cut,
+        told: &BTreeMap<usize, String>,
+        retired: &BTreeSet<usize>,
+    ) -> Result<Outcome, Unsettled> {
+        let parts = self.parts(cut, told, retired)?;
+        let mut outcome = self.retire(retired);
+        for (at, party) in self.parties.iter().enumerate().filter(|(at, _)| !retired.contains(at)) {
+            let mut own: Vec<&Scope> = party.sides.iter().filter_map(|side| parts.get(side)).collect();
+            own.dedup();
+            let becomes = match own.as_slice() {
+                [part] => {
+                    let left = party.cut(part)?;
+                    if left == self.parties[at].scope { Becomes::Kept } else { narrowed_to(&left) }
+                }
+                // A coarse value that fits several parts contradicts none of them.
+                _ => Becomes::Kept,
+            };
+            outcome.push((party.id, becomes));
+        }
+        Ok(outcome)
+    }
+
+    /// The part of each side that is left when some notes are retired.
+    fn parts(
+        &self,
+        cut: &Cut,
+        told: &BTreeMap<usize, String>,
+        retired: &BTreeSet<usize>,
+    ) -> Result<BTreeMap<usize, Scope>, Unsettled> {
+        if let Some(side) = told.keys().find(|side| !(1..=self.sides).contains(*side)) {
+            return Err(Unsettled::NoSide(*side, self.sides));
+        }
+        let left: Vec<usize> =
+            (0..self.sides).filter(|side| self.of(*side, retired).next().is_some()).collect();
+        if left.len() < 2 {
+            return Err(Unsettled::OneSide);
+        }
+        let mut parts: BTreeMap<usize, Scope> = BTreeMap::new();
+        let mut open = Vec::new();
+        for side in left {
+            let found = match told.get(&(side + 1)) {
+                Some(text) => Some(cut.read(text)?),
+                None => self.part(cut, side, retired)?,
+            };
+            match found {
+                Some(part) => drop(parts.insert(side, part)),
+                None => open.push(side),
+            }
+        }
+        // Of two sides the one gets what the other leaves.
+        if let ([side], [(_, other)]) = (open.as_slice(), parts.iter().collect::<Vec<_>>().as_slice())
+            && let Some(rest) = cut.rest(other)
+        {
+            parts.insert(*side, rest);
+            open.clear();
+        }
+        if let Some(side) = open.first() {
+            return Err(Unsettled::NoPart(side + 1));
+        }
+        for (a, part) in &parts {
+            if let Some((b, _)) = parts.iter().find(|(b, other)| *b > a && part.overlaps(other)) {
+                return Err(Unsettled::SamePart(a + 1, b + 1));
+            }
+        }
+        Ok(parts)
+    }
+
+    fn of<'c>(&'c self, side: usize, retired: &'c BTreeSet<usize>) -> impl Iterator<Item = &'c Party> {
+        let left = self.parties.iter().enumerate().filter(|(at, _)| !retired.contains(at));
+        left.map(|(_, party)| party).filter(move |party| party.sides.contains(&side))
+    }
+
+    /// The part in which a side was seen, else the one that its notes claim.
+    fn part(&self, cut: &Cut, side: usize, retired: &BTreeSet<usize>) -> Result<Option<Scope>, Unsettled> {
+        // A coarse value that supports other sides as well tells nothing of where this one holds.
+        let own = || self.of(side, retired).filter(|party| party.sides.len() == 1);
+        let seen: Vec<Scope> = own().filter_map(|party| cut.part_of_seen(party.seen.as_ref()?)).collect();
+        let found = if seen.is_empty() {
+            let claimed: Option<Vec<Scope>> = own().map(|party| cut.part_of_scope(&party.scope)).collect();
+            claimed.unwrap_or_default()
+        } else {
+            seen
+        };
+        cut.joined(&found).map_err(|told| Unsettled::Broken(side + 1, told))
+    }
+}
+
+fn party(bucket: &Bucket, entry: usize, sides: Vec<usize>) -> Party {
+    let note = &bucket.entries[entry];
+    let seen = bucket.seen(note).filter(|_| note.basis.is_observation());
+    Party { id: note.id, scope: bucket.scope(note).clone(), seen: seen.cloned(), sides }
+}
+
+fn narrowed_to(scope: &Scope) -> Becomes {
+    Becomes::Narrowed { years: scope.years().to_string(), only: scope.only_text() }
+}
+
+/// Whether what is asked for names something beyond what a note holds for, in a dimension that it names.
+fn reaches_further(to: &Scope, holds: &Scope) -> bool {
+    let years = !to.years().is_all() && !holds.years().contains(&to.years());
+    let built = !to.built().is_all() && !holds.built().contains(&to.built());
+    let beyond = |(attribute, values): (&String, &BTreeSet<String>)| {
+        holds.allowed(attribute).is_some_and(|held| !values.is_subset(held) && !values.is_disjoint(held))
+    };
+    years || built || to.only().iter().any(beyond)
+}
+
+impl Party {
+    /// What is left of its scope within `to`.
+    fn cut(&self, to: &Scope) -> Result<Scope, Unsettled> {
+        let vocabulary = Vocabulary::builtin();
+        let nothing = || Unsettled::NothingLeft(self.id, self.scope.describe(vocabulary));
+        let left = self.scope.intersection(to).ok_or_else(nothing)?;
+        match &self.seen {
+            Some(seen) if left.matches(seen) == Match::Excluded => {
+                Err(Unsettled::SeenOutside(self.id, seen.describe(vocabulary)))
+            }
+            _ => Ok(left),
+        }
+    }
+}
+
+/// The vehicles with one of these values, whichever side the driver sits on.
+fn of_values<'v>(name: &str, values: impl IntoIterator<Item = &'v str>) -> Scope {
+    let scope = Scope::of_values(name, values);
+    if name == DRIVE { scope } else { scope.on_either_side() }
+}
+
+/// How the parts of a cut in time are called.
+const BEFORE: &str = "before";
+const FROM: &str = "from";
+
+impl Cut {
+    /// The two parts of a cut in time.
+    fn halves(&self) -> Option<[Scope; 2]> {
+        match self {
+            Self::Year(year) => {
+                let before = ModelYear::new(year.get().saturating_sub(1));
+                let halves = [Years::ending(before), Years::starting(*year)].map(Scope::of_years);
+                Some(halves.map(Scope::on_either_side))
+            }
+            Self::Built(month) => {
+                let before = if month.month() == 1 {
+                    YearMonth::new(month.year().saturating_sub(1), 12)
+                } else {
+                    YearMonth::new(month.year(), month.month() - 1)
+                };
+                let before = Built::ending(before.unwrap_or(*month));
+                let halves = [before, Span::starting(*month)].map(Scope::of_built);
+                Some(halves.map(Scope::on_either_side))
+            }
+            Self::Attribute(_) => None,
+        }
+    }
+
+    /// Reads the part that a person names.
+    fn read(&self, text: &str) -> Result<Scope, Unsettled> {
+        let wanted = text.trim().to_lowercase();
+        if let Some([before, from]) = self.halves() {
+            return match wanted.as_str() {
+                BEFORE => Ok(before),
+                FROM => Ok(from),
+                _ => Err(Unsettled::StrangePart(text.to_owned(), format!("{BEFORE} or {FROM}"))),
+            };
+        }
+        let Self::Attribute(name) = self else { return Ok(Scope::default()) };
+        let strange =
+            || Unsettled::StrangePart(text.to_owned(), format!("values of {name}, as yes or crew|extended"));
+        let attribute = Vocabulary::builtin().attribute(name).ok_or_else(strange)?;
+        let values: Option<Vec<String>> =
+            text.split('|').map(|value| attribute.read_value(value.trim()).ok()).collect();
+        let values = values.ok_or_else(strange)?;
+        Ok(of_values(name, values.iter().map(String::as_str)))
+    }
+
+    /// The part in which a vehicle surely lies.
+    fn part_of_seen(&self, seen: &Vehicle) -> Option<Scope> {
+        if let Some(halves) = self.halves() {
+            return halves.into_iter().find(|half| half.matches(seen) == Match::Applies);
+        }
+        let Self::Attribute(name) = self else { return None };
+        seen.attribute(name).map(|value| of_values(name, [value]))
+    }
+
+    /// The part in which everything that a scope claims lies.
+    fn part_of_scope(&self, scope: &Scope) -> Option<Scope> {
+        if let Some(halves) = self.halves() {
+            return halves.into_iter().find(|half| half.contains(scope));
+        }
+        let Self::Attribute(name) = self else { return None };
+        scope.allowed(name).map(|values| of_values(name, values.iter().map(String::as_str)))
+    }
+
+    /// The one part that these make; of an attribute their values together.
+    ///
+    /// # Errors
+    /// They lie on both sides of the cut; in words.
+    fn joined(&self, parts: &[Scope]) -> Result<Option<Scope>, String> {
+        let mut distinct = parts.to_vec();
+        distinct.sort();
+        distinct.dedup();
+        match (self, distinct.as_slice()) {
+            (_, []) => Ok(None),
+            (_, [one]) => Ok(Some(one.clone())),
+            (Self::Attribute(name), several) => {
+                let values = several.iter().filter_map(|part| part.allowed(name)).flatten();
+                Ok(Some(of_values(name, values.map(String::as_str))))
+            }
+            (_, several) => {
+                let told = several.iter().map(|part| match self {
+                    Self::Built(_) => part.built().plain(),
+                    _ => part.years().plain(),
+                });
+                Err(told.collect::<Vec<_>>().join(" and "))
+            }
+        }
+    }
+
+    /// What a part leaves, where the whole is known.
+    fn rest(&self, part: &Scope) -> Option<Scope> {
+        if let Some(halves) = self.halves() {
+            return halves.into_iter().find(|half| half != part);
+        }
+        let Self::Attribute(name) = self else { return None };
+        let attribute = Vocabulary::builtin().attribute(name).filter(|attribute| attribute.complete)?;
+        let taken = part.allowed(name)?;
+        let left: Vec<&str> = attribute
+            .values
+            .iter()
+            .map(|value| value.name.as_str())
+            .filter(|value| !taken.contains(*value))
+            .collect();
+        (!left.is_empty()).then(|| of_values(name, left))
+    }
+}

@@ -1,0 +1,221 @@
+//! Decisions for a person: what was decided, what it makes of notes, and what lookups say before and after. The same
+//! as JSON.
+
+use serde_json::{Map, Value as Json, json};
+
+use super::ids::{decision_code, note_code};
+use super::page::{Label, Page, capitalised, counted, listed};
+use super::sentence::{look_at, sentence};
+use crate::decision::{Becomes, Decision, DecisionId, Kind};
+use crate::judge::decided::Ruling;
+use crate::language::Language;
+use crate::note::{NoteId, date_text};
+use crate::reconcile::{Difference, Outlook, View};
+use crate::vehicle::Scope;
+
+/// What a note becomes, in words: `narrowed to 2015-2016, tow package`.
+#[must_use]
+pub fn becomes(language: &Language, becomes: &Becomes) -> String {
+    match becomes {
+        Becomes::Kept => "stays".to_owned(),
+        Becomes::Retired => "retired".to_owned(),
+        Becomes::Narrowed { .. } => {
+            format!("narrowed to {}", scope_of(language, becomes).describe(language.vocabulary()))
+        }
+        Becomes::Separate(place) => format!("right, of place {place}"),
+    }
+}
+
+/// The scope that stands beside a narrowed note.
+#[must_use]
+pub fn scope_of(language: &Language, becomes: &Becomes) -> Scope {
+    let (years, only) = becomes.scope_texts();
+    Scope::parse(years, only, language.vocabulary(), language.year()).unwrap_or_default()
+}
+
+/// One decision: who, when, why, and what becomes of its notes.
+pub fn one(page: &mut Page, language: &Language, ruling: &Ruling, shown: usize, indent: usize) {
+    let decision = &ruling.decision;
+    let code = decision_code(ruling.id, shown);
+    let who = format!("  {}, {}: ", date_text(decision.day), decision.by);
+    let what = if decision.kind == Kind::Reopen {
+        let codes: Vec<String> = decision.follows.iter().map(|id| decision_code(*id, shown)).collect();
+        format!("took back {}. ", listed(&codes, "and"))
+    } else {
+        format!("{}. ", decision.kind.done())
+    };
+    let back = if ruling.taken_back { " Taken back later." } else { "" };
+    page.paragraph(
+        indent,
+        &[
+            (Label::Id, &code),
+            (Label::Plain, &who),
+            (Label::Title, &what),
+            (Label::Plain, "“"),
+            (Label::Plain, &decision.because),
+            (Label::Plain, "”"),
+            (Label::Weak, back),
+        ],
+    );
+    if !matches!(decision.kind, Kind::Recheck | Kind::Reopen) {
+        outcomes(page, language, &decision.about, shown, indent + 4);
+    }
+}
+
+/// What becomes of notes, those that become the same in one line.
+pub fn outcomes(
+    page: &mut Page,
+    language: &Language,
+    about: &[(NoteId, Becomes)],
+    shown: usize,
+    indent: usize,
+) {
+    let mut groups: Vec<(&Becomes, Vec<NoteId>)> = Vec::new();
+    for (note, becomes) in about {
+        match groups.iter_mut().find(|(known, _)| *known == becomes) {
+            Some((_, notes)) => notes.push(*note),
+            None => groups.push((becomes, vec![*note])),
+        }
+    }
+    groups.sort_by_key(|(becomes, _)| *becomes);
+    for (becomes, notes) in groups {
+        let codes: Vec<String> = notes.iter().map(|note| note_code(*note, shown)).collect();
+        let told = format!(": {}", self::becomes(language, becomes));
+        page.paragraph(indent, &[(Label::Id, &codes.join(" ")), (Label::Plain, &told)]);
+    }
+}
+
+/// What lookups of vehicles say now and would say.
+pub fn differences(page: &mut Page, language: &Language, differences: &[Difference]) {
+    for difference in differences {
+        let title = capitalised(&language.catalogue.points[difference.point].title);
+        let vehicles: Vec<String> =
+            difference.vehicles.iter().map(|scope| scope.describe(language.vocabulary())).collect();
+        page.paragraph(
+            2,
+            &[(Label::Title, &title), (Label::Title, " of "), (Label::Title, &vehicles.join("; "))],
+        );
+        for (lead, view) in [("says now: ", &difference.before), ("would say: ", &difference.after)] {
+            page.paragraph(4, &[(Label::Aside, lead), (Label::Plain, &in_short(language, view))]);
+        }
+    }
+}
+
+fn in_short(language: &Language, view: &View) -> String {
+    let answers: Vec<String> = view
+        .answers
+        .iter()
+        .map(|answer| {
+            let values: Vec<(usize, String)> = answer
+                .values
+                .iter()
+                .filter_map(|(name, text)| language.catalogue.field(name).map(|field| (field, text.clone())))
+                .collect();
+            let said = sentence(language, &values);
+            if answer.depends_on.is_empty() {
+                said
+            } else {
+                format!("{said} (depends on: {})", look_at(language, &answer.depends_on))
+            }
+        })
+        .collect();
+    let task = if view.recheck { "; to be rechecked" } else { "" };
+    match answers.is_empty() {
+        true => format!("{}{task}", view.grade.word()),
+        false => format!("{}: {}{task}", view.grade.word(), answers.join(" / ")),
+    }
+}
+
+/// The pairs of notes that contradict each other.
+pub fn contradicting(page: &mut Page, lead: &str, pairs: &[(NoteId, NoteId)], shown: usize) {
+    const LISTED: usize = 6;
+    if pairs.is_empty() {
+        return;
+    }
+    let told: Vec<String> = pairs
+        .iter()
+        .take(LISTED)
+        .map(|(a, b)| format!("{} against {}", note_code(*a, shown), note_code(*b, shown)))
+        .collect();
+    let more = pairs.len().saturating_sub(LISTED);
+    let more = if more > 0 { format!(", and {}", counted(more, "more pair")) } else { String::new() };
+    page.paragraph(2, &[(Label::Weak, lead), (Label::Plain, &told.join(", ")), (Label::Plain, &more)]);
+}
+
+/// A decision as JSON; its shape is written down in DEVELOPERS.md.
+#[must_use]
+pub fn to_json(language: &Language, id: DecisionId, decision: &Decision) -> Json {
+    let about: Vec<Json> = decision
+        .about
+        .iter()
+        .map(|(note, becomes)| {
+            let mut json = json!({ "note": note.to_string(), "becomes": becomes.word() });
+            if let Becomes::Narrowed { .. } = becomes {
+                json["scope"] = json!(scope_of(language, becomes).to_json());
+            }
+            json
+        })
+        .collect();
+    json!({
+        "id": id.to_string(),
+        "kind": decision.kind,
+        "by": decision.by,
+        "on": date_text(decision.day),
+        "because": decision.because,
+        "follows": decision.follows.iter().map(ToString::to_string).collect::<Vec<_>>(),
+        "about": about,
+    })
+}
+
+/// A decision as JSON, with whether another takes it back.
+#[must_use]
+pub fn ruling_json(language: &Language, ruling: &Ruling) -> Json {
+    let mut json = to_json(language, ruling.id, &ruling.decision);
+    json["taken_back"] = json!(ruling.taken_back);
+    json
+}
+
+/// What would come of a decision, as JSON.
+#[must_use]
+pub fn outlook_json(
+    language: &Language,
+    decision: &Decision,
+    outlook: &Outlook,
+    differences: &[Difference],
+    written: bool,
+) -> Json {
+    let pairs = |pairs: &[(NoteId, NoteId)]| {
+        pairs.iter().map(|(a, b)| json!([a.to_string(), b.to_string()])).collect::<Vec<_>>()
+    };
+    let changes: Vec<Json> = differences
+        .iter()
+        .map(|difference| {
+            json!({
+                "point": language.catalogue.points[difference.point].name,
+                "vehicles": difference.vehicles.iter().map(Scope::to_json).collect::<Vec<_>>(),
+                "before": view_json(&difference.before),
+                "after": view_json(&difference.after),
+            })
+        })
+        .collect();
+    json!({
+        "decision": to_json(language, decision.id(), decision),
+        "written": written,
+        "changes": changes,
+        "new_contradictions": pairs(&outlook.new),
+        "left_contradictions": pairs(&outlook.left),
+    })
+}
+
+fn view_json(view: &View) -> Json {
+    let answers: Vec<Json> = view
+        .answers
+        .iter()
+        .map(|answer| {
+            let values: Map<String, Json> =
+                answer.values.iter().map(|(field, text)| (field.clone(), json!(text))).collect();
+            json!({ "values": values, "depends_on": answer.depends_on })
+        })
+        .collect();
+    json!({ "grade": view.grade, "answers": answers, "recheck": view.recheck })
+}

@@ -1,0 +1,129 @@
+//! The vehicles of a model as a grid: every cell holds vehicles that all scopes at hand treat alike, with one vehicle
+//! that stands for them.
+
+use std::collections::BTreeSet;
+
+use super::attribute::Vocabulary;
+use super::built::{Built, YearMonth};
+use super::partial::Vehicle;
+use super::scope::{Only, Scope};
+use super::span::{Span, Step};
+use super::years::{ModelYear, Years};
+
+/// A cell of the grid.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Cell {
+    /// The vehicles in it, a box.
+    pub scope: Scope,
+    /// One that stands for them.
+    pub vehicle: Vehicle,
+}
+
+/// Values of one attribute that no scope tells apart, with the one that stands for them.
+type Values = (BTreeSet<String>, String);
+
+/// The pieces of each dimension.
+#[derive(Debug)]
+pub struct Grid {
+    years: Vec<Years>,
+    built: Vec<Built>,
+    attributes: Vec<(String, Vec<Values>)>,
+}
+
+/// More cells than this and attributes are left out, the last first.
+const MOST: usize = 4_000;
+
+impl Grid {
+    /// The grid in which each of these scopes is a union of cells, and the years of `seen` vehicles, and what is
+    /// known of them in the attributes that scopes name, stand alone.
+    #[must_use]
+    pub fn of<'a>(
+        scopes: impl IntoIterator<Item = &'a Scope>,
+        seen: impl IntoIterator<Item = &'a Vehicle>,
+    ) -> Self {
+        let scopes: Vec<&Scope> = scopes.into_iter().collect();
+        let seen: Vec<&Vehicle> = seen.into_iter().collect();
+        let own_years = seen.iter().filter_map(|vehicle| vehicle.year()).map(Span::one);
+        let years = pieces(scopes.iter().map(|scope| scope.years()).chain(own_years), earlier_year);
+        let built = pieces(scopes.iter().map(|scope| scope.built()), earlier_month);
+        let names: BTreeSet<&String> = scopes.iter().flat_map(|scope| scope.only().keys()).collect();
+        let mut attributes: Vec<(String, Vec<Values>)> =
+            names.into_iter().map(|name| (name.clone(), values(name, &scopes, &seen))).collect();
+        let size = |attributes: &[(String, Vec<Values>)]| {
+            attributes.iter().map(|(_, values)| values.len()).product::<usize>() * years.len() * built.len()
+        };
+        while size(&attributes) > MOST && attributes.pop().is_some() {}
+        Self { years, built, attributes }
+    }
+
+    /// All cells, in order.
+    #[must_use]
+    pub fn cells(&self) -> Vec<Cell> {
+        let mut cells = Vec::new();
+        for years in &self.years {
+            for built in &self.built {
+                let vehicle = Vehicle::new(years.from().or(years.to())).with_built(*built);
+                self.fill(&mut cells, (*years, *built), Only::new(), vehicle, 0);
+            }
+        }
+        cells
+    }
+
+    fn fill(
+        &self,
+        cells: &mut Vec<Cell>,
+        (years, built): (Years, Built),
+        only: Only,
+        vehicle: Vehicle,
+        at: usize,
+    ) {
+        let Some((name, values)) = self.attributes.get(at) else {
+            cells.push(Cell { scope: Scope::new(years, built, only), vehicle });
+            return;
+        };
+        for (set, one) in values {
+            let mut only = only.clone();
+            only.insert(name.clone(), set.clone());
+            self.fill(cells, (years, built), only, vehicle.clone().with(name, one), at + 1);
+        }
+    }
+}
+
+fn earlier_year(year: ModelYear) -> ModelYear {
+    ModelYear::new(year.get().saturating_sub(1))
+}
+
+fn earlier_month(month: YearMonth) -> YearMonth {
+    let (year, number) = (month.year(), month.month());
+    let before = if number == 1 { (year.saturating_sub(1), 12) } else { (year, number - 1) };
+    YearMonth::new(before.0, before.1).unwrap_or(month)
+}
+
+/// Cuts a dimension wherever one of the spans begins, or has ended.
+fn pieces<T: Step>(spans: impl Iterator<Item = Span<T>>, before: impl Fn(T) -> T) -> Vec<Span<T>> {
+    let mut starts: BTreeSet<T> = BTreeSet::new();
+    for span in spans {
+        starts.extend(span.from());
+        starts.extend(span.to().map(Step::following));
+    }
+    let starts: Vec<T> = starts.into_iter().collect();
+    let (Some(first), Some(last)) = (starts.first(), starts.last()) else { return vec![Span::ALL] };
+    let between = starts.windows(2).filter_map(|pair| Span::new(Some(pair[0]), Some(before(pair[1]))));
+    std::iter::once(Span::ending(before(*first))).chain(between).chain([Span::starting(*last)]).collect()
+}
+
+/// The values of an attribute that something names, each alone, and the other ones that are listed, together.
+fn values(name: &str, scopes: &[&Scope], seen: &[&Vehicle]) -> Vec<Values> {
+    let named = scopes.iter().filter_map(|scope| scope.allowed(name)).flatten().map(String::as_str);
+    let named: BTreeSet<&str> =
+        named.chain(seen.iter().filter_map(|vehicle| vehicle.attribute(name))).collect();
+    let listed = Vocabulary::builtin().attribute(name).map(|known| known.values.iter()).into_iter().flatten();
+    let others: BTreeSet<String> =
+        listed.map(|value| value.name.clone()).filter(|value| !named.contains(value.as_str())).collect();
+    let mut values: Vec<Values> =
+        named.into_iter().map(|value| (BTreeSet::from([value.to_owned()]), value.to_owned())).collect();
+    if let Some(one) = others.first().cloned() {
+        values.push((others, one));
+    }
+    values
+}
