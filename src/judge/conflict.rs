@@ -11,7 +11,7 @@ use serde::Serialize;
 use super::bucket::{Bucket, Clash};
 use super::{decided, sides};
 use crate::note::NoteId;
-use crate::vehicle::{Scope, simplify};
+use crate::vehicle::{Scope, fewest};
 
 /// How far a conflict is settled.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -409,5 +409,5 @@ fn contested(bucket: &Bucket, conflict: &Conflict) -> Vec<Scope> {
     let scopes = &bucket.scopes;
     let boxes =
         meeting.iter().filter_map(|(a, b)| scopes[*a as usize].intersection(&scopes[*b as usize])).collect();
-    simplify(boxes)
+    fewest(boxes)
 }
