@@ -17,6 +17,11 @@ fn decided() -> Shop {
     shop
 }
 
+/// Standard output, however it is broken into lines.
+fn joined(run: &Run) -> String {
+    run.stdout().split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 fn everything(shop: &Shop) -> [String; 4] {
     let asked = ["export", "export --json", "conflicts --all --json", "lookup 2016 quillon tarn --json"];
     asked.map(|line| shop.run(line).must_be(0).stdout())
@@ -24,7 +29,8 @@ fn everything(shop: &Shop) -> [String; 4] {
 
 /// Where a note was read differs from book to book.
 fn without_origins(text: &str) -> String {
-    text.lines().filter(|line| !line.contains("\"file\"")).collect::<Vec<_>>().join("\n")
+    let pieces = text.split(',').filter(|piece| !piece.contains("\"file\"") && !piece.contains("\"line\""));
+    pieces.collect::<Vec<_>>().join(",")
 }
 
 #[test]
@@ -32,16 +38,14 @@ fn an_export_makes_the_same_book() {
     let shop = decided();
     let other = Shop::new();
     other.write("all.csv", shop.content());
-    let told = other.run("ingest all.csv").must_be(0).stdout();
+    let told = joined(&other.run("ingest all.csv").must_be(0));
     assert!(told.contains("12 new") && told.contains("4 decisions, 4 of them new"), "{told}");
     assert!(!told.contains("c-eo6l3c"), "what is settled is not told as opened: {told}");
     for (own, others) in everything(&shop).iter().zip(everything(&other)) {
-        assert_eq!(own.matches("\"n-").count(), others.matches("\"n-").count());
-        assert!(own.contains("\"file\"") || *own == others, "{own}\n{others}");
-        assert_eq!(without_origins(own).is_empty(), without_origins(&others).is_empty());
+        assert_eq!(without_origins(own), without_origins(&others));
     }
     other.run("check").must_be(0);
-    let again = other.run("ingest all.csv").must_be(0).stdout();
+    let again = joined(&other.run("ingest all.csv").must_be(0));
     assert!(again.contains("0 new") && again.contains("4 decisions, 0 of them new"), "{again}");
     let json = other.run("ingest all.csv --json").must_be(0).json();
     assert_eq!(json["totals"]["decisions"], 0);
@@ -110,7 +114,7 @@ fn a_decision_that_was_changed_by_hand_is_refused() {
     let other = Shop::with(&[TARN, TILLER]);
     other.write("decisions.csv", without(1));
     let run = other.run("ingest decisions.csv --partial").must_be(2);
-    assert!(run.stdout().contains("3 decisions, 3 of them new"), "{run}");
+    assert!(joined(&run).contains("3 decisions, 3 of them new"), "{run}");
     other.run("check").must_be(0);
 }
 

@@ -37,6 +37,18 @@ fn a_note_in_full() {
     {
       "basis": "metered",
       "by": "R. Okafor",
+      "decisions": [],
+      "holds_for": {
+        "only": {
+          "tow": [
+            "yes"
+          ]
+        },
+        "years": [
+          2015,
+          2019
+        ]
+      },
       "id": "n-jbnfdpcardiag4hv",
       "make": "Quillon",
       "model": "Tarn",
@@ -66,6 +78,7 @@ fn a_note_in_full() {
         ]
       },
       "seen": "2016; cab=crew; tow=yes",
+      "standing": "stands",
       "values": {
         "at": "stop lamp switch",
         "cavity": "2",
@@ -79,8 +92,8 @@ fn a_note_in_full() {
     assert_snapshot!(shop.run("history c-abcdef"), @r"
     $ baybook history c-abcdef
     --- standard error
-    error: 'c-abcdef' is not the id of a note
-    hint: ids of notes begin with n-; `baybook conflicts ID` shows a conflict
+    error: there is nothing with the id 'c-abcdef' in this book
+    hint: `baybook conflicts` lists the conflicts
     --- status 2
     ");
     assert_snapshot!(shop.run("history n-aaaaaa"), @r"
