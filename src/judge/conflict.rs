@@ -142,7 +142,8 @@ pub fn all(bucket: &Bucket) -> Vec<Conflict> {
             settled.remove(part);
         });
         let was: Vec<usize> = parts.iter().flat_map(|part| before[*part].entries.iter().copied()).collect();
-        let name = anchor(bucket, &[was.as_slice(), &conflict.entries].concat());
+        // A note that only hung on it may be earlier, and gives it no other name.
+        let name = anchor(bucket, if was.is_empty() { &conflict.entries } else { &was });
         open.entry(name).or_default().push((conflict, was));
     }
     let mut conflicts: Vec<Conflict> =

@@ -291,7 +291,7 @@ fn what_cannot_be_decided_changes_nothing() {
         ("c-eo6l3c split --attribute wheels", "no attribute"),
         ("c-eo6l3c split --at-year 2012", "sides 1 and 2 would lie in the same part"),
         ("c-eo6l3c split --attribute tow 1=maybe", "'maybe' is no part of this cut"),
-        ("c-eo6l3c split --attribute tow 1=no", "which would lie outside"),
+        ("c-eo6l3c split --attribute tow 1=no 2=yes", "nothing would be left of n-jbnfdpcardiag4hv"),
         ("c-eo6l3c split --attribute tow 7=no", "there is no side 7"),
         ("c-eo6l3c split --attribute tow left", "'left' is no part of a side"),
         ("c-eo6l3c split --attribute tow --retire 2", "there have to be two sides"),
@@ -352,14 +352,14 @@ fn history_reads_like_a_log_book() {
         violet with white tracer (VT/WH) [2 observations]  against  green (GN) [1
           observation]
 
-    n-eo6l3c  2023-05-02, S. Lindqvist: brake signal, metered on 2017; tow=no. At:
-      stop lamp switch, green (GN), positive signal. Claimed for 2015-2019.
+    n-eo6l3c  2023-05-02, S. Lindqvist: brake signal, metered on 2017; tow=no. Green
+      (GN), at: stop lamp switch, positive signal. Claimed for 2015-2019.
     n-jbnfdp  2024-03-11, R. Okafor: brake signal, metered on 2016; cab=crew;
-      tow=yes. At: stop lamp switch, cavity 2, violet with white tracer (VT/WH),
-      connector C210, positive signal. Claimed for 2015-2019, tow package.
+      tow=yes. Violet with white tracer (VT/WH), at: stop lamp switch, connector
+      C210, cavity 2, positive signal. Claimed for 2015-2019, tow package.
     n-mlsxel  2024-04-02, M. Haugli: brake signal, fitted on 2016; cab=crew;
-      tow=yes. At: stop lamp switch, cavity 2, violet with white tracer (VT/WH),
-      connector C210. Claimed for 2016.
+      tow=yes. Violet with white tracer (VT/WH), at: stop lamp switch, connector
+      C210, cavity 2. Claimed for 2016.
     d-ity7hj  2025-06-01, R. Okafor: split. “looked again” Taken back later.
         n-jbnfdp: stays
         n-eo6l3c: narrowed to 2015-2019, no tow package
@@ -377,14 +377,14 @@ fn history_reads_like_a_log_book() {
         n-mlsxel: narrowed to 2016, tow package
 
     Quillon Tarn, the notes that it is about:
-    n-eo6l3c  2023-05-02, S. Lindqvist: brake signal, metered on 2017; tow=no. At:
-      stop lamp switch, green (GN), positive signal. Claimed for 2015-2019.
+    n-eo6l3c  2023-05-02, S. Lindqvist: brake signal, metered on 2017; tow=no. Green
+      (GN), at: stop lamp switch, positive signal. Claimed for 2015-2019.
     n-jbnfdp  2024-03-11, R. Okafor: brake signal, metered on 2016; cab=crew;
-      tow=yes. At: stop lamp switch, cavity 2, violet with white tracer (VT/WH),
-      connector C210, positive signal. Claimed for 2015-2019, tow package.
+      tow=yes. Violet with white tracer (VT/WH), at: stop lamp switch, connector
+      C210, cavity 2, positive signal. Claimed for 2015-2019, tow package.
     n-mlsxel  2024-04-02, M. Haugli: brake signal, fitted on 2016; cab=crew;
-      tow=yes. At: stop lamp switch, cavity 2, violet with white tracer (VT/WH),
-      connector C210. Claimed for 2016.
+      tow=yes. Violet with white tracer (VT/WH), at: stop lamp switch, connector
+      C210, cavity 2. Claimed for 2016.
 
     After it:
     d-vpho4h  2025-06-01, R. Okafor: took back d-ity7hj. “looked again”
@@ -481,7 +481,7 @@ fn on_a_terminal_both_sides_are_shown_and_the_rest_is_asked() {
     assert_eq!(by, "M. Haugli");
     let back = ["Take back", "was too quick", "", "yes"];
     assert_eq!(at_a_terminal(&shop, "reconcile c-eo6l3c", &back).0, Status::Done);
-    let narrow = ["A note claims", "n-eo6l3 of side 2", "", "tow=no", "seen without", "D. Pruett", "yes"];
+    let narrow = ["A note claims", "n-eo6l3c of side 2", "", "tow=no", "seen without", "D. Pruett", "yes"];
     assert_eq!(at_a_terminal(&shop, "reconcile c-eo6l3c", &narrow).0, Status::Done);
     assert_eq!(brake(&shop, "2018 tow"), "thin: VT/WH");
     // Given on the command line, only the last question is left.

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use baybook::decision::{Becomes, Decision, Kind};
 use baybook::judge::answer::judge;
-use baybook::judge::bucket::Bucket;
+use baybook::judge::bucket::{Bucket, Clash};
 use baybook::judge::conflict::{State, all, contradictions, describe, find};
 use baybook::judge::decided::{Ruling, apply};
 use baybook::judge::settle::{Case, Cut, Outcome};
@@ -145,7 +145,10 @@ fn conflicts_are_open_or_settled_and_keep_their_names() {
             let now: Vec<_> = found.iter().filter(own).collect();
             assert!(!now.is_empty(), "{conflict:?} is lost in {found:?}");
             let touched = live.iter().any(|live| live.entries.iter().any(|at| conflict.entries.contains(at)));
-            assert_eq!(now.iter().any(|now| now.state == State::Open), touched, "{conflict:?} {found:?}");
+            let is_settled = |now: &baybook::judge::conflict::Conflict| {
+                now.state == State::Settled && now.entries == conflict.entries
+            };
+            assert_eq!(!found.iter().any(is_settled), touched, "{conflict:?} {found:?}");
             let named = now.iter().any(|now| now.anchor == conflict.anchor);
             // Two that were apart may be one now, where a vague note can only mean one instance any more.
             assert!(named || before.len() > 1, "{conflict:?} {found:?}");
@@ -171,11 +174,13 @@ fn nothing_contradicts_what_was_upheld() {
                 let after = decided(cast, bucket, &[ruling(decision(Kind::Uphold, outcome.clone()), false)]);
                 check_standing(cast, notes, bucket, &after, &[&outcome]);
                 let wanted = |at: usize| kept.contains(&after.entries[at].id);
-                let pairs: BTreeSet<(usize, usize)> =
-                    contradictions(bucket).into_iter().map(|(a, b, _)| (a, b)).collect();
-                for (a, b, _) in contradictions(&after) {
+                let certain = |bucket: &Bucket| -> BTreeSet<(usize, usize)> {
+                    let pairs = contradictions(bucket).into_iter();
+                    pairs.filter(|(.., clash)| *clash == Clash::Certain).map(|(a, b, _)| (a, b)).collect()
+                };
+                for (a, b) in certain(&after).intersection(&certain(bucket)) {
                     // Two that are both upheld contradict each other as before: a coarse value has two sides.
-                    assert!(wanted(a) == wanted(b) || !pairs.contains(&(a, b)) || !conflict.certain, "{notes:#?}");
+                    assert!(wanted(*a) == wanted(*b) || !conflict.certain, "{notes:#?}");
                 }
                 assert!(kept.iter().all(|id| after.entries.iter().any(|entry| entry.id == *id && entry.is_live())));
                 upheld_cases += 1;
@@ -207,8 +212,12 @@ fn after_a_split_nothing_is_left_and_every_lookup_is_right_or_depends() {
         for conflict in find(bucket).into_iter().filter(|conflict| conflict.certain) {
             let layout = describe(bucket, &conflict);
             let case = Case::of_value(bucket, &conflict, &layout);
-            // A coarse note that stands for two sides has no part of its own; such conflicts are split by hand.
-            if case.parties.iter().any(|party| party.sides.len() != 1) {
+            // A coarse note that stands for two sides has no part of its own, and where sizes are the same within
+            // tolerance one side may contradict itself (34 mm, 35 mm, 36 mm): such conflicts are settled by hand.
+            let side = |at: usize| &case.parties[at].sides;
+            if (0..case.parties.len()).any(|at| side(at).len() != 1)
+                || case.against.iter().any(|(a, b)| side(*a) == side(*b))
+            {
                 continue;
             }
             for cut in &cuts {
