@@ -209,7 +209,10 @@ fn differences(point: usize, before: &Bucket, after: &Bucket, region: &[Scope]) 
     let mut found: Vec<Difference> = groups
         .into_iter()
         .filter(|((before, after), _)| before != after)
-        .map(|((before, after), cells)| Difference { point, vehicles: fewest(cells), before, after })
+        .map(|((before, after), cells)| {
+            let whole = fewest(cells).iter().map(|scope| grid.whole(scope)).collect();
+            Difference { point, vehicles: fewest(whole), before, after }
+        })
         .collect();
     found.sort_by(|a, b| a.vehicles.cmp(&b.vehicles));
     found

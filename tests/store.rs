@@ -301,3 +301,108 @@ fn a_long_answer_holds_no_writer_up() {
     db.execute_batch("COMMIT").expect("the end of the view");
     assert_eq!(count(), 12);
 }
+
+/// Makes the book of a shop one of format 1, as the first schema file alone would have it.
+fn as_format_1(shop: &Shop) {
+    let old = shop.path("old.sqlite");
+    let db = rusqlite::Connection::open(&old).expect("a new file");
+    db.execute_batch(include_str!("../schema/001_book.sql")).expect("the first schema");
+    db.pragma_update(None, "application_id", 0x6261_7962).expect("it is marked as a book");
+    db.pragma_update(None, "user_version", 1).expect("it is marked as format 1");
+    let new = shop.path("book/book.sqlite").display().to_string();
+    db.execute("ATTACH ?1 AS new", [new]).expect("the book of today");
+    for table in ["model", "point", "person", "file", "note", "also", "setting"] {
+        db.execute_batch(&format!("INSERT INTO main.{table} SELECT * FROM new.{table}")).expect(table);
+    }
+    db.execute_batch("UPDATE main.setting SET value = '3-old' WHERE name = 'derived'; DETACH new")
+        .expect("done");
+    drop(db);
+    for end in ["", "-wal", "-shm"] {
+        let _may_not_be_there = std::fs::remove_file(shop.path(&format!("book/book.sqlite{end}")));
+    }
+    std::fs::rename(old, shop.path("book/book.sqlite")).expect("the old book is in place");
+}
+
+/// An older book is copied, then brought up to date; nothing that it says changes, and it can be decided in.
+#[test]
+fn an_older_book_is_migrated_after_a_backup() {
+    let shop = Shop::with(&[TARN, TILLER]);
+    let (content, conflicts) = (shop.content(), shop.run("conflicts --json").stdout());
+    as_format_1(&shop);
+    let told = shop.run("conflicts --json").must_be(0).must_tell("was rebuilt");
+    assert_eq!(told.stdout(), conflicts);
+    assert_eq!(shop.content(), content);
+    shop.run("check").must_be(0);
+    let copy = rusqlite::Connection::open(shop.path("book/book.before-format-2.sqlite")).expect("the copy");
+    let format: i64 = copy.pragma_query_value(None, "user_version", |row| row.get(0)).expect("its format");
+    let notes: i64 = copy.query_row("SELECT count(*) FROM note", [], |row| row.get(0)).expect("its notes");
+    assert_eq!((format, notes), (1, 12));
+    shop.run("reconcile c-eo6l3c uphold 1 --because x --by x --yes").must_be(0);
+    shop.run("check").must_be(0);
+}
+
+/// Several processes open an older book at once: one of them migrates it.
+#[test]
+fn several_processes_migrate_one_book() {
+    let shop = Shop::with(&[TARN, TILLER]);
+    let content = shop.content();
+    as_format_1(&shop);
+    let children: Vec<Child> = (0..4).map(|_| start(&shop, "export")).collect();
+    for child in children {
+        assert_eq!(end("export", child).must_be(0).stdout(), content);
+    }
+    shop.run("check").must_be(0);
+}
+
+#[test]
+fn the_schema_refuses_to_change_or_delete_a_decision() {
+    let shop = Shop::with(&[TARN]);
+    shop.run("reconcile c-eo6l3c uphold 1 --because x --by x --yes").must_be(0);
+    let before = shop.content();
+    let db = shop.sqlite();
+    let columns = "kind, person, day, because, follows, about";
+    for statement in [
+        "UPDATE decision SET because = 'y'".to_owned(),
+        "UPDATE OR IGNORE decision SET because = 'y'".to_owned(),
+        "DELETE FROM decision".to_owned(),
+        format!(
+            "REPLACE INTO decision (id, {columns}) SELECT id, kind, person, day, 'y', follows, about FROM decision"
+        ),
+        format!(
+            "INSERT INTO decision (id, {columns}) SELECT id, {columns} FROM decision WHERE 1 ON CONFLICT DO UPDATE SET because = 'y'"
+        ),
+    ] {
+        let error = db.execute_batch(&statement).expect_err(&statement).to_string();
+        assert!(error.contains("never changed") || error.contains("never deleted"), "{statement}: {error}");
+    }
+    drop(db);
+    assert_eq!(shop.content(), before);
+    shop.run("check").must_be(0);
+}
+
+/// Several people settle one conflict at once: each decision was made on what its maker saw, so one is written, and
+/// the others are told that the book changed meanwhile, or that it is settled already.
+#[test]
+fn one_of_several_processes_settles_a_conflict() {
+    let shop = Shop::with(&[TARN]);
+    let line =
+        |by: usize| format!("reconcile c-eo6l3c uphold {} --because x --by hand{by} --yes", 1 + by % 2);
+    let children: Vec<(String, Child)> = (0..6).map(|by| (line(by), start(&shop, &line(by)))).collect();
+    let mut written = 0;
+    for (line, child) in children {
+        let run = end(&line, child);
+        if run.status() == Some(0) {
+            written += 1;
+            continue;
+        }
+        let told = run.stderr().split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(
+            told.contains("was changed by another process") || told.contains("is settled already"),
+            "{run}"
+        );
+    }
+    assert_eq!(written, 1);
+    let decisions = shop.run("conflicts c-eo6l3c --json").json()[0]["decisions"].as_array().map(Vec::len);
+    assert_eq!(decisions, Some(1));
+    shop.run("check").must_be(0);
+}

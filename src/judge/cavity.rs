@@ -11,7 +11,7 @@ use crate::catalogue::Catalogue;
 use crate::decision::{DecisionId, Kind};
 use crate::note::{Basis, NoteId};
 use crate::value::Relation;
-use crate::vehicle::{Match, Scope, Vehicle, simplify};
+use crate::vehicle::{Match, Scope, Vehicle, fewest};
 
 /// The fields that say which cavity, beside its connector, and what wire is in it.
 const CAVITY: &str = "cavity";
@@ -137,7 +137,7 @@ impl CavityConflict {
         let mut boxes: Vec<Scope> = self.scope_pairs().filter_map(|pair| self.meeting(pair)).collect();
         boxes.sort();
         boxes.dedup();
-        simplify(boxes)
+        fewest(boxes)
     }
 }
 

@@ -11,7 +11,7 @@ use serde::Serialize;
 use super::bucket::{Bucket, Clash};
 use super::{decided, sides};
 use crate::note::NoteId;
-use crate::vehicle::{Scope, simplify};
+use crate::vehicle::{Scope, fewest};
 
 /// How far a conflict is settled.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -142,7 +142,8 @@ pub fn all(bucket: &Bucket) -> Vec<Conflict> {
             settled.remove(part);
         });
         let was: Vec<usize> = parts.iter().flat_map(|part| before[*part].entries.iter().copied()).collect();
-        let name = anchor(bucket, &[was.as_slice(), &conflict.entries].concat());
+        // A note that only hung on it may be earlier, and gives it no other name.
+        let name = anchor(bucket, if was.is_empty() { &conflict.entries } else { &was });
         open.entry(name).or_default().push((conflict, was));
     }
     let mut conflicts: Vec<Conflict> =
@@ -408,5 +409,5 @@ fn contested(bucket: &Bucket, conflict: &Conflict) -> Vec<Scope> {
     let scopes = &bucket.scopes;
     let boxes =
         meeting.iter().filter_map(|(a, b)| scopes[*a as usize].intersection(&scopes[*b as usize])).collect();
-    simplify(boxes)
+    fewest(boxes)
 }

@@ -33,11 +33,13 @@ fn wrote(
     let seen = if note.seen.is_empty() { String::new() } else { format!(" on {}", note.seen) };
     let who = format!("  {}, {}: ", date_text(note.day), note.by);
     let title = format!("{}, ", language.catalogue.points[point].title);
-    let values: Vec<(usize, String)> = note
+    let mut values: Vec<(usize, String)> = note
         .said
         .iter()
         .filter_map(|(name, text)| language.catalogue.field(name).map(|field| (field, text.clone())))
         .collect();
+    let fields = &language.catalogue.points[point].fields;
+    values.sort_by_key(|(field, _)| fields.iter().position(|known| known == field));
     let said = format!("{}{seen}. {}", note.basis.word(), sentence(language, &values));
     let scope = format!(". Claimed for {}.", note.scope(language).describe(language.vocabulary()));
     let codes: Vec<String> = replaced.iter().map(|id| note_code(*id, shown)).collect();

@@ -30,6 +30,10 @@ pub struct Grid {
     attributes: Vec<(String, Vec<Values>)>,
 }
 
+/// Stands for every value of an attribute that nobody named, where not all are listed. No canonical value is so
+/// written: of an open attribute they are in capitals.
+const ANY_OTHER: &str = "any other";
+
 /// More cells than this and attributes are left out, the last first.
 const MOST: usize = 4_000;
 
@@ -54,6 +58,19 @@ impl Grid {
         };
         while size(&attributes) > MOST && attributes.pop().is_some() {}
         Self { years, built, attributes }
+    }
+
+    /// A box of cells without the attributes of which it has every value.
+    #[must_use]
+    pub fn whole(&self, scope: &Scope) -> Scope {
+        let mut only = scope.only().clone();
+        for (name, values) in self.attributes.iter().filter(|(name, _)| name != super::DRIVE) {
+            let all: BTreeSet<String> = values.iter().flat_map(|(set, _)| set.iter().cloned()).collect();
+            if only.get(name).is_some_and(|own| all.is_subset(own)) {
+                only.remove(name);
+            }
+        }
+        Scope::new(scope.years(), scope.built(), only)
     }
 
     /// All cells, in order.
@@ -117,9 +134,11 @@ fn values(name: &str, scopes: &[&Scope], seen: &[&Vehicle]) -> Vec<Values> {
     let named = scopes.iter().filter_map(|scope| scope.allowed(name)).flatten().map(String::as_str);
     let named: BTreeSet<&str> =
         named.chain(seen.iter().filter_map(|vehicle| vehicle.attribute(name))).collect();
-    let listed = Vocabulary::builtin().attribute(name).map(|known| known.values.iter()).into_iter().flatten();
+    let known = Vocabulary::builtin().attribute(name);
+    let listed = known.iter().flat_map(|known| known.values.iter().map(|value| value.name.clone()));
+    let unlisted = (!known.is_some_and(|known| known.complete)).then(|| ANY_OTHER.to_owned());
     let others: BTreeSet<String> =
-        listed.map(|value| value.name.clone()).filter(|value| !named.contains(value.as_str())).collect();
+        listed.chain(unlisted).filter(|value| !named.contains(value.as_str())).collect();
     let mut values: Vec<Values> =
         named.into_iter().map(|value| (BTreeSet::from([value.to_owned()]), value.to_owned())).collect();
     if let Some(one) = others.first().cloned() {

@@ -177,6 +177,51 @@ impl Scope {
         }
     }
 
+    /// The boxes that lie across two: what both hold in every dimension but one, and either in that one. Every
+    /// vehicle of them lies in one of the two.
+    pub(super) fn across(&self, other: &Self) -> Vec<Self> {
+        let mut across = Vec::new();
+        let (years, built) = (self.years.intersection(&other.years), self.built.intersection(&other.built));
+        if let (Some(years), Some(built), Some(only)) =
+            (self.years.joined(&other.years), built, self.only_of_both(other, None))
+        {
+            across.push(Self::new(years, built, only));
+        }
+        if let (Some(years), Some(built), Some(only)) =
+            (years, self.built.joined(&other.built), self.only_of_both(other, None))
+        {
+            across.push(Self::new(years, built, only));
+        }
+        for attribute in self.named_by_either(other) {
+            if let (Some(years), Some(built), Some(only)) =
+                (years, built, self.only_of_both(other, Some(attribute)))
+            {
+                across.push(Self::new(years, built, only));
+            }
+        }
+        across
+    }
+
+    /// The values that both allow, or of one attribute either; `None` where there are none.
+    fn only_of_both(&self, other: &Self, either: Option<&str>) -> Option<Only> {
+        let mut only = Only::new();
+        for attribute in self.named_by_either(other) {
+            let joined = either == Some(attribute);
+            let values: BTreeSet<String> = match (self.allowed(attribute), other.allowed(attribute)) {
+                (Some(a), Some(b)) if joined => a.union(b).cloned().collect(),
+                (Some(a), Some(b)) => a.intersection(b).cloned().collect(),
+                (Some(_), None) | (None, Some(_)) if joined => continue,
+                (Some(one), None) | (None, Some(one)) => one.clone(),
+                (None, None) => continue,
+            };
+            if values.is_empty() {
+                return None;
+            }
+            only.insert(attribute.to_owned(), values);
+        }
+        Some(only)
+    }
+
     fn differing_dimensions<'a>(&'a self, other: &'a Self) -> Vec<&'a str> {
         let mut differing = Vec::new();
         if self.years != other.years {

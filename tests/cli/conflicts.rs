@@ -93,11 +93,14 @@ fn one_side_by_side() {
     Conflict c-2wut7m-cavity, Ironquay Tiller, cavity 7 of connector C112; contested
       on 2018-2021
 
-      n-2wut7m  M. Haugli, 2022-02-01 metered on a 2020. Left turn: Yellow (YE),
-        cavity 7, connector C112, at: left kick panel. Claimed for 2018-2021.
-      n-5gt5nq  R. Okafor, 2022-06-20 inspected on a 2019. Reverse lamps: Pink with
-        black tracer (PK/BK), cavity 7, connector C112, at: left kick panel. Claimed
-        for 2018-2021.
+    Side 1: Left turn (YE)
+      n-2wut7m  M. Haugli, 2022-02-01 metered on a 2020. Yellow (YE), cavity 7,
+        connector C112, at: left kick panel. Claimed for 2018-2021.
+
+    Side 2: Reverse lamps (PK/BK)
+      n-5gt5nq  R. Okafor, 2022-06-20 inspected on a 2019. Pink with black tracer
+        (PK/BK), cavity 7, connector C112, at: left kick panel. Claimed for
+        2018-2021.
     --- status 0
     ");
 }

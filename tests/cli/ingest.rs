@@ -238,6 +238,7 @@ fn as_json_every_row_has_its_note() {
       "dry_run": false,
       "files": [
         {
+          "decisions": [],
           "file": "a.csv",
           "read": 2,
           "refusals": [],
@@ -257,6 +258,7 @@ fn as_json_every_row_has_its_note() {
           "written_back": null
         },
         {
+          "decisions": [],
           "file": "b.csv",
           "read": 1,
           "refusals": [
@@ -283,8 +285,10 @@ fn as_json_every_row_has_its_note() {
       "grown": [],
       "misspelled": [],
       "passed_by": [],
+      "reopened": [],
       "totals": {
         "conflicts": 0,
+        "decisions": 0,
         "files": 2,
         "known": 1,
         "new": 1,

@@ -37,6 +37,18 @@ fn a_note_in_full() {
     {
       "basis": "metered",
       "by": "R. Okafor",
+      "decisions": [],
+      "holds_for": {
+        "only": {
+          "tow": [
+            "yes"
+          ]
+        },
+        "years": [
+          2015,
+          2019
+        ]
+      },
       "id": "n-jbnfdpcardiag4hv",
       "make": "Quillon",
       "model": "Tarn",
@@ -66,6 +78,7 @@ fn a_note_in_full() {
         ]
       },
       "seen": "2016; cab=crew; tow=yes",
+      "standing": "stands",
       "values": {
         "at": "stop lamp switch",
         "cavity": "2",
@@ -79,8 +92,8 @@ fn a_note_in_full() {
     assert_snapshot!(shop.run("history c-abcdef"), @r"
     $ baybook history c-abcdef
     --- standard error
-    error: 'c-abcdef' is not the id of a note
-    hint: ids of notes begin with n-; `baybook conflicts ID` shows a conflict
+    error: there is nothing with the id 'c-abcdef' in this book
+    hint: `baybook conflicts` lists the conflicts
     --- status 2
     ");
     assert_snapshot!(shop.run("history n-aaaaaa"), @r"
@@ -231,7 +244,10 @@ fn check_finds_what_is_wrong_with_derived_rows_and_reindex_mends_it() {
         ("DELETE FROM bucket", "is not what its notes give"),
         ("INSERT INTO bucket VALUES (999999, 1, x'00')", "has no notes"),
         ("DELETE FROM conflict", "the list of conflicts is wrong about"),
-        ("INSERT INTO conflict VALUES (999999, x'00010203040506070809', 1)", "is listed, which has no notes"),
+        (
+            "INSERT INTO conflict VALUES (999999, x'00010203040506070809', 1, 0)",
+            "is listed, which has no notes",
+        ),
         (
             "UPDATE conflict SET anchor = x'00010203040506070809' WHERE certain = 1 AND bucket & 1023 = 0",
             "the list of conflicts is wrong about",

@@ -44,13 +44,15 @@ fn wrong_use() {
       ingest       Load note sheets (CSV) into the book
       lookup       What is known of one vehicle, point by point, each with its grade
       conflicts    What contradicts: the list, or one conflict side by side
+      reconcile    Settle a conflict, or take back what was decided
       points       The catalogue: the kinds of things worth knowing on a vehicle
-      history      One note in full: who, when, on which vehicle, where it was read, what replaced it
+      history      Who wrote and who decided what, when and why: of a note, a conflict, a decision or a
+                   vehicle
       read         How a text is understood: a colour, a place, a thread, years, a vehicle, a quantity
                    by its unit
       vin          What a vehicle identification number says: check digit, model year, manufacturer
                    identifier
-      export       All notes of the book: a note sheet (CSV) that loads back to the same book, or JSON
+      export       All notes and decisions: a note sheet (CSV) that loads back to the same book, or JSON
                    with --json
       check        Whether the book is sound: the file, every id, and everything derived recomputed and
                    compared

@@ -1,0 +1,206 @@
+//! Two shops that exchange what they know, both ways and in any order, end up with the same book: the same notes,
+//! decisions, conflicts and answers. Random notes, and random decisions about what contradicts among them.
+//!
+//! Runs the program in process, on books in temporary folders.
+
+#[path = "judge/random.rs"]
+mod random;
+
+use std::path::PathBuf;
+
+use baybook::cli::{self, Console, Status};
+use random::Random;
+use serde_json::Value as Json;
+
+const HEADER: &str = "make,model,years,only,point,colour,at,connector,cavity,stud,basis,by,on,seen";
+/// Point, colour, place, connector, cavity, stud.
+const CLAIMS: [&str; 9] = [
+    "brake-signal,VT/WH,stop lamp switch,C1,2,",
+    "brake-signal,violet,,,,",
+    "brake-signal,GN,stop lamp switch,C1,3,",
+    "brake-signal,VT/RD,,,,",
+    "park-lamp,BN,,C1,2,",
+    "park-lamp,GN,,C1,3,",
+    "ground,,kick panel,,,M8",
+    "ground,,left kick panel,,,M6",
+    "ground,,right kick panel,,,M8",
+];
+const SCOPES: [&str; 5] = ["2015-2019,", "2016,", "2016-2018,tow=yes", "2015-2017,tow=no", "2017-,"];
+const SEEN: [(&str, &str); 5] = [
+    ("2015-2019,", "2016; tow=yes"),
+    ("2016,", "2016"),
+    ("2016-2018,tow=yes", "2017; tow=yes"),
+    ("2015-2017,tow=no", "2016; tow=no"),
+    ("2017-,", "2018"),
+];
+const ASKED: [&str; 4] = ["2016 tow=yes tarn", "2017 tow=no tarn", "2016 tarn", "tarn"];
+
+struct Shop {
+    dir: tempfile::TempDir,
+}
+
+impl Shop {
+    fn new() -> Self {
+        Self { dir: tempfile::tempdir().expect("a folder") }
+    }
+
+    fn path(&self, name: &str) -> PathBuf {
+        self.dir.path().join(name)
+    }
+
+    /// Runs a command on the 2025-06-01 or a few days later.
+    fn run_on(&self, day: i8, words: &[&str]) -> (Status, String, String) {
+        let (mut out, mut err) = (Vec::new(), Vec::new());
+        let mut console = Console {
+            out: &mut out,
+            err: &mut err,
+            input: &mut std::io::empty(),
+            width: 80,
+            terminal: false,
+            colour: false,
+            lively: false,
+            today: jiff::civil::date(2025, 6, day),
+            hand: None,
+            prompts: None,
+            book_dir: Some(self.path("book")),
+            json: false,
+        };
+        let status =
+            cli::run(std::iter::once("baybook").chain(words.iter().copied()).map(Into::into), &mut console);
+        let text = |bytes| String::from_utf8(bytes).expect("UTF-8");
+        (status, text(out), text(err))
+    }
+
+    fn must(&self, words: &[&str]) -> String {
+        let (status, out, err) = self.run_on(9, words);
+        assert_ne!(status, Status::Misuse, "{words:?}\n{out}\n{err}");
+        out
+    }
+
+    fn json(&self, words: &[&str]) -> Json {
+        serde_json::from_str(&self.must(words)).expect("JSON")
+    }
+
+    fn load(&self, text: &str) {
+        let path = self.path("in.csv");
+        std::fs::write(&path, text).expect("a sheet");
+        self.must(&["ingest", &path.display().to_string()]);
+    }
+
+    /// Everything that the shop knows: the sheet, what contradicts, and some lookups.
+    fn everything(&self) -> Vec<String> {
+        let asked = ASKED.iter().map(|words| self.must(&["lookup", words, "--json"]));
+        let fixed = [self.must(&["export"]), self.must(&["conflicts", "--all", "--json"])];
+        fixed
+            .into_iter()
+            .chain(asked)
+            .chain([self.must(&["check", "--json"]).replace(&self.path("").display().to_string(), "")])
+            .collect()
+    }
+
+    /// Decides something about some conflict; whether that could be.
+    fn decide(&self, random: &mut Random) -> bool {
+        let list = self.json(&["conflicts", "--all", "--json"]);
+        let conflicts: Vec<&str> =
+            list.as_array().expect("a list").iter().filter_map(|conflict| conflict["id"].as_str()).collect();
+        if conflicts.is_empty() {
+            return false;
+        }
+        let id = random.one_of(&conflicts);
+        let action = random.one_of(&[
+            "uphold 1",
+            "uphold 2",
+            "retire 2",
+            "split --attribute tow",
+            "split --at-year 2017",
+            "split --at-year 2017 1=from",
+            "separate",
+            "recheck",
+            "reopen",
+            "narrow 1 --years 2015-2016",
+            "narrow 2 --only tow=no",
+        ]);
+        let day = 1 + i8::try_from(random.below(4)).expect("a day");
+        let by = random.one_of(&["R. Okafor", "M. Haugli"]);
+        let words: Vec<&str> = ["reconcile", id].into_iter().chain(action.split(' ')).collect();
+        let rest = ["--because", "looked again", "--by", by, "--yes", "--even-so"];
+        self.run_on(day, &[words.as_slice(), &rest].concat()).0 == Status::Done
+    }
+}
+
+fn rows(random: &mut Random, count: usize) -> Vec<String> {
+    let row = |random: &mut Random| {
+        let (scope, seen) = random.one_of(&SEEN);
+        let seen = if random.below(4) == 0 { "" } else { seen };
+        let scope = if seen.is_empty() { random.one_of(&SCOPES) } else { scope };
+        let (claim, basis) =
+            (random.one_of(&CLAIMS), random.one_of(&["metered", "fitted", "inspected", "told"]));
+        let by = random.one_of(&["R. Okafor", "M. Haugli", "D. Pruett"]);
+        let day = 1 + random.below(9);
+        format!("Quillon,Tarn,{scope},{claim},{basis},{by},2024-05-{day:02},{seen}")
+    };
+    (0..count).map(|_| row(random)).collect()
+}
+
+fn sheet(rows: &[String]) -> String {
+    format!("{HEADER}\n{}\n", rows.join("\n"))
+}
+
+#[track_caller]
+fn must_be_equal(a: &Shop, b: &Shop, told: &str) {
+    for (own, others) in a.everything().iter().zip(b.everything()) {
+        let line = own.lines().zip(others.lines()).find(|(own, others)| own != others);
+        assert!(*own == others, "{told}: {line:?}\n{own}\n{others}");
+        assert!(!own.contains("\"sound\": false"), "{own}");
+    }
+}
+
+const ROUNDS: usize = 25;
+
+#[test]
+fn two_shops_that_exchange_end_up_with_the_same_book() {
+    let mut random = Random(41);
+    let (mut decided, mut settled) = (0, 0);
+    for round in 0..ROUNDS {
+        let (one, two) = (Shop::new(), Shop::new());
+        let common = rows(&mut random, 6);
+        for shop in [&one, &two] {
+            shop.load(&sheet(&common));
+            let own = rows(&mut random, 5);
+            shop.load(&sheet(&own));
+            decided += (0..3).filter(|_| shop.decide(&mut random)).count();
+            // Notes that come after a decision, and decisions after them.
+            shop.load(&sheet(&rows(&mut random, 3)));
+            decided += (0..2).filter(|_| shop.decide(&mut random)).count();
+        }
+        let (from_one, from_two) = (one.must(&["export"]), two.must(&["export"]));
+        two.load(&from_one);
+        one.load(&from_two);
+        must_be_equal(&one, &two, &format!("round {round}, exchanged"));
+        // A third makes its book of the same pieces in another order, decisions before their notes.
+        let three = Shop::new();
+        let mut pieces: Vec<String> = [from_one, from_two].iter().flat_map(|text| tables(text)).collect();
+        for at in (1..pieces.len()).rev() {
+            pieces.swap(at, random.below(at + 1));
+        }
+        pieces.iter().for_each(|piece| three.load(piece));
+        must_be_equal(&one, &three, &format!("round {round}, in pieces"));
+        // And they go on: what one decides now, the other has after the next exchange.
+        decided += (0..2).filter(|_| one.decide(&mut random)).count();
+        two.load(&one.must(&["export"]));
+        must_be_equal(&one, &two, &format!("round {round}, exchanged again"));
+        let list = one.json(&["conflicts", "--state", "settled", "--json"]);
+        settled += list.as_array().map_or(0, Vec::len);
+    }
+    assert!(decided > 4 * ROUNDS && settled > ROUNDS / 2, "{decided} decisions, {settled} settled conflicts");
+}
+
+/// The tables of an export, each as a file of its own: the notes in two halves, the decisions.
+fn tables(text: &str) -> Vec<String> {
+    let (notes, decisions) =
+        text.split_once("\n\n").map_or((text, None), |(notes, rest)| (notes, Some(rest)));
+    let lines: Vec<&str> = notes.lines().collect();
+    let half = 1 + (lines.len() - 1) / 2;
+    let piece = |rows: &[&str]| format!("{}\n{}\n", lines[0], rows.join("\n"));
+    [piece(&lines[1..half]), piece(&lines[half..])].into_iter().chain(decisions.map(str::to_owned)).collect()
+}
