@@ -8,6 +8,7 @@ pub mod book;
 pub mod catalogue;
 pub mod cli;
 pub mod dispute;
+pub mod foresee;
 pub mod intake;
 pub mod judge;
 pub mod language;

@@ -14,6 +14,7 @@ fn main() -> ExitCode {
     let terminal = out.is_terminal();
     let (colour, lively) = (terminal && !plain, err.is_terminal() && !plain);
     let mut out = BufWriter::new(out.lock());
+    let err_is_terminal = err.is_terminal();
     let mut err = err.lock();
     let mut input = io::stdin().lock();
     let mut console = Console {
@@ -24,6 +25,7 @@ fn main() -> ExitCode {
         terminal,
         colour,
         lively,
+        asks: io::stdin().is_terminal() && err_is_terminal,
         today: today(),
         book_dir: std::env::var_os("BAYBOOK_DIR").filter(|dir| !dir.is_empty()).map(PathBuf::from),
         json: false,

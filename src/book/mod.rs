@@ -11,6 +11,7 @@ mod keys;
 mod migrate;
 mod names;
 mod read;
+mod rehearse;
 mod sink;
 mod write;
 

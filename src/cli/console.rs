@@ -101,6 +101,8 @@ pub struct Console<'c> {
     pub colour: bool,
     /// Whether notices are coloured, and progress is shown.
     pub lively: bool,
+    /// Whether a person sits at the terminal and can be asked.
+    pub asks: bool,
     /// The day.
     pub today: jiff::civil::Date,
     /// The directory of the book, where one is told.

@@ -110,7 +110,7 @@ fn show(
             2,
             &[
                 (Label::Aside, "Read from: "),
-                (Label::Plain, &format!("{}, line {}", harmless(&origin.file), origin.line)),
+                (Label::Plain, &read_from(origin)),
             ],
         );
     }
@@ -125,6 +125,12 @@ fn show(
         );
     }
     console.print(page)
+}
+
+/// The file and the line; line 0 is that of a note which stands in no file.
+fn read_from(origin: &Origin) -> String {
+    let line = if origin.line == 0 { String::new() } else { format!(", line {}", origin.line) };
+    format!("{}{line}", harmless(&origin.file))
 }
 
 fn to_json(

@@ -2,6 +2,7 @@
 //!
 //! Shows plain values; it asks nothing of the book and prints nothing itself.
 
+pub mod added;
 pub mod answers;
 pub mod conflicts;
 pub mod ids;
