@@ -106,13 +106,7 @@ fn show(
         ],
     );
     for origin in std::iter::once(&note.origin).chain(further) {
-        page.paragraph(
-            2,
-            &[
-                (Label::Aside, "Read from: "),
-                (Label::Plain, &read_from(origin)),
-            ],
-        );
+        page.paragraph(2, &[(Label::Aside, "Read from: "), (Label::Plain, &read_from(origin))]);
     }
     if let Some(by) = replaced_by {
         let shown = book.shown_characters()?;

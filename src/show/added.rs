@@ -237,6 +237,7 @@ pub fn to_json(language: &Language, seen: &Foreseen, stored: bool) -> Json {
         "on": seen.support.vehicle.to_json(),
         "grade": { "before": seen.support.before, "after": seen.support.after },
         "contradicts": against,
+        "cavity_conflicts": seen.cavities.iter().map(|conflict| super::answers::cavity_json(conflict, seen.shown)).collect::<Vec<_>>(),
         "opened": named(&seen.opened),
         "joined": named(&seen.grown),
         "reach": seen.reach.iter().map(|far| reach(language, seen, far)).collect::<Vec<_>>(),

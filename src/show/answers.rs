@@ -314,11 +314,8 @@ pub fn to_json(language: &Language, found: &Found, not_understood: &[String]) ->
         .map(|point| point_json(language, point, &points[point.point], found.shown))
         .collect();
     let blank: Vec<&str> = found.blank.iter().map(|point| points[*point].name.as_str()).collect();
-    let cavities: Vec<Json> = found
-        .cavities
-        .iter()
-        .map(|conflict| json!({ "id": super::ids::cavity_code(conflict.anchor, found.shown), "connector": conflict.connector, "cavity": conflict.cavity }))
-        .collect();
+    let cavities: Vec<Json> =
+        found.cavities.iter().map(|conflict| cavity_json(conflict, found.shown)).collect();
     json!({
         "vehicle": vehicle,
         "points": told,
@@ -327,6 +324,11 @@ pub fn to_json(language: &Language, found: &Found, not_understood: &[String]) ->
         "cautions": language.catalogue.cautions,
         "not_understood": not_understood,
     })
+}
+
+/// A cavity that cannot be what all its notes say.
+pub(super) fn cavity_json(conflict: &CavityConflict, shown: usize) -> Json {
+    json!({ "id": super::ids::cavity_code(conflict.anchor, shown), "connector": conflict.connector, "cavity": conflict.cavity })
 }
 
 fn point_json(language: &Language, found: &PointFound, point: &Point, shown: usize) -> Json {

@@ -127,6 +127,8 @@ pub struct Described {
     pub year: Option<ModelYear>,
     /// The vehicle without its year, as a `seen` text has it.
     pub attributes: String,
+    /// No vehicle was looked at, whatever the basis.
+    pub unseen: bool,
     /// Words that were not understood.
     pub left: Vec<String>,
     /// Words that were read as others.
@@ -224,9 +226,9 @@ pub fn settle(form: &mut Form, described: &Described) {
     let observed = Basis::parse(form.get(Column::Basis)).is_some_and(Basis::is_observation);
     let known = [year.clone().unwrap_or_default(), described.attributes.clone()];
     let looked_at = known.iter().filter(|part| !part.is_empty()).cloned().collect::<Vec<_>>().join("; ");
-    if observed && form.lacks(Column::Seen) {
+    if observed && form.lacks(Column::Seen) && !described.unseen {
         form.set(Column::Seen, &looked_at);
-    } else if form.lacks(Column::Only) && form.get(Column::Seen) != looked_at {
+    } else if form.lacks(Column::Only) {
         form.set(Column::Only, &described.attributes);
     }
     if form.lacks(Column::Years) {

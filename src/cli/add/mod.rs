@@ -2,6 +2,8 @@
 
 mod form;
 mod questions;
+#[cfg(test)]
+mod tests;
 
 use super::console::{Console, Failure, Status};
 use super::ingest::Order;
@@ -59,7 +61,7 @@ pub struct Args {
     /// How a date in figures such as 12/1/23 is written
     #[arg(long, value_name = "ORDER")]
     date_order: Option<Order>,
-    /// The very vehicle that was looked at, where the words do not say it: '2016; cab=crew', or its VIN
+    /// The very vehicle that was looked at, where the words do not say it: '2016; cab=crew', or its VIN; 'none'
     #[arg(long, value_name = "VEHICLE")]
     seen: Option<String>,
     /// What else there is to say
@@ -84,6 +86,7 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     let mut form = Form::default();
     let words = taken(args, &mut form, &language)?;
     let mut described = describe(&words, args.make.is_some(), &language, &book)?;
+    described.unseen = args.sees_nothing();
     match &mut asker {
         Some(asker) => questions::fill(&mut form, &mut described, console, &language, &book, *asker)?,
         None => settled(&mut form, &described, &language)?,
@@ -106,13 +109,22 @@ fn taken(args: &Args, form: &mut Form, language: &Language) -> Result<Vec<String
         (Column::Basis, &args.basis),
         (Column::By, &args.by),
         (Column::On, &args.on),
-        (Column::Seen, &args.seen),
         (Column::Remark, &args.remark),
     ];
     for (column, text) in flags {
         form.set(column, text.as_deref().unwrap_or_default());
     }
+    if !args.sees_nothing() {
+        form.set(Column::Seen, args.seen.as_deref().unwrap_or_default());
+    }
     Ok(words)
+}
+
+impl Args {
+    /// Whether it is said that no vehicle was looked at.
+    fn sees_nothing(&self) -> bool {
+        self.seen.as_deref().is_some_and(|text| matches!(text.trim().to_lowercase().as_str(), "" | "none"))
+    }
 }
 
 /// Fills in what follows from the words where nobody is asked.

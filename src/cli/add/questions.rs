@@ -80,7 +80,7 @@ fn broken_off(_: &dialoguer::Error) -> Failure {
 }
 
 /// Completes the words at the end of what is typed.
-struct Known(Vec<String>);
+pub(super) struct Known(pub Vec<String>);
 
 impl Completion for Known {
     fn get(&self, input: &str) -> Option<String> {
@@ -175,10 +175,10 @@ fn vehicle(
     loop {
         let answer = asker.line(&question, &|_| Ok(()))?;
         match describe(&[answer], false, language, book) {
-            Ok(found) if complete(&found) => *described = found,
+            Ok(found) if complete(&found) => *described = Described { unseen: described.unseen, ..found },
             Ok(found) if found.model.is_none() && asker.yes(&is_new(&found), false)? => {
                 names(form, &found, language, book, asker)?;
-                *described = found;
+                *described = Described { unseen: described.unseen, ..found };
             }
             Ok(found) => {
                 console.notice(Label::Weak, "not understood: ", &found.left.join(" "))?;
@@ -369,6 +369,7 @@ fn evidence(
     let today = language.today.to_string();
     ask(form, Column::On, &Question { default: today, ..plain("On which day") }, language, asker)?;
     let given = [Column::Seen, Column::Years, Column::Only].map(|column| !form.lacks(column));
+    let given = [given[0] || described.unseen, given[1], given[2]];
     settle(form, described);
     let asked = [
         (Column::Seen, "On which vehicle", true),
