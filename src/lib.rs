@@ -10,6 +10,7 @@ pub mod circuit;
 pub mod cli;
 pub mod decision;
 pub mod dispute;
+pub mod foresee;
 pub mod history;
 pub mod intake;
 pub mod judge;

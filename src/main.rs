@@ -14,6 +14,7 @@ fn main() -> ExitCode {
     let terminal = out.is_terminal();
     let (colour, lively) = (terminal && !plain, err.is_terminal() && !plain);
     let mut out = BufWriter::new(out.lock());
+    let err_is_terminal = err.is_terminal();
     let mut err = err.lock();
     // Not locked: questions on the terminal are answered through it, too.
     let mut input = io::stdin();
@@ -27,6 +28,7 @@ fn main() -> ExitCode {
         terminal,
         colour,
         lively,
+        asks: io::stdin().is_terminal() && err_is_terminal,
         today: today(),
         hand: hand(),
         prompts: if asks { Some(&mut prompts) } else { None },

@@ -12,6 +12,7 @@ mod keys;
 mod migrate;
 mod names;
 mod read;
+mod rehearse;
 mod sink;
 mod write;
 

@@ -174,7 +174,7 @@ impl Book {
 }
 
 /// Puts all notes into a book that may have others, bucket after bucket.
-fn put(
+pub(super) fn put(
     db: &Connection,
     staged: &Staged,
     memo: &mut Memo<'_>,

@@ -241,13 +241,7 @@ fn show(
         ],
     );
     for origin in std::iter::once(&note.origin).chain(further) {
-        page.paragraph(
-            2,
-            &[
-                (Label::Aside, "Read from: "),
-                (Label::Plain, &format!("{}, line {}", harmless(&origin.file), origin.line)),
-            ],
-        );
+        page.paragraph(2, &[(Label::Aside, "Read from: "), (Label::Plain, &read_from(origin))]);
     }
     let shown = book.shown_characters()?;
     if let Some(by) = fate.replaced_by {
@@ -299,6 +293,12 @@ fn decided(
         2,
         &[(Label::Aside, "Decided: "), (Label::Plain, &told), (Label::Id, &code), (Label::Weak, back)],
     );
+}
+
+/// The file and the line; line 0 is that of a note which stands in no file.
+fn read_from(origin: &Origin) -> String {
+    let line = if origin.line == 0 { String::new() } else { format!(", line {}", origin.line) };
+    format!("{}{line}", harmless(&origin.file))
 }
 
 fn to_json(

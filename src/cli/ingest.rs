@@ -33,12 +33,22 @@ pub struct Args {
     date_order: Option<Order>,
 }
 
+/// How dates in figures are written.
 #[derive(Debug, Clone, Copy, clap::ValueEnum)]
-enum Order {
+pub(super) enum Order {
     /// Day, month, year
     Dmy,
     /// Month, day, year
     Mdy,
+}
+
+impl From<Order> for DateOrder {
+    fn from(order: Order) -> Self {
+        match order {
+            Order::Dmy => Self::Dmy,
+            Order::Mdy => Self::Mdy,
+        }
+    }
 }
 
 pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Failure> {
@@ -47,10 +57,7 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     let wishes = Wishes {
         lasting: if args.dry_run { Lasting::DryRun } else { Lasting::Yes },
         partial: args.partial,
-        order: args.date_order.map(|order| match order {
-            Order::Dmy => DateOrder::Dmy,
-            Order::Mdy => DateOrder::Mdy,
-        }),
+        order: args.date_order.map(Into::into),
     };
     let bar = bar(console.lively);
     let mut tell = |progress: Progress<'_>| advance(&bar, progress);

@@ -1,6 +1,7 @@
 //! The command line: one file per command, each with its arguments and one short function that fetches, asks
 //! and shows. All of clap stands in this room.
 
+mod add;
 mod check;
 mod circuit;
 mod completions;
@@ -51,6 +52,7 @@ pub struct Cli {
 enum Command {
     Ingest(ingest::Args),
     Lookup(lookup::Args),
+    Add(Box<add::Args>),
     Conflicts(conflicts::Args),
     Reconcile(reconcile::Args),
     Points(points::Args),
@@ -91,6 +93,7 @@ fn dispatch(command: Command, console: &mut Console<'_>) -> Result<Status, Failu
     match command {
         Command::Ingest(args) => ingest::run(&args, console),
         Command::Lookup(args) => lookup::run(&args, console),
+        Command::Add(args) => add::run(&args, console),
         Command::Conflicts(args) => conflicts::run(&args, console),
         Command::Reconcile(args) => reconcile::run(&args, console),
         Command::Points(args) => points::run(&args, console),

@@ -12,6 +12,7 @@ use super::ids::{cavity_code, conflict_code, note_code};
 use crate::ask::{Found, PointFound, Task};
 use crate::book::KnownModel;
 use crate::judge::answer::{Answer, Elsewhere, Tally};
+use crate::judge::cavity::CavityConflict;
 use crate::judge::grade::{Evidence, Grade};
 use crate::language::Language;
 use crate::note::date_text;
@@ -33,11 +34,7 @@ pub fn to_json<'f>(
         cavity_conflicts: found
             .cavities
             .iter()
-            .map(|conflict| CavityShape {
-                id: cavity_code(conflict.anchor, found.shown),
-                connector: &conflict.connector,
-                cavity: &conflict.cavity,
-            })
+            .map(|conflict| CavityShape::new(conflict, found.shown))
             .collect(),
         tasks: found.tasks.iter().map(|task| TaskShape::new(language, task)).collect(),
         cautions: &language.catalogue.cautions,
@@ -75,11 +72,19 @@ fn of_vehicle<S: Serializer>(vehicle: &&Vehicle, serializer: S) -> Result<S::Ok,
     vehicle.to_json().serialize(serializer)
 }
 
+/// A cavity that cannot be what all its notes say.
 #[derive(Serialize)]
-struct CavityShape<'f> {
+pub(super) struct CavityShape<'f> {
     id: String,
     connector: &'f str,
     cavity: &'f str,
+}
+
+impl<'f> CavityShape<'f> {
+    pub(super) fn new(conflict: &'f CavityConflict, shown: usize) -> Self {
+        let id = cavity_code(conflict.anchor, shown);
+        Self { id, connector: &conflict.connector, cavity: &conflict.cavity }
+    }
 }
 
 /// What the shop wants to have looked at.

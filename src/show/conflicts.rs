@@ -283,7 +283,14 @@ fn hanging(page: &mut Page, language: &Language, bucket: &Bucket, conflict: &Con
 }
 
 /// One note in two lines: who saw what when on which vehicle, and what it claims.
-fn note(page: &mut Page, language: &Language, bucket: &Bucket, at: usize, shown: usize, lead: &str) {
+pub(super) fn note(
+    page: &mut Page,
+    language: &Language,
+    bucket: &Bucket,
+    at: usize,
+    shown: usize,
+    lead: &str,
+) {
     let entry = &bucket.entries[at];
     let id = note_code(entry.id, shown);
     let seen = match (entry.basis, bucket.seen(entry)) {

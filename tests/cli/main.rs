@@ -1,6 +1,7 @@
 //! The program from outside: what a person types, and everything that they then see. Each file is about one
 //! command or one kind of trouble; the harness and the cast of vehicles are shared.
 
+mod add;
 mod bad_book;
 mod bad_sheet;
 mod cast;

@@ -43,6 +43,7 @@ fn wrong_use() {
     Commands:
       ingest       Load note sheets (CSV) into the book
       lookup       What is known of one vehicle, point by point, each with its grade
+      add          Add one note: what a point is on a vehicle, and how you know it
       conflicts    What contradicts: the list, or one conflict side by side
       reconcile    Settle a conflict, or take back what was decided
       points       The catalogue: the kinds of things worth knowing on a vehicle

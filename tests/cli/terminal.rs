@@ -78,6 +78,14 @@ fn no_command_lets_an_escape_sequence_through() {
         format!("lookup 2016 tarn -p '{EVIL}'"),
         format!("'{EVIL}'"),
         format!("points --'{EVIL}'"),
+        format!("add 2016 tarn '{EVIL}' -p horn colour=red --basis told --by x --yes"),
+        format!("add 2016 tarn -p horn 'colour={EVIL}' --basis '{EVIL}' --by x --on '{EVIL}' --yes"),
+        format!(
+            "add --make '{EVIL}' --model '{EVIL}' -p ground 'at={EVIL}' --years 2016 --basis told --by '{EVIL}' --yes"
+        ),
+        format!(
+            "add --make '{EVIL}' --model '{EVIL}' -p horn --years 2016 --basis told --by '{EVIL}' --remark '{EVIL}' --yes --json"
+        ),
         format!("--book '{EVIL}' check"),
         format!("history 'n-{EVIL}'"),
     ];
@@ -102,6 +110,7 @@ fn an_export_is_raw_in_a_file_and_harmless_on_a_terminal() {
         terminal: true,
         colour: false,
         lively: false,
+        asks: false,
         today: jiff::civil::date(2025, 6, 1),
         hand: None,
         prompts: None,

@@ -1,0 +1,280 @@
+//! What a note would mean for the book, before it is stored: what it repeats, replaces, supports and contradicts.
+//!
+//! Joins storage and judgement, as a lookup does; how it is told is `show`'s business, and whether the note is then
+//! stored that of whoever asked.
+
+use std::collections::BTreeMap;
+
+use crate::book::{Book, BookError, BucketKey, KnownModel, Outcome, Staged, StoredNote, Written};
+use crate::judge::answer::judge;
+use crate::judge::bucket::{Bucket, Clash};
+use crate::judge::cavity::CavityConflict;
+use crate::judge::fold::Memo;
+use crate::judge::grade::Grade;
+use crate::note::NoteId;
+use crate::vehicle::{Match, ModelYear, Scope, Vehicle, matters, simplify};
+
+/// What a note would mean.
+#[derive(Debug)]
+pub struct Foreseen {
+    /// The note as it would be kept.
+    pub note: StoredNote,
+    /// Its model.
+    pub model: KnownModel,
+    /// Whether the model is new to the book.
+    pub new_model: bool,
+    /// Its point, by number in the catalogue.
+    pub point: usize,
+    /// Whether it is new.
+    pub outcome: Outcome,
+    /// The bucket with it.
+    pub bucket: Bucket,
+    /// The note in it: a number into `Bucket::entries`.
+    pub entry: usize,
+    /// The notes of the same hand on the same vehicle that it replaces.
+    pub replaces: Vec<usize>,
+    /// The later note of the same hand that replaces it at once.
+    pub replaced_by: Option<usize>,
+    /// What it supports.
+    pub support: Support,
+    /// What it contradicts.
+    pub against: Vec<Against>,
+    /// Cavities that cannot be what it and other notes say.
+    pub cavities: Vec<CavityConflict>,
+    /// Conflicts that it opens, by their buckets and the notes that name them.
+    pub opened: Vec<(BucketKey, NoteId)>,
+    /// Conflicts that it joins.
+    pub grown: Vec<(BucketKey, NoteId)>,
+    /// What is claimed far beyond what was seen.
+    pub reach: Vec<Reach>,
+    /// How many characters of an id are shown.
+    pub shown: usize,
+}
+
+/// What a note does to the grade of its answer on one vehicle.
+#[derive(Debug)]
+pub struct Support {
+    /// The vehicle: the seen one, else the latest of the claimed ones.
+    pub vehicle: Vehicle,
+    /// The notes that back the same answer there, the strongest first.
+    pub entries: Vec<usize>,
+    /// The grade of that answer without the note.
+    pub before: Grade,
+    /// And with it.
+    pub after: Grade,
+}
+
+/// What a note contradicts: other notes that all say the same.
+#[derive(Debug)]
+pub struct Against {
+    /// These notes, the strongest first.
+    pub entries: Vec<usize>,
+    /// Whether it is certain that they speak of the same.
+    pub certain: bool,
+    /// What they say of the fields that differ, as canonical texts.
+    pub values: Vec<(String, String)>,
+    /// The vehicles on which it differs.
+    pub contested: Vec<Scope>,
+}
+
+/// A claim that goes far beyond what was seen.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Reach {
+    /// A basis that asks for a vehicle, and none is named: the note counts as no observation.
+    NoVehicle,
+    /// More than three model years beyond the seen one.
+    Years(ModelYear),
+    /// Every value of an attribute by which other notes of the point differ; the seen vehicle has this one.
+    Attribute {
+        /// The attribute.
+        name: String,
+        /// The value of the seen vehicle.
+        value: String,
+    },
+}
+
+/// Model years beyond the seen one that are claimed without a question: of what was seen on one side only, a third
+/// is wrong from there on (the shop simulated for the grade `between`; our own figure, no other source).
+const FAR: u16 = 3;
+
+/// Works out what the one note in `staged` would mean for the book, which stays as it is.
+///
+/// # Errors
+/// The book cannot be read or written.
+pub fn foresee(book: &mut Book, staged: &Staged, memo: &mut Memo<'_>) -> Result<Option<Foreseen>, BookError> {
+    let language = memo.language;
+    let Some(id) = staged.notes.first().map(|note| note.id) else { return Ok(None) };
+    let models = book.models()?;
+    let mut before = BTreeMap::new();
+    for (make, model) in &staged.models {
+        let known = book.models_called(&crate::vehicle::fold(model))?;
+        let same = |known: &&KnownModel| crate::vehicle::fold(&known.make) == crate::vehicle::fold(make);
+        for known in known.iter().filter(same) {
+            before
+                .extend(book.buckets(language, known.id)?.into_iter().map(|(key, _, bucket)| (key, bucket)));
+        }
+    }
+    book.rehearse(staged, memo, |book, written| {
+        let Some(note) = book.notes_by_id(&id.code(), 1)?.pop() else { return Ok(None) };
+        let key = note.key.bucket();
+        let Some(model) = book.model(key.model())? else { return Ok(None) };
+        let buckets = book.buckets(language, key.model())?;
+        let cavities = Book::cavity_conflicts(language, &buckets);
+        let Some((_, point, bucket)) = buckets.into_iter().find(|(found, ..)| *found == key) else {
+            return Ok(None);
+        };
+        let Some(entry) = bucket.entries.iter().position(|entry| entry.id == id) else { return Ok(None) };
+        Ok(Some(Foreseen {
+            new_model: models.iter().all(|known| known.id != model.id),
+            outcome: written.outcomes.first().copied().flatten().unwrap_or(Outcome::New),
+            replaces: replaced_by_it(before.get(&key), &bucket, entry),
+            replaced_by: (bucket.entries[entry].replaced_by as usize).checked_sub(1),
+            support: support(before.get(&key), &bucket, entry),
+            against: against(&bucket, entry),
+            cavities: with_note(cavities, id),
+            opened: written.opened.clone(),
+            grown: touched(written),
+            reach: reach(&bucket, entry),
+            shown: book.shown_characters()?,
+            note,
+            model,
+            point,
+            bucket,
+            entry,
+        }))
+    })
+}
+
+fn touched(written: &Written) -> Vec<(BucketKey, NoteId)> {
+    written.grown.iter().filter(|found| !written.opened.contains(found)).copied().collect()
+}
+
+fn with_note(mut conflicts: Vec<CavityConflict>, id: NoteId) -> Vec<CavityConflict> {
+    conflicts.retain(|conflict| conflict.claimants.iter().any(|claimant| claimant.id == id));
+    conflicts
+}
+
+/// The notes that stood before and that it replaces.
+fn replaced_by_it(before: Option<&Bucket>, bucket: &Bucket, entry: usize) -> Vec<usize> {
+    let stood = |at: usize| before.is_some_and(|old| old.entries.get(at).is_some_and(|old| old.is_live()));
+    let by_it = |at: &usize| bucket.entries[*at].replaced_by as usize == entry + 1 && stood(*at);
+    (0..bucket.entries.len()).filter(by_it).collect()
+}
+
+/// The vehicle on which the grade is told: the seen one; what is not known of it, as the scope has it.
+fn told_on(bucket: &Bucket, entry: usize) -> Vehicle {
+    let entry = &bucket.entries[entry];
+    let (scope, seen) = (bucket.scope(entry), bucket.seen(entry));
+    let mut vehicle = seen.cloned().unwrap_or_default();
+    if let (None, Some(year)) = (vehicle.year(), scope.years().to().or(scope.years().from())) {
+        vehicle = vehicle.with_year(year);
+    }
+    for (name, values) in scope.only() {
+        if let (1, Some(value), None) = (values.len(), values.first(), vehicle.attributes().get(name)) {
+            vehicle = vehicle.with(name, value);
+        }
+    }
+    vehicle
+}
+
+fn support(before: Option<&Bucket>, bucket: &Bucket, entry: usize) -> Support {
+    let vehicle = told_on(bucket, entry);
+    let judged = judge(bucket, &vehicle);
+    let answer = judged.answers.iter().find(|answer| answer.entries.contains(&entry));
+    let entries: Vec<usize> =
+        answer.into_iter().flat_map(|answer| &answer.entries).copied().filter(|at| *at != entry).collect();
+    let stood = |at: &usize| entries.contains(at) || bucket.entries[*at].replaced_by as usize == entry + 1;
+    let grade_before = before.and_then(|before| {
+        let judged = judge(before, &vehicle);
+        let same = judged.answers.iter().find(|answer| answer.entries.iter().any(|at| stood(at)));
+        same.map(|answer| answer.grade)
+    });
+    Support {
+        after: answer.map_or(judged.grade, |answer| answer.grade),
+        before: grade_before.unwrap_or(Grade::Blank),
+        vehicle,
+        entries,
+    }
+}
+
+/// What the note contradicts among the live notes of its bucket, value by value, certain ones first.
+fn against(bucket: &Bucket, entry: usize) -> Vec<Against> {
+    let known = bucket.live_claims();
+    let note = &bucket.entries[entry];
+    let (claim, scope) = (bucket.claim(note), bucket.scope(note));
+    let mut found: BTreeMap<(bool, Vec<(usize, u16)>), Vec<usize>> = BTreeMap::new();
+    for (at, other) in
+        bucket.entries.iter().enumerate().filter(|(_, other)| other.is_live() && note.is_live())
+    {
+        let theirs = bucket.claim(other);
+        let clash = bucket.clash(claim, theirs, &known);
+        if clash != Clash::None && bucket.scope(other).overlaps(scope) {
+            let values = bucket.differing(claim, theirs).map(|column| (column, theirs[column])).collect();
+            found.entry((clash == Clash::Possible, values)).or_default().push(at);
+        }
+    }
+    let mut against: Vec<Against> = found
+        .into_iter()
+        .map(|((possible, values), entries)| contradiction(bucket, scope, !possible, &values, entries))
+        .collect();
+    against.sort_by_key(|other| (!other.certain, std::cmp::Reverse(other.entries.len())));
+    against
+}
+
+fn contradiction(
+    bucket: &Bucket,
+    scope: &Scope,
+    certain: bool,
+    values: &[(usize, u16)],
+    mut entries: Vec<usize>,
+) -> Against {
+    let meet = |at: &usize| bucket.scope(&bucket.entries[*at]).intersection(scope);
+    let contested = simplify(distinct(entries.iter().filter_map(meet).collect()));
+    entries.sort_by_key(|at| {
+        let entry = &bucket.entries[*at];
+        (entry.basis, std::cmp::Reverse(entry.on), entry.id)
+    });
+    let text = |(column, cell): &(usize, u16)| {
+        let column = &bucket.columns[*column];
+        (column.field.clone(), column.text(*cell).unwrap_or_default().to_owned())
+    };
+    Against { entries, certain, values: values.iter().map(text).collect(), contested }
+}
+
+fn distinct(mut scopes: Vec<Scope>) -> Vec<Scope> {
+    scopes.sort();
+    scopes.dedup();
+    scopes
+}
+
+/// Where the claim goes far beyond what was seen.
+fn reach(bucket: &Bucket, entry: usize) -> Vec<Reach> {
+    let note = &bucket.entries[entry];
+    if !note.basis.is_observation() {
+        return Vec::new();
+    }
+    let (scope, Some(seen)) = (bucket.scope(note), bucket.seen(note)) else { return vec![Reach::NoVehicle] };
+    let mut reach: Vec<Reach> =
+        seen.year().filter(|year| is_far(scope, *year)).map(Reach::Years).into_iter().collect();
+    let others = bucket.live().filter(|other| other.id != note.id && bucket.scope(other).overlaps(scope));
+    let open = matters(others.map(|other| bucket.scope(other)));
+    let told = |name: &String| seen.attributes().get(name).map(|value| (name.clone(), value.clone()));
+    let unsaid = open.iter().filter(|name| scope.allowed(name).is_none()).filter_map(told);
+    reach.extend(unsaid.map(|(name, value)| Reach::Attribute { name, value }));
+    reach
+}
+
+fn is_far(scope: &Scope, seen: ModelYear) -> bool {
+    let (from, to) = (scope.years().from(), scope.years().to());
+    let before = from.is_none_or(|from| seen.get().saturating_sub(from.get()) > FAR);
+    let after = to.is_none_or(|to| to.get().saturating_sub(seen.get()) > FAR);
+    before || after
+}
+
+impl Foreseen {
+    /// Whether the note surely applies to the vehicle on which its grade is told.
+    #[must_use]
+    pub fn applies(&self) -> bool {
+        self.bucket.scope(&self.bucket.entries[self.entry]).matches(&self.support.vehicle) == Match::Applies
+    }
+}
