@@ -10,6 +10,7 @@ pub mod circuit;
 pub mod cli;
 pub mod dispute;
 pub mod intake;
+pub mod job;
 pub mod judge;
 pub mod language;
 pub mod note;

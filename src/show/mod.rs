@@ -6,6 +6,7 @@ pub mod answers;
 pub mod circuit;
 pub mod conflicts;
 pub mod ids;
+pub mod jobs;
 pub mod note;
 pub mod page;
 pub mod points;

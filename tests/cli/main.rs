@@ -8,6 +8,7 @@ mod circuit;
 mod conflicts;
 mod harness;
 mod ingest;
+mod jobs;
 mod keeping;
 mod lookup;
 mod program;
