@@ -13,6 +13,7 @@ pub mod dispute;
 pub mod foresee;
 pub mod history;
 pub mod intake;
+pub mod job;
 pub mod judge;
 pub mod language;
 pub mod note;

@@ -108,6 +108,17 @@ pub struct Unfit {
     pub right: String,
 }
 
+/// The longest motor vehicle that is not a bus: Council Directive 96/53/EC, annex I (from memory).
+pub const LONGEST_VEHICLE: Metres = Metres(12.0);
+/// The ambient of the ampacity table.
+pub const USUAL_AMBIENT: Celsius = Celsius(30.0);
+/// General-purpose cable of SAE J1128 (from memory); what is rated for more is on the safe side.
+pub const USUAL_INSULATION: Celsius = Celsius(80.0);
+/// A battery without its charger.
+pub const USUAL_SUPPLY: Volts = Volts(12.0);
+/// ABYC E-11, for what is critical.
+pub const USUAL_DROP: Allowed = Allowed::Part(Share(0.03));
+
 /// The least and the most that is believed of a load: from an indicator lamp to a winch (our choice).
 const LOADS: [Amps; 2] = [Amps(0.01), Amps(500.0)];
 /// From a 6-volt system under load to below 50 V, where the rules used here end (33 CFR 183.435, SAE J553).

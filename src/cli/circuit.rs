@@ -7,8 +7,11 @@ use crate::circuit::ampacity::{ENGINE_SPACE, Insulation, Surroundings};
 use crate::circuit::answer::answer;
 use crate::circuit::path::{Path, Return};
 use crate::circuit::protection::{Device, Duty};
-use crate::circuit::request::{Allowed, Asked, Input, Load, Request, Unfit};
-use crate::circuit::units::{Amps, Celsius, Metres, Millimetres, Share, Volts};
+use crate::circuit::request::{
+    Asked, Input, LONGEST_VEHICLE, Load, Request, USUAL_AMBIENT, USUAL_DROP, USUAL_INSULATION, USUAL_SUPPLY,
+    Unfit,
+};
+use crate::circuit::units::{Amps, Celsius, Millimetres};
 use crate::circuit::written::{self, Beside};
 use crate::show::circuit as view;
 use crate::value::Misread;
@@ -103,17 +106,6 @@ enum KindWord {
     /// A circuit breaker
     Breaker,
 }
-
-/// The longest motor vehicle that is not a bus: Council Directive 96/53/EC, annex I (from memory).
-const LONGEST_VEHICLE: Metres = Metres(12.0);
-/// The ambient of the ampacity table.
-const USUAL_AMBIENT: Celsius = Celsius(30.0);
-/// General-purpose cable of SAE J1128 (from memory); what is rated for more is on the safe side.
-const USUAL_INSULATION: Celsius = Celsius(80.0);
-/// A battery without its charger.
-const USUAL_SUPPLY: Volts = Volts(12.0);
-/// ABYC E-11, for what is critical.
-const USUAL_DROP: Allowed = Allowed::Part(Share(0.03));
 
 pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Failure> {
     let studs =

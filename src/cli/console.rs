@@ -7,6 +7,7 @@ use super::prompt::Prompts;
 use crate::book::{Book, BookError, OWN_POINTS, SETTINGS};
 use crate::catalogue::CatalogueError;
 use crate::intake::IntakeError;
+use crate::job::{JobError, Jobs, OWN_JOBS};
 use crate::language::Language;
 use crate::show::page::{Label, Page, harmless, harmless_json};
 use crate::value::place::DriveSide;
@@ -61,6 +62,9 @@ pub enum Failure {
     /// The shop's own catalogue.
     #[error(transparent)]
     Catalogue(#[from] CatalogueError),
+    /// The shop's own jobs.
+    #[error(transparent)]
+    Job(#[from] JobError),
     /// Loading.
     #[error(transparent)]
     Intake(#[from] IntakeError),
@@ -178,6 +182,16 @@ impl Console<'_> {
         let drive =
             beside(&dir, SETTINGS)?.map_or(Ok(DriveSide::Lhd), |(name, text)| usual_drive(&name, &text))?;
         Ok(Language::new(own, drive, self.today)?)
+    }
+
+    /// The jobs that can be fitted: the built-in ones with the shop's own.
+    ///
+    /// # Errors
+    /// The shop's own file of jobs cannot be used.
+    pub fn jobs(&self, language: &Language) -> Result<Jobs, Failure> {
+        let own = beside(&self.dir()?, OWN_JOBS)?;
+        let own = own.as_ref().map(|(name, text)| (name.as_str(), text.as_str()));
+        Ok(Jobs::load(&language.catalogue, own)?)
     }
 
     /// The book, open.

@@ -11,6 +11,7 @@ mod demo;
 mod export;
 mod history;
 mod ingest;
+mod jobs;
 mod lookup;
 mod points;
 mod prompt;
@@ -60,6 +61,7 @@ enum Command {
     Read(read::Args),
     Vin(vin::Args),
     Circuit(Box<circuit::Args>),
+    Jobs(jobs::Args),
     Export(export::Args),
     Check(check::Args),
     Reindex(reindex::Args),
@@ -101,6 +103,7 @@ fn dispatch(command: Command, console: &mut Console<'_>) -> Result<Status, Failu
         Command::Read(args) => read::run(&args, console),
         Command::Vin(args) => vin::run(&args, console),
         Command::Circuit(args) => circuit::run(&args, console),
+        Command::Jobs(args) => jobs::run(&args, console),
         Command::Export(args) => export::run(&args, console),
         Command::Check(args) => check::run(&args, console),
         Command::Reindex(args) => reindex::run(&args, console),

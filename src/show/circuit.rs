@@ -3,7 +3,7 @@
 //! The same as JSON is `json`; what it says is worked out in `circuit`.
 
 mod json;
-mod words;
+pub(super) mod words;
 
 use super::page::{Label, Page, capitalised, listed};
 use crate::circuit::Kind;
@@ -16,9 +16,10 @@ use crate::circuit::terminal::{Crimp, crimp, ring};
 use crate::circuit::trial::{IN_TIME, Rule, Trial};
 use crate::circuit::units::{Seconds, Share};
 use crate::value::thread::Thread;
-pub use json::to_json;
+pub use json::{answer_json, to_json};
 use words::{
-    amps, area, celsius, length, mending, millimetres, per_cent, rule, seconds, volts, watts, why_not,
+    amps, area, celsius, length, mending, millimetres, per_cent, reasons, rule, seconds, volts, watts,
+    why_not,
 };
 
 /// A circuit as it was asked for, with what goes beside the calculation.
@@ -356,11 +357,8 @@ fn not_built(page: &mut Page, answer: &Answer, refused: &Refused) {
         None => "This circuit cannot be built.".to_owned(),
     };
     page.paragraph(0, &[(Label::Alarm, &lead)]);
-    let broken = &refused.refusal.broken;
-    // Where the load itself is too much, its device is as well.
-    let implied = |rule: Rule| rule == Rule::Protection && broken.contains(&Rule::Ampacity);
-    for rule in broken.iter().filter(|rule| !implied(**rule)) {
-        page.paragraph(2, &[(Label::Plain, &format!("With {size}, {}.", why_not(trial, *rule)))]);
+    for reason in reasons(trial, &refused.refusal.broken) {
+        page.paragraph(2, &[(Label::Plain, &reason)]);
     }
     page.gap();
     if refused.mends.is_empty() {

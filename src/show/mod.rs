@@ -10,6 +10,7 @@ pub mod conflicts;
 pub mod decisions;
 pub mod history;
 pub mod ids;
+pub mod jobs;
 pub mod note;
 pub mod page;
 pub mod points;

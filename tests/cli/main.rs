@@ -10,6 +10,7 @@ mod conflicts;
 mod decisions_sheet;
 mod harness;
 mod ingest;
+mod jobs;
 mod keeping;
 mod lookup;
 mod program;

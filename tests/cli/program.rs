@@ -53,6 +53,9 @@ fn wrong_use() {
                    by its unit
       vin          What a vehicle identification number says: check digit, model year, manufacturer
                    identifier
+      circuit      Conductor, drop, protection, joints and hole for one circuit
+      jobs         The jobs: what each needs to know, the circuits that it builds, what is measured
+                   before and after
       export       All notes and decisions: a note sheet (CSV) that loads back to the same book, or JSON
                    with --json
       check        Whether the book is sound: the file, every id, and everything derived recomputed and

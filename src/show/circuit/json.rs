@@ -15,22 +15,28 @@ use crate::circuit::trial::{Rule, Trial};
 /// The whole sheet.
 #[must_use]
 pub fn to_json(sheet: &Sheet<'_>) -> Json {
-    let answer = sheet.answer;
     let rings: Vec<Json> = sheet
         .studs
         .iter()
         .map(|stud| json!({ "stud": stud.to_string(), "ring": ring(stud.diameter()) }))
         .collect();
+    let mut json = answer_json(sheet.answer);
+    json["rings"] = json!(rings);
+    json["assumed"] = json!(sheet.assumed);
+    json["sources"] = json!(SOURCES);
+    json["cautions"] = json!(sheet.cautions);
+    json
+}
+
+/// The calculation alone.
+#[must_use]
+pub fn answer_json(answer: &Answer) -> Json {
     json!({
         "asked": asked(answer),
         "possible": answer.main().is_some(),
         "conductors": answer.outcomes.iter().map(|found| outcome(answer, found)).collect::<Vec<_>>(),
-        "rings": rings,
         "conductor_m": figure(answer.request.path.conductor_length().0),
         "passage": answer.main().map(|choice| passage(&answer.passage(choice.trial.conductor))),
-        "assumed": sheet.assumed,
-        "sources": SOURCES,
-        "cautions": sheet.cautions,
     })
 }
 

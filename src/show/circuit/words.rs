@@ -7,53 +7,53 @@ use crate::circuit::units::{Amps, Celsius, Metres, Millimetres, Seconds, Share, 
 use crate::value::quantity::{inch_fraction, significant};
 
 /// So many significant digits, and no more than are there.
-pub(super) fn number(number: f64, digits: usize) -> String {
+pub(in crate::show) fn number(number: f64, digits: usize) -> String {
     significant(number, digits)
 }
 
-pub(super) fn amps(amps: Amps) -> String {
+pub(in crate::show) fn amps(amps: Amps) -> String {
     format!("{} A", number(amps.0, 3))
 }
 
 /// To a hundredth, which is what a meter shows.
-pub(super) fn volts(volts: Volts) -> String {
+pub(in crate::show) fn volts(volts: Volts) -> String {
     let shown = if volts.0 < 0.1 { number(volts.0, 2) } else { number((volts.0 * 100.0).round() / 100.0, 6) };
     format!("{shown} V")
 }
 
-pub(super) fn watts(watts: Watts) -> String {
+pub(in crate::show) fn watts(watts: Watts) -> String {
     format!("{} W", number(watts.0, 2))
 }
 
-pub(super) fn celsius(at: Celsius) -> String {
+pub(in crate::show) fn celsius(at: Celsius) -> String {
     format!("{} °C", number(at.0, 3))
 }
 
-pub(super) fn seconds(time: Seconds) -> String {
+pub(in crate::show) fn seconds(time: Seconds) -> String {
     format!("{} s", number(time.0, 2))
 }
 
-pub(super) fn per_cent(share: Share) -> String {
+pub(in crate::show) fn per_cent(share: Share) -> String {
     format!("{} %", number(share.0 * 100.0, 2))
 }
 
-pub(super) fn area(area: SquareMm) -> String {
+pub(in crate::show) fn area(area: SquareMm) -> String {
     format!("{} mm²", number(area.0, 3))
 }
 
 /// Metres and feet.
-pub(super) fn length(length: Metres) -> String {
+pub(in crate::show) fn length(length: Metres) -> String {
     format!("{} m ({} ft)", number(length.0, 3), number(length.0 / 0.3048, 3))
 }
 
 /// Millimetres, with the inch fraction where it is one.
-pub(super) fn millimetres(size: Millimetres) -> String {
+pub(in crate::show) fn millimetres(size: Millimetres) -> String {
     let inches = inch_fraction(size).map_or(String::new(), |inches| format!(" ({inches} in)"));
     format!("{} mm{inches}", number(size.0, 3))
 }
 
 /// A rule as the thing that decides or would allow.
-pub(super) fn rule(rule: Rule) -> &'static str {
+pub(in crate::show) fn rule(rule: Rule) -> &'static str {
     match rule {
         Rule::Minimum => "the minimum asked for",
         Rule::Drop => "the drop",
@@ -64,8 +64,20 @@ pub(super) fn rule(rule: Rule) -> &'static str {
     }
 }
 
+/// Why a circuit cannot be built with a conductor: one sentence for each rule that it breaks, without those that another
+/// one implies.
+pub(in crate::show) fn reasons(trial: &Trial, broken: &[Rule]) -> Vec<String> {
+    let implied = |rule: Rule| match rule {
+        Rule::Protection => broken.contains(&Rule::Ampacity) && trial.device.is_some(),
+        Rule::Fault | Rule::Survival => trial.device.is_none(),
+        _ => false,
+    };
+    let told = broken.iter().filter(|rule| !implied(**rule));
+    told.map(|rule| format!("With {}, {}.", trial.conductor, why_not(trial, *rule))).collect()
+}
+
 /// Why a conductor breaks a rule, as the rest of a sentence about it.
-pub(super) fn why_not(trial: &Trial, rule: Rule) -> String {
+pub(in crate::show) fn why_not(trial: &Trial, rule: Rule) -> String {
     let request = trial.request();
     let device = trial.device.map(|device| format!("the {} {}", amps(device.rating()), device.title()));
     let device = device.unwrap_or_else(|| "a protective device".to_owned());
@@ -83,7 +95,7 @@ pub(super) fn why_not(trial: &Trial, rule: Rule) -> String {
             amps(request.current)
         ),
         Rule::Protection if trial.device.is_none() => {
-            format!("no such device is made for a load of {}", amps(request.current))
+            format!("no {} is made for a load of {}", request.kind.word(), amps(request.current))
         }
         Rule::Protection if trial.device_is_too_small() => {
             format!(
@@ -103,7 +115,6 @@ pub(super) fn why_not(trial: &Trial, rule: Rule) -> String {
                 seconds(time),
                 seconds(IN_TIME)
             ),
-            None if trial.device.is_none() => "nothing opens on a fault".to_owned(),
             None => format!(
                 "a short circuit at the far end draws {}, too little to open {device}",
                 amps(trial.fault)
@@ -121,13 +132,13 @@ pub(super) fn why_not(trial: &Trial, rule: Rule) -> String {
 }
 
 /// A way to mend, in a sentence.
-pub(super) fn mending(changes: &[Mend]) -> String {
+pub(in crate::show) fn mending(changes: &[Mend]) -> String {
     let told: Vec<String> = changes.iter().map(|change| mend(*change)).collect();
     format!("{}.", capitalised(&listed(&told, "and")))
 }
 
 /// A change that mends.
-pub(super) fn mend(mend: Mend) -> String {
+pub(in crate::show) fn mend(mend: Mend) -> String {
     match mend {
         Mend::Conductor(conductor) => format!("take {conductor}"),
         Mend::Device(device) => format!("fit a {} {}", amps(device.rating()), device.title()),

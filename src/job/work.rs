@@ -1,0 +1,212 @@
+//! From a job and its parameters to its circuits, each worked out.
+
+use super::file::amount;
+use super::{Amount, Factor, Guard, Job, JobCircuit, Parameter};
+use crate::circuit::Kind;
+use crate::circuit::ampacity::{ENGINE_SPACE, Surroundings};
+use crate::circuit::answer::{Answer, answer};
+use crate::circuit::path::Path;
+use crate::circuit::protection::Device;
+use crate::circuit::request::{Asked, LONGEST_VEHICLE, Load, USUAL_AMBIENT, USUAL_SUPPLY, Unfit};
+use crate::circuit::units::{Amps, Metres, Watts};
+use crate::vehicle::names;
+
+/// The values of a job's parameters: those told, and the defaults of the rest.
+#[derive(Debug, Clone)]
+pub struct Settings {
+    values: Vec<Amount>,
+    told: Vec<bool>,
+}
+
+/// A parameter that cannot be set so: what is wrong, and what would be right.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{message}")]
+pub struct Unset {
+    /// What is wrong.
+    pub message: String,
+    /// What would be right.
+    pub right: String,
+}
+
+/// A circuit of a job, worked out.
+#[derive(Debug)]
+pub struct Worked<'j> {
+    /// The circuit.
+    pub circuit: &'j JobCircuit,
+    /// What it takes.
+    pub answer: Answer,
+    /// Whether its length is only an estimate.
+    pub estimated: bool,
+}
+
+impl Job {
+    /// All parameters at their defaults.
+    #[must_use]
+    pub fn defaults(&self) -> Settings {
+        let values = self.parameters.iter().map(|parameter| parameter.default).collect();
+        Settings { values, told: vec![false; self.parameters.len()] }
+    }
+
+    /// Sets a parameter from its text.
+    ///
+    /// # Errors
+    /// The job has no such parameter, or it cannot have such a value.
+    pub fn set(&self, settings: &mut Settings, name: &str, text: &str) -> Result<(), Unset> {
+        let Some(at) = self.parameters.iter().position(|parameter| parameter.name == name) else {
+            let known: Vec<&str> = self.parameters.iter().map(|parameter| parameter.name.as_str()).collect();
+            let right = match names::nearest(name, known.iter().copied()).first() {
+                Some(near) => format!("the nearest is '{near}'"),
+                None => format!("it has {}", known.join(", ")),
+            };
+            return Err(Unset { message: format!("the job {} has no parameter '{name}'", self.name), right });
+        };
+        let value = self.parameters[at].read(text)?;
+        if let (true, Amount::Load(Load::Current(rating))) = (self.is_rating(at), value) {
+            check_rating(name, rating)?;
+        }
+        settings.values[at] = value;
+        settings.told[at] = true;
+        Ok(())
+    }
+
+    /// Whether a parameter is the rating of a fuse that the vehicle has.
+    fn is_rating(&self, at: usize) -> bool {
+        self.circuits.iter().any(|circuit| circuit.guard == Guard::Vehicle(Factor::Parameter(at)))
+    }
+
+    /// Works all circuits out, one after the other.
+    ///
+    /// # Errors
+    /// A quantity that cannot be, with the circuit that it is in.
+    pub fn work(&self, settings: &Settings) -> Result<Vec<Worked<'_>>, (&JobCircuit, Unfit)> {
+        let mut done: Vec<Worked<'_>> = Vec::new();
+        for circuit in &self.circuits {
+            let asked = circuit.asked(settings, &done);
+            let request = asked.checked().map_err(|unfit| (circuit, unfit))?;
+            let estimated = !settings.told[circuit.run];
+            done.push(Worked { circuit, answer: answer(request, None, Vec::new()), estimated });
+        }
+        Ok(done)
+    }
+}
+
+impl Parameter {
+    fn read(&self, text: &str) -> Result<Amount, Unset> {
+        let right = match self.choices.as_slice() {
+            [] => format!("such as {}={}", self.name, shown(self.default)),
+            choices => {
+                format!("one of {}", choices.iter().copied().map(shown).collect::<Vec<_>>().join(", "))
+            }
+        };
+        let wrong = |why: String| Unset { message: format!("{}: {why}", self.name), right: right.clone() };
+        let read = amount(text).map_err(|misread| wrong(misread.message))?;
+        // A bare number of a load is in amperes, as on the command line.
+        let value = match (self.default, read) {
+            (Amount::Load(_), Amount::Count(count)) => Amount::Load(Load::Current(Amps(f64::from(count)))),
+            (_, read) => read,
+        };
+        let same_kind = std::mem::discriminant(&value) == std::mem::discriminant(&self.default);
+        let allowed = self.choices.is_empty() || self.choices.contains(&value);
+        let sensible = !matches!(value, Amount::Count(count) if !(1..=100).contains(&count));
+        if same_kind && allowed && sensible {
+            return Ok(value);
+        }
+        Err(wrong(format!("'{text}' cannot be its value")))
+    }
+}
+
+fn check_rating(name: &str, rating: Amps) -> Result<(), Unset> {
+    if Device::rated(Kind::Fuse, rating).is_some() {
+        return Ok(());
+    }
+    let next =
+        Device::least(Kind::Fuse, rating).map_or(Device::largest(Kind::Fuse), |device| device.rating());
+    let message = format!("{name}: there is no fuse of {} A", rating.0);
+    Err(Unset { message, right: format!("such as {name}={}A", next.0) })
+}
+
+/// A value as it is written.
+#[must_use]
+pub fn shown(amount: Amount) -> String {
+    match amount {
+        Amount::Count(count) => count.to_string(),
+        Amount::Load(Load::Current(amps)) => format!("{} A", amps.0),
+        Amount::Load(Load::Power(watts)) => format!("{} W", watts.0),
+        Amount::Length(length) => format!("{} m", length.0),
+    }
+}
+
+impl JobCircuit {
+    fn asked(&self, settings: &Settings, done: &[Worked<'_>]) -> Asked {
+        let length = match settings.values[self.run] {
+            Amount::Length(length) => length,
+            // A length is never read as anything else.
+            _ => Metres(0.0),
+        };
+        let path = Path { out: length, back: length, by: self.by };
+        let (kind, rating) = self.device(settings, done);
+        Asked {
+            load: self.load(settings),
+            supply: USUAL_SUPPLY,
+            allowed: self.allowed,
+            duty: self.duty,
+            path,
+            vehicle: LONGEST_VEHICLE,
+            surroundings: Surroundings {
+                insulation: self.insulation,
+                ambient: if self.engine_space { ENGINE_SPACE } else { USUAL_AMBIENT },
+                engine_space: self.engine_space,
+                bundled: path.conductors(),
+            },
+            kind,
+            rating,
+            minimum: self.minimum,
+        }
+    }
+
+    /// The product of its factors.
+    fn load(&self, settings: &Settings) -> Load {
+        let amounts: Vec<Amount> = self.load.iter().map(|factor| settings.of(factor)).collect();
+        let counts = amounts.iter().filter_map(|amount| match amount {
+            Amount::Count(count) => Some(f64::from(*count)),
+            _ => None,
+        });
+        let times: f64 = counts.product();
+        let load = amounts.iter().find_map(|amount| match amount {
+            Amount::Load(Load::Current(amps)) => Some(Load::Current(*amps * times)),
+            Amount::Load(Load::Power(Watts(watts))) => Some(Load::Power(Watts(watts * times))),
+            _ => None,
+        });
+        load.unwrap_or(Load::Current(Amps(0.0)))
+    }
+
+    fn device(&self, settings: &Settings, done: &[Worked<'_>]) -> (Kind, Option<Amps>) {
+        match &self.guard {
+            Guard::Own(kind) => (*kind, None),
+            Guard::Behind(at) => {
+                let answer = &done[*at].answer;
+                let device: Option<Device> = answer.main().and_then(|choice| choice.trial.device);
+                (answer.request.kind, device.map(|device| device.rating()))
+            }
+            Guard::Vehicle(factor) => match settings.of(factor) {
+                Amount::Load(Load::Current(amps)) => (Kind::Fuse, Some(amps)),
+                _ => (Kind::Fuse, None),
+            },
+        }
+    }
+}
+
+impl Settings {
+    fn of(&self, factor: &Factor) -> Amount {
+        match factor {
+            Factor::Parameter(at) => self.values[*at],
+            Factor::Fixed(amount) => *amount,
+        }
+    }
+
+    /// The value of the parameter of this number.
+    #[must_use]
+    pub fn value(&self, at: usize) -> Amount {
+        self.values[at]
+    }
+}

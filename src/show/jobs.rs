@@ -1,0 +1,226 @@
+//! Jobs for a person: the list, or one with its circuits worked out; and the same as JSON.
+
+use serde_json::{Value as Json, json};
+
+use super::circuit::words;
+use super::page::{Label, Page, capitalised, listed};
+use crate::catalogue::Catalogue;
+use crate::circuit::choice::Choice;
+use crate::circuit::conductor::Series;
+use crate::circuit::path::Return;
+use crate::circuit::terminal::{Crimp, crimp};
+use crate::job::{Guard, Job, Jobs, Parameter, Settings, When, Worked, shown};
+
+/// One job with everything that is told of it.
+#[derive(Debug)]
+pub struct One<'j> {
+    /// The points that it names.
+    pub catalogue: &'j Catalogue,
+    /// The job.
+    pub job: &'j Job,
+    /// Its parameters.
+    pub settings: &'j Settings,
+    /// Its circuits.
+    pub worked: &'j [Worked<'j>],
+}
+
+/// The list: a name and what it is, for each job.
+pub fn list(page: &mut Page, jobs: &Jobs) {
+    for job in &jobs.list {
+        let about = format!("  {}. {}", capitalised(&job.title), job.about);
+        page.paragraph(0, &[(Label::Title, &job.name), (Label::Plain, about.trim_end())]);
+    }
+    page.gap();
+    page.paragraph(
+        0,
+        &[(Label::Aside, "`baybook jobs NAME` shows what a job needs to know, its circuits and its checks.")],
+    );
+}
+
+/// One job in full.
+pub fn one(page: &mut Page, one: &One<'_>) {
+    let job = one.job;
+    page.paragraph(
+        0,
+        &[
+            (Label::Title, &capitalised(&job.title)),
+            (Label::Plain, " ("),
+            (Label::Value, &job.name),
+            (Label::Plain, ")"),
+        ],
+    );
+    page.block(2, &[(Label::Plain, &job.about)]);
+    points(page, one, "Must be known: ", &job.must);
+    points(page, one, "Good to know: ", &job.may);
+    for (at, parameter) in job.parameters.iter().enumerate() {
+        parameter_of(page, one, at, parameter);
+    }
+    for worked in one.worked {
+        page.gap();
+        circuit(page, one, worked);
+    }
+    for (when, title) in [(When::Before, "Measure before cutting"), (When::After, "Measure after connecting")]
+    {
+        page.gap();
+        page.paragraph(2, &[(Label::Title, title)]);
+        for check in job.checks.iter().filter(|check| check.when == when) {
+            let text = format!("- {}: {}", capitalised(&check.measure), check.expect);
+            page.paragraph(2, &[(Label::Plain, &text)]);
+        }
+    }
+    page.gap();
+    for caution in job.cautions.iter().chain(&one.catalogue.cautions) {
+        page.paragraph(2, &[(Label::Weak, "Caution: "), (Label::Plain, caution)]);
+    }
+}
+
+fn points(page: &mut Page, one: &One<'_>, lead: &str, points: &[usize]) {
+    let titles: Vec<String> = points.iter().map(|at| one.catalogue.points[*at].title.clone()).collect();
+    if !titles.is_empty() {
+        page.paragraph(2, &[(Label::Aside, lead), (Label::Plain, &listed(&titles, "and"))]);
+    }
+}
+
+fn parameter_of(page: &mut Page, one: &One<'_>, at: usize, parameter: &Parameter) {
+    let value = shown(one.settings.value(at));
+    let choices: Vec<String> = parameter.choices.iter().copied().map(shown).collect();
+    let choices = if choices.is_empty() { String::new() } else { format!(" ({})", listed(&choices, "or")) };
+    let text = format!("={value}  {}{choices}", parameter.title);
+    page.paragraph(2, &[(Label::Value, &parameter.name), (Label::Plain, &text)]);
+}
+
+fn circuit(page: &mut Page, one: &One<'_>, worked: &Worked<'_>) {
+    let circuit = worked.circuit;
+    let request = &worked.answer.request;
+    let title = |at: usize| one.catalogue.points[at].title.as_str();
+    let guess = if worked.estimated { ", an estimate" } else { "" };
+    let way = format!(
+        ": from the {} to the {}, {} over {}{guess}, back by {}",
+        title(circuit.from),
+        title(circuit.to),
+        words::amps(request.current),
+        words::length(request.path.out),
+        match request.path.by {
+            Return::Own => "a conductor of its own",
+            Return::Chassis => "the chassis",
+        }
+    );
+    page.paragraph(2, &[(Label::Title, &capitalised(&circuit.title)), (Label::Plain, &way)]);
+    match (worked.answer.main(), worked.answer.refused()) {
+        (Some(choice), _) => built(page, one, worked, choice),
+        (None, Some(refused)) => {
+            page.paragraph(4, &[(Label::Alarm, "It cannot be built.")]);
+            for reason in words::reasons(&refused.refusal.trial, &refused.refusal.broken) {
+                page.paragraph(4, &[(Label::Plain, &reason)]);
+            }
+            for way in &refused.mends {
+                page.paragraph(4, &[(Label::Plain, "- "), (Label::Plain, &words::mending(way))]);
+            }
+        }
+        (None, None) => {}
+    }
+}
+
+fn built(page: &mut Page, one: &One<'_>, worked: &Worked<'_>, choice: &Choice) {
+    let trial = &choice.trial;
+    let metric = worked
+        .answer
+        .of(Series::Metric)
+        .map_or(String::new(), |metric| format!(" or {}", metric.trial.conductor));
+    let size = format!("{}{metric}", trial.conductor);
+    let joint = match crimp(trial.conductor) {
+        Crimp::Insulated(colour) => format!("{colour} terminals"),
+        Crimp::Bare => "bare lugs".to_owned(),
+        Crimp::Nothing => "no common terminals".to_owned(),
+    };
+    let text = format!(
+        ", {joint}; {}. It loses {} of {} allowed; {} decides.",
+        guard(one, worked, choice),
+        words::volts(trial.drop()),
+        words::volts(worked.answer.request.allowed),
+        words::rule(choice.decides),
+    );
+    page.paragraph(4, &[(Label::Value, &size), (Label::Plain, &text)]);
+}
+
+fn guard(one: &One<'_>, worked: &Worked<'_>, choice: &Choice) -> String {
+    let Some(device) = choice.trial.device else { return "no protection".to_owned() };
+    let called = format!("{} {}", words::amps(device.rating()), device.title());
+    match &worked.circuit.guard {
+        Guard::Own(_) => {
+            let at = worked.circuit.at.map(|at| format!(" at the {}", one.catalogue.points[at].title));
+            format!("{called}{}", at.unwrap_or_default())
+        }
+        Guard::Behind(at) => format!("behind the {called} of the {}", one.job.circuits[*at].title),
+        Guard::Vehicle(_) => format!("behind the vehicle's own {called}"),
+    }
+}
+
+/// The list as JSON, without circuits.
+#[must_use]
+pub fn list_json(jobs: &Jobs, catalogue: &Catalogue) -> Json {
+    Json::Array(jobs.list.iter().map(|job| job_json(job, catalogue, &job.defaults())).collect())
+}
+
+/// One job as JSON, with its circuits.
+#[must_use]
+pub fn one_json(one: &One<'_>) -> Json {
+    let mut json = job_json(one.job, one.catalogue, one.settings);
+    json["circuits"] = Json::Array(one.worked.iter().map(|worked| circuit_json(one, worked)).collect());
+    json["cautions"] = json!(one.job.cautions.iter().chain(&one.catalogue.cautions).collect::<Vec<_>>());
+    json
+}
+
+fn job_json(job: &Job, catalogue: &Catalogue, settings: &Settings) -> Json {
+    let names =
+        |points: &[usize]| points.iter().map(|at| catalogue.points[*at].name.clone()).collect::<Vec<_>>();
+    let parameters: Vec<Json> = job
+        .parameters
+        .iter()
+        .enumerate()
+        .map(|(at, parameter)| {
+            json!({
+                "name": parameter.name,
+                "title": parameter.title,
+                "value": shown(settings.value(at)),
+                "default": shown(parameter.default),
+                "choices": parameter.choices.iter().copied().map(shown).collect::<Vec<_>>(),
+            })
+        })
+        .collect();
+    let checks: Vec<Json> = job
+        .checks
+        .iter()
+        .map(|check| json!({ "when": check.when.word(), "measure": check.measure, "expect": check.expect }))
+        .collect();
+    json!({
+        "job": job.name,
+        "title": job.title,
+        "about": job.about,
+        "must": names(&job.must),
+        "may": names(&job.may),
+        "parameters": parameters,
+        "circuits": job.circuits.iter().map(|circuit| circuit.name.clone()).collect::<Vec<_>>(),
+        "checks": checks,
+        "cautions": job.cautions,
+    })
+}
+
+fn circuit_json(one: &One<'_>, worked: &Worked<'_>) -> Json {
+    let circuit = worked.circuit;
+    let point = |at: usize| one.catalogue.points[at].name.clone();
+    let guard = match &circuit.guard {
+        Guard::Own(_) => "own".to_owned(),
+        Guard::Behind(at) => one.job.circuits[*at].name.clone(),
+        Guard::Vehicle(_) => "vehicle".to_owned(),
+    };
+    let mut json = super::circuit::answer_json(&worked.answer);
+    json["name"] = json!(circuit.name);
+    json["title"] = json!(circuit.title);
+    json["from"] = json!(point(circuit.from));
+    json["to"] = json!(point(circuit.to));
+    json["at"] = json!(circuit.at.map(point));
+    json["protected_by"] = json!(guard);
+    json["run_is_estimate"] = json!(worked.estimated);
+    json
+}
