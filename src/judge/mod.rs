@@ -8,5 +8,6 @@ pub mod cavity;
 pub mod conflict;
 pub mod fold;
 pub mod grade;
+pub mod pattern;
 mod sides;
 mod touch;

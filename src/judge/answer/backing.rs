@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::bucket::{Bucket, Claim, Clash, Entry};
 use super::super::grade::{Asked, Evidence, evidence, undisputed};
+use super::super::pattern::Chance;
 use super::distinct::{backs, completes};
 use super::{Answer, Tally};
 use crate::note::Basis;
@@ -50,6 +51,7 @@ pub(super) fn answer(
     Answer {
         grade: undisputed(&evidence, against),
         claim,
+        support: Chance::new(0.0),
         tallies,
         applies,
         evidence,

@@ -34,6 +34,19 @@ pub(super) fn answers(bucket: &Bucket, claimed: &[usize]) -> Vec<Claim> {
     answers.into_iter().flat_map(|answer| by_cavity(bucket, claimed, answer)).collect()
 }
 
+/// What live notes say that none of `answers` says: distinct answers for other vehicles of the model.
+pub(super) fn unclaimed(bucket: &Bucket, answers: &[Claim]) -> Vec<Claim> {
+    let said = |claim: &Claim| answers.iter().any(|answer| completes(bucket, answer, claim));
+    let unsaid: Vec<bool> =
+        bucket.claims.iter().map(|claim| gives_one(bucket, claim) && !said(claim)).collect();
+    let entries = bucket.entries.iter().enumerate();
+    let others: Vec<usize> = entries
+        .filter(|(_, entry)| entry.is_live() && unsaid[entry.claim as usize])
+        .map(|(at, _)| at)
+        .collect();
+    if others.is_empty() { Vec::new() } else { self::answers(bucket, &others) }
+}
+
 /// Adds what is claimed and no answer says, and what is contested by a claim that every answer to it fits as well:
 /// two polarities where only the colours told answers apart, or three sizes of which only neighbours are the same
 /// within tolerance.
@@ -62,11 +75,12 @@ fn plainly_agreeing(bucket: &Bucket) -> impl Iterator<Item = usize> {
 
 /// Whether two claims complete each other: nothing different, and, where a vehicle has several answers, an
 /// instance that is known to be the same.
-pub(super) fn completes(bucket: &Bucket, a: &[u16], b: &[u16]) -> bool {
+pub(in crate::judge) fn completes(bucket: &Bucket, a: &[u16], b: &[u16]) -> bool {
     !bucket.apart(a, b) && bucket.differing(a, b).next().is_none() && same_instance(bucket, a, b)
 }
 
-fn same_instance(bucket: &Bucket, a: &[u16], b: &[u16]) -> bool {
+/// Whether two claims are known to speak of one instance.
+pub(in crate::judge) fn same_instance(bucket: &Bucket, a: &[u16], b: &[u16]) -> bool {
     if !bucket.several {
         return true;
     }

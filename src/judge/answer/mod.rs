@@ -13,12 +13,13 @@ use std::collections::BTreeSet;
 
 use super::bucket::{Bucket, Claim};
 use super::grade::{Asked, Evidence, Grade};
+use super::pattern::{self, Chance};
 use super::touch;
 use crate::note::NoteId;
 use crate::vehicle::{Match, Scope, Vehicle, covers, differs, matters};
 
 pub(super) use backing::has_weight;
-pub(super) use distinct::backs;
+pub(super) use distinct::{backs, completes, same_instance};
 
 /// What is known of one point of the asked vehicle.
 #[derive(Debug, Clone)]
@@ -44,6 +45,8 @@ pub struct Answer {
     pub applies: Match,
     /// How far it can be trusted.
     pub grade: Grade,
+    /// The chance that it is right for the asked vehicle.
+    pub support: Chance,
     /// Why.
     pub evidence: Evidence,
     /// What more stands behind it if the vehicle is as narrower notes ask: what decides that, and their evidence.
@@ -99,9 +102,19 @@ pub fn judge(bucket: &Bucket, vehicle: &Vehicle) -> Judged {
         .into_iter()
         .map(|claim| backing::answer(bucket, &asked, vehicle, &claimed, &known, claim))
         .collect();
+    weigh(bucket, vehicle, &mut answers);
     let conflict = touch::dispute(bucket, &asked, vehicle, &mut answers);
     order::sort(bucket, &mut answers);
     Judged { grade: order::overall(bucket, &answers), answers, conflict, elsewhere: Vec::new() }
+}
+
+/// Gives each answer its support.
+fn weigh(bucket: &Bucket, vehicle: &Vehicle, answers: &mut [Answer]) {
+    let claims: Vec<Claim> = answers.iter().map(|answer| answer.claim.clone()).collect();
+    let others = distinct::unclaimed(bucket, &claims);
+    for (answer, support) in answers.iter_mut().zip(pattern::support(bucket, vehicle, &claims, &others)) {
+        answer.support = support;
+    }
 }
 
 fn ask(bucket: &Bucket, vehicle: &Vehicle) -> Asked {
