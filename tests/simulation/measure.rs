@@ -91,6 +91,7 @@ pub struct Measured {
     pub majority_of_notes: Share,
     pub majority: Share,
     pub dawid_skene: Share,
+    pub weighing: Share,
     pub best_claim: Share,
     pub first: Share,
     pub majority_share: Calibration,
@@ -130,15 +131,54 @@ impl Measured {
             self.majority.add(right(choice.colour));
             self.majority_share.add(choice.share, right(choice.colour));
         }
+        if let Some(choice) = rivals::weighing(bucket, &claiming, &question.vehicle) {
+            self.weighing.add(right(choice.colour));
+        }
         self.best_claim.add(rivals::best_claim(bucket, &claiming, &question.truth));
         let judged = judge(bucket, &question.vehicle);
         let column = rivals::column(bucket);
         let is_right = |answer: &baybook::judge::answer::Answer| {
-            answer.claim[column] != 0 && right(answer.claim[column])
+            // Every wire of these shops carries a positive signal.
+            let signal = bucket.texts(&answer.claim).find(|(field, _)| *field == "signal");
+            let is_positive = signal.is_none_or(|(_, text)| text == "positive");
+            answer.claim[column] != 0 && right(answer.claim[column]) && is_positive
         };
         let first = &judged.answers[0];
         self.first.add(is_right(first));
         self.support.add(first.support.share(), is_right(first));
+        if std::env::var("DBG").is_ok()
+            && first.support.share() > std::env::var("LO").unwrap().parse::<f64>().unwrap() && first.support.share() < std::env::var("HI").unwrap().parse::<f64>().unwrap()
+        {
+            //DBG
+            println!(
+                "{} {:.3} {:?} asked {} truth {:?}",
+                if is_right(first) { "RIGHT" } else { "WRONG" }, first.support.share(),
+                shop.truth(question.bucket).change,
+                question.vehicle,
+                question.truth.to_string()
+            ); //DBG
+            println!(
+                "   answers {:?}",
+                judged
+                    .answers
+                    .iter()
+                    .map(|a| (
+                        bucket.texts(&a.claim).map(|t| t.1.to_owned()).collect::<Vec<_>>(),
+                        a.support.share()
+                    ))
+                    .collect::<Vec<_>>()
+            ); //DBG
+            for e in bucket.live() {
+                println!(
+                    "     {:?} {} [{}] seen {} {:?}",
+                    e.basis,
+                    bucket.scope(e).years(),
+                    bucket.scope(e).only_text(),
+                    bucket.seen(e).map(|v| v.to_string()).unwrap_or_default(),
+                    bucket.texts(bucket.claim(e)).map(|t| t.1).collect::<Vec<_>>()
+                );
+            } //DBG
+        } //DBG
         self.by_grade.entry(judged.grade).or_default().add(is_right(first));
         if judged.grade == Grade::Disputed {
             self.disputed.add(judged.answers.iter().any(is_right));

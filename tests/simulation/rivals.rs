@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use baybook::judge::bucket::{Bucket, Entry};
 use baybook::value::colour::Colour;
+use baybook::note::Basis;
 use baybook::value::{Relation, Value};
 use baybook::vehicle::{Match, Vehicle};
 
@@ -62,6 +63,32 @@ pub fn majority_of_observations(bucket: &Bucket, claiming: &[&Entry]) -> Option<
         return majority_of_notes(bucket, claiming);
     }
     most(bucket, seen.into_iter().map(|(.., cell)| cell).collect())
+}
+
+/// Each claim weighed by its basis and by how near the vehicle that it was seen on is to the asked one.
+pub fn weighing(bucket: &Bucket, claiming: &[&Entry], vehicle: &Vehicle) -> Option<Choice> {
+    let at = column(bucket);
+    let mut told: BTreeMap<(u32, u32, u16), u32> = BTreeMap::new();
+    for entry in claiming {
+        let weight = told.entry((entry.person, entry.seen, bucket.claim(entry)[at])).or_default();
+        *weight = (*weight).max((1000.0 * nearness(bucket, entry, vehicle)) as u32);
+    }
+    let votes = told.into_iter().flat_map(|((.., cell), weight)| (0..weight.max(1)).map(move |_| cell));
+    most(bucket, votes.collect())
+}
+
+fn nearness(bucket: &Bucket, entry: &Entry, vehicle: &Vehicle) -> f64 {
+    let basis = match entry.basis {
+        Basis::Metered | Basis::Fitted => 1.0,
+        Basis::Inspected => 0.8,
+        Basis::Diagram => return 0.5,
+        Basis::Told => return 0.03,
+    };
+    let Some(seen) = bucket.seen(entry) else { return 0.1 };
+    let years = seen.year().zip(vehicle.year()).map_or(5, |(a, b)| a.get().abs_diff(b.get()));
+    let unlike = |(name, value): &(&String, &String)| vehicle.attribute(name).is_some_and(|own| own != *value);
+    let unlike = seen.attributes().iter().filter(unlike).count();
+    basis * 0.6_f64.powi(i32::from(years)) * 0.6_f64.powi(i32::try_from(unlike).expect("few"))
 }
 
 /// The finest colour with the most votes; a coarser one votes for all that refine it.

@@ -63,7 +63,7 @@ pub fn colour(wire: Wire) -> Colour {
 fn asked(language: &Language, models: &[Model], dice: &mut Dice) -> Vec<Question> {
     let model = dice.below(models.len());
     let real = models[model].vehicle(dice);
-    let known = real.attributes.iter().filter(|_| dice.happens(0.85));
+    let known = real.attributes.iter().filter(|_| dice.happens(0.95));
     let mut text = real.year.to_string();
     text.extend(known.map(|(name, value)| format!("; {name}={value}")));
     if dice.happens(0.25) {

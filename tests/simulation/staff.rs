@@ -11,8 +11,10 @@ pub struct Hand {
     /// Chance that each attribute of the seen vehicle is written down.
     pub recorded: f64,
     pub over_claimed: f64,
-    /// Chance that a known limit (a facelift, an attribute that decides) is written down.
+    /// Chance that a facelift is known, and limits what is claimed.
     pub knows: f64,
+    /// Chance that the attribute that decides is written down as a qualifier.
+    pub knows_kind: f64,
     pub tracer_left_out: f64,
     pub year_off: f64,
     pub no_vehicle: f64,
@@ -63,6 +65,7 @@ impl Hand {
             recorded: world.recorded.0 + (world.recorded.1 - world.recorded.0) * care,
             over_claimed: (world.over_claimed + 0.3 * (dice.share() - 0.5)).clamp(0.0, 1.0),
             knows: 0.15 + 0.3 * care,
+            knows_kind: 0.4 + 0.4 * care,
             tracer_left_out: 0.02 + 0.15 * (1.0 - care),
             year_off: world.year_off * (1.5 - care),
             no_vehicle: 0.05,

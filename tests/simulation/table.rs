@@ -14,6 +14,7 @@ pub fn of(name: &str, found: &Measured) -> String {
     line("right: majority of notes", percent(found.majority_of_notes));
     line("right: majority of observations", percent(found.majority));
     line("right: Dawid-Skene, people as raters", percent(found.dawid_skene));
+    line("right: claims weighed by basis and nearness", percent(found.weighing));
     line("right: best claim, truth in hand", percent(found.best_claim));
     line("right: first answer", percent(found.first));
     line("share of the gap that is closed", format!("{:.1} %", 100.0 * found.closed()));

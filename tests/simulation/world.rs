@@ -36,7 +36,7 @@ impl World {
             changes: [0.60, 0.16, 0.02, 0.12, 0.03, 0.07],
             misread: (0.01, 0.06),
             neighbour: 0.01,
-            recorded: (0.6, 0.95),
+            recorded: (0.7, 0.97),
             over_claimed: 0.6,
             told: 0.10,
             year_off: 0.02,
@@ -50,10 +50,10 @@ impl World {
             models: 120,
             notes: 6_000,
             asked: 360,
-            changes: [0.42, 0.24, 0.05, 0.15, 0.05, 0.09],
+            changes: [0.44, 0.27, 0.05, 0.13, 0.04, 0.07],
             misread: (0.02, 0.12),
             neighbour: 0.02,
-            recorded: (0.35, 0.85),
+            recorded: (0.5, 0.9),
             over_claimed: 0.75,
             told: 0.18,
             year_off: 0.04,
@@ -63,10 +63,10 @@ impl World {
     pub fn hard() -> Self {
         Self {
             name: "hard",
-            changes: [0.28, 0.26, 0.10, 0.18, 0.06, 0.12],
+            changes: [0.30, 0.29, 0.10, 0.16, 0.05, 0.10],
             misread: (0.04, 0.20),
             neighbour: 0.04,
-            recorded: (0.2, 0.7),
+            recorded: (0.3, 0.8),
             over_claimed: 0.85,
             told: 0.25,
             year_off: 0.07,
@@ -141,7 +141,7 @@ const ATTRIBUTES: [(&str, &[(&str, f64)]); 6] = [
 ];
 const POINTS: [&str; 6] =
     ["brake-signal", "left-turn", "park-lamp", "reverse-lamp", "right-turn", "illumination"];
-const POINTS_EACH: usize = 4;
+const POINTS_EACH: usize = 6;
 pub const HUES: usize = 12;
 
 impl Wire {
@@ -154,12 +154,12 @@ impl Wire {
     /// What a wire becomes where something changes: another tracer, or another wire altogether.
     fn changed(self, dice: &mut Dice) -> Self {
         loop {
-            let other = if dice.happens(0.25) {
-                Self { tracer: Some(dice.below(HUES)).filter(|tracer| *tracer != self.base), ..self }
+            let other = if self.tracer.is_some() && dice.happens(0.25) {
+                Self { tracer: Some(dice.below(HUES)), ..self }
             } else {
                 Self::any(dice)
             };
-            if other != self {
+            if other != self && other.tracer != Some(other.base) {
                 return other;
             }
         }

@@ -32,7 +32,7 @@ pub fn notes(world: &World, models: &[Model], dice: &mut Dice) -> Vec<Written> {
     let mut of_bucket: BTreeMap<(usize, usize), Vec<usize>> = BTreeMap::new();
     for number in 0..world.notes {
         let model = dice.weighted(&popular);
-        let truth = dice.weighted(&[1.5, 1.0, 0.8, 0.7]);
+        let truth = dice.weighted(&[1.5, 1.0, 1.0, 0.8, 0.8, 0.7]);
         let hand = &hands[dice.below(hands.len())];
         let earlier = of_bucket.entry((model, truth)).or_default();
         let on = 16_000 + i32::try_from(number * 3_000 / world.notes).expect("some years");
@@ -86,7 +86,7 @@ impl Desk<'_> {
         let year = if dice.happens(self.hand.year_off) { beside(real.year, dice) } else { real.year };
         let mut note = self.row(self.hand.spell(read), basis, self.claimed(year, &real, dice));
         note.signal = match dice.share() {
-            share if share < 0.39 => "positive",
+            share if share < 0.397 => "positive",
             share if share < 0.40 => "negative",
             _ => "",
         };
@@ -118,7 +118,7 @@ impl Desk<'_> {
 
     /// The qualifier that a writer puts on the claim: one that decides, where it is known, or one that does not.
     fn qualifier(&self, real: &Real, dice: &mut Dice) -> Option<&'static str> {
-        let deciding = self.truth.attribute().filter(|_| dice.happens(self.hand.knows));
+        let deciding = self.truth.attribute().filter(|_| dice.happens(self.hand.knows_kind));
         let idle = dice.happens(0.05).then(|| self.model.attributes[dice.below(4)].0);
         deciding.or(idle).filter(|name| real.attributes.contains_key(name))
     }

@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::super::bucket::{Bucket, Claim, Clash, Role};
+use super::super::bucket::{Bucket, Claim, Clash, Entry, Role};
 use super::super::sides;
 use crate::value::Relation;
 
@@ -45,6 +45,39 @@ pub(super) fn unclaimed(bucket: &Bucket, answers: &[Claim]) -> Vec<Claim> {
         .map(|(at, _)| at)
         .collect();
     if others.is_empty() { Vec::new() } else { self::answers(bucket, &others) }
+}
+
+/// How the colours of two claims relate.
+pub(in crate::judge) fn colour_relation(bucket: &Bucket, a: &[u16], b: &[u16]) -> Relation {
+    colour_column(bucket).map_or(Relation::Unknown, |at| bucket.columns[at].relation(a[at], b[at]))
+}
+
+/// The column of the colour.
+pub(in crate::judge) fn colour_column(bucket: &Bucket) -> Option<usize> {
+    bucket.columns.iter().position(|column| column.field == "colour")
+}
+
+/// The answers with a colour left as plain as some of the notes tell it: a tracer may have been overlooked, and one
+/// may have been seen where there is none.
+pub(in crate::judge) fn plainer<'b>(
+    bucket: &'b Bucket,
+    answers: &[Claim],
+    notes: impl Iterator<Item = &'b Entry>,
+) -> Vec<Claim> {
+    let Some(column) = colour_column(bucket) else { return Vec::new() };
+    let told: BTreeSet<u16> = notes.map(|entry| bucket.claim(entry)[column]).collect();
+    let mut plain = Vec::new();
+    for answer in answers {
+        let relation = |cell: u16| bucket.columns[column].relation(answer[column], cell);
+        for cell in told.iter().filter(|cell| relation(**cell) == Relation::FirstFiner) {
+            let mut other = answer.clone();
+            other[column] = *cell;
+            if !plain.contains(&other) && !answers.contains(&other) {
+                plain.push(other);
+            }
+        }
+    }
+    plain
 }
 
 /// Adds what is claimed and no answer says, and what is contested by a claim that every answer to it fits as well:

@@ -16,10 +16,11 @@ use super::grade::{Asked, Evidence, Grade};
 use super::pattern::{self, Chance};
 use super::touch;
 use crate::note::NoteId;
+use crate::value::Relation;
 use crate::vehicle::{Match, Scope, Vehicle, covers, differs, matters};
 
 pub(super) use backing::has_weight;
-pub(super) use distinct::{backs, completes, same_instance};
+pub(super) use distinct::{backs, colour_column, colour_relation, completes, plainer, same_instance};
 
 /// What is known of one point of the asked vehicle.
 #[derive(Debug, Clone)]
@@ -98,23 +99,36 @@ pub fn judge(bucket: &Bucket, vehicle: &Vehicle) -> Judged {
         };
     }
     let known = bucket.live_claims();
-    let mut answers: Vec<Answer> = distinct::answers(bucket, &claimed)
+    let mut answers: Vec<Answer> = supported(bucket, vehicle, &claimed)
         .into_iter()
-        .map(|claim| backing::answer(bucket, &asked, vehicle, &claimed, &known, claim))
+        .map(|(claim, support)| Answer {
+            support,
+            ..backing::answer(bucket, &asked, vehicle, &claimed, &known, claim)
+        })
         .collect();
-    weigh(bucket, vehicle, &mut answers);
     let conflict = touch::dispute(bucket, &asked, vehicle, &mut answers);
     order::sort(bucket, &mut answers);
     Judged { grade: order::overall(bucket, &answers), answers, conflict, elsewhere: Vec::new() }
 }
 
-/// Gives each answer its support.
-fn weigh(bucket: &Bucket, vehicle: &Vehicle, answers: &mut [Answer]) {
-    let claims: Vec<Claim> = answers.iter().map(|answer| answer.claim.clone()).collect();
-    let others = distinct::unclaimed(bucket, &claims);
-    for (answer, support) in answers.iter_mut().zip(pattern::support(bucket, vehicle, &claims, &others)) {
-        answer.support = support;
-    }
+/// The distinct answers with their support. A colour without the tracer that some notes tell is an answer of its own
+/// only where it is likelier than all that have one: then somebody saw a tracer where there is none.
+fn supported(bucket: &Bucket, vehicle: &Vehicle, claimed: &[usize]) -> Vec<(Claim, Chance)> {
+    let mut claims = distinct::answers(bucket, claimed);
+    let mut candidates = claims.clone();
+    candidates.extend(distinct::unclaimed(bucket, &claims));
+    let plain = plainer(bucket, &claims, claimed.iter().map(|at| &bucket.entries[*at]));
+    let traced = claims.len();
+    claims.extend(plain);
+    let support = pattern::support(bucket, vehicle, &claims, &candidates);
+    let finer = |plain: usize| -> f64 {
+        let refining = (0..traced)
+            .filter(|at| colour_relation(bucket, &claims[*at], &claims[plain]) == Relation::FirstFiner);
+        refining.map(|at| support[at].share()).sum()
+    };
+    let kept: Vec<bool> =
+        (0..claims.len()).map(|at| at < traced || support[at].share() > 2.0 * finer(at)).collect();
+    claims.into_iter().zip(support).zip(kept).filter(|(_, kept)| *kept).map(|(answer, _)| answer).collect()
 }
 
 fn ask(bucket: &Bucket, vehicle: &Vehicle) -> Asked {

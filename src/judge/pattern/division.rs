@@ -121,7 +121,7 @@ fn by_attribute(
         Where::Scope(scope) => match bucket.scopes[scope as usize].allowed(name) {
             Some(allowed) if allowed.iter().all(|value| group.contains(value.as_str())) => 1.0,
             Some(allowed) if allowed.iter().all(|value| !group.contains(value.as_str())) => 0.0,
-            _ => asked,
+            _ => common,
         },
     });
     let rows = rows.collect();

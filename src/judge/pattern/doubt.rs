@@ -53,6 +53,8 @@ pub struct Slips {
     pub fitted: f64,
     pub inspected: f64,
     pub diagram: f64,
+    pub diagram_too_wide: f64,
+    pub overlooked_tracer: f64,
     pub repeated: f64,
     pub confused: f64,
     pub year: f64,
@@ -60,6 +62,9 @@ pub struct Slips {
 }
 
 static BUILTIN: LazyLock<Doubt> = LazyLock::new(|| {
+    if let Ok(p) = std::env::var("DOUBT") {
+        return toml::from_str(&std::fs::read_to_string(p).unwrap()).unwrap();
+    }
     toml::from_str(include_str!("../../../schema/doubt.toml")).expect("the built-in constants are readable")
 });
 

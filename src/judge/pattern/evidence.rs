@@ -4,12 +4,13 @@
 //! One observation is one hand on one vehicle, whatever it wrote how often. A diagram is one observation of the
 //! vehicle asked about, or of the one nearest to it that the diagram takes in. Word of mouth is none.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::doubt::Doubt;
-use crate::judge::answer::{backs, completes};
+use crate::judge::answer::{backs, colour_column, colour_relation, completes, plainer, same_instance};
 use crate::judge::bucket::{Bucket, Claim, Entry};
 use crate::note::Basis;
+use crate::value::Relation;
 use crate::value::colour::{self, Colour};
 use crate::vehicle::{ModelYear, Vehicle};
 
@@ -53,6 +54,8 @@ pub struct Row {
 pub struct Evidence {
     /// The values that may be true, as claims of the bucket: `MOST` at most.
     pub values: Vec<Claim>,
+    /// Those among them whose colour is known to have no tracer, though some notes tell one.
+    plain: Vec<Claim>,
     /// What was seen, by year.
     pub rows: Vec<Row>,
     /// How likely each value is before anything was seen.
@@ -73,27 +76,27 @@ impl Evidence {
     /// in question.
     #[must_use]
     pub fn gather(bucket: &Bucket, candidates: &[Claim], asked: &Vehicle, doubt: &Doubt) -> Self {
-        let allows: Vec<Vec<bool>> = bucket
-            .claims
-            .iter()
-            .map(|claim| candidates.iter().map(|value| backs(bucket, claim, value)).collect())
-            .collect();
         let speaks = |claim: u32| {
             let claim = &bucket.claims[claim as usize];
             bucket.agreeing().any(|at| claim[at] != 0)
-                && (!bucket.several || candidates.iter().any(|value| one_instance(bucket, claim, value)))
+                && (!bucket.several || candidates.iter().any(|value| same_instance(bucket, claim, value)))
         };
         let entries: Vec<&Entry> = bucket.live().filter(|entry| speaks(entry.claim)).collect();
-        let kept = most_seen(bucket, candidates, &entries, &allows, asked);
-        let bits: Vec<u32> = allows
-            .iter()
-            .map(|allowed| kept.iter().enumerate().map(|(bit, at)| u32::from(allowed[*at]) << bit).sum())
-            .collect();
-        let values: Vec<Claim> = kept.iter().map(|at| candidates[*at].clone()).collect();
-        let sights = sights(bucket, &entries, &bits);
-        let prior = prior(values.len(), doubt);
-        let rows = rows(bucket, &values, sights, asked, doubt);
-        Self { values, rows, prior }
+        let plain = plainer(bucket, candidates, entries.iter().copied());
+        let candidates: Vec<Claim> = candidates.iter().chain(&plain).cloned().collect();
+        let values = most_seen(bucket, candidates, &entries, asked);
+        let fits = Fits::new(bucket, &values, &plain);
+        let sights = sights(&entries, &fits);
+        let rows = rows(bucket, &fits, sights, asked, doubt);
+        Self { prior: prior(values.len(), doubt), rows, plain, values }
+    }
+
+    /// Whether an answer is right where this value is what is true.
+    #[must_use]
+    pub fn is_right(&self, bucket: &Bucket, answer: &[u16], value: usize) -> bool {
+        let value = &self.values[value];
+        completes(bucket, value, answer)
+            && !(self.plain.contains(value) && colour_relation(bucket, answer, value) == Relation::FirstFiner)
     }
 
     /// How many values are weighed, "none of these" among them.
@@ -101,10 +104,6 @@ impl Evidence {
     pub fn slots(&self) -> usize {
         self.values.len() + 1
     }
-}
-
-fn one_instance(bucket: &Bucket, a: &[u16], b: &[u16]) -> bool {
-    !bucket.apart(a, b) && (completes(bucket, a, b) || crate::judge::answer::same_instance(bucket, a, b))
 }
 
 fn prior(values: usize, doubt: &Doubt) -> Each {
@@ -115,43 +114,39 @@ fn prior(values: usize, doubt: &Doubt) -> Each {
     prior
 }
 
-/// The candidates on which most was seen, most of it near the asked year: numbers into `candidates`.
-fn most_seen(
-    bucket: &Bucket,
-    candidates: &[Claim],
-    entries: &[&Entry],
-    allows: &[Vec<bool>],
-    asked: &Vehicle,
-) -> Vec<usize> {
-    let mut kept: Vec<usize> = (0..candidates.len()).collect();
+/// The candidates on which most was seen, most of it near the asked year.
+fn most_seen(bucket: &Bucket, mut candidates: Vec<Claim>, entries: &[&Entry], asked: &Vehicle) -> Vec<Claim> {
     if candidates.len() <= MOST {
-        return kept;
+        return candidates;
     }
     let near = |entry: &Entry| {
         let year = bucket.seen(entry).and_then(Vehicle::year);
         let apart = year.zip(asked.year()).map_or(3, |(a, b)| a.get().abs_diff(b.get()));
         if entry.basis.is_observation() && entry.seen != 0 { 24 / (1 + u32::from(apart)) + 4 } else { 1 }
     };
-    let weight = |at: usize| -> u32 {
-        entries.iter().filter(|entry| allows[entry.claim as usize][at]).map(|entry| near(entry)).sum()
+    let mut nearness = vec![0; bucket.claims.len()];
+    entries.iter().for_each(|entry| nearness[entry.claim as usize] += near(entry));
+    let weight = |value: &Claim| -> u32 {
+        let fitting = bucket.claims.iter().zip(&nearness).filter(|(claim, _)| backs(bucket, claim, value));
+        fitting.map(|(_, nearness)| nearness).sum()
     };
-    kept.sort_by_cached_key(|at| {
+    candidates.sort_by_cached_key(|value| {
         let texts: Vec<(String, String)> =
-            bucket.texts(&candidates[*at]).map(|(a, b)| (a.to_owned(), b.to_owned())).collect();
-        (std::cmp::Reverse(weight(*at)), texts)
+            bucket.texts(value).map(|(a, b)| (a.to_owned(), b.to_owned())).collect();
+        (std::cmp::Reverse(weight(value)), texts)
     });
-    kept.truncate(MOST);
-    kept
+    candidates.truncate(MOST);
+    candidates
 }
 
 /// One for each hand and seen vehicle, and one for each diagram. What one hand wrote of one vehicle in two notes is
 /// taken together, or as two where it cannot be.
-fn sights(bucket: &Bucket, entries: &[&Entry], bits: &[u32]) -> Vec<Sight> {
+fn sights(entries: &[&Entry], fits: &Fits) -> Vec<Sight> {
     let mut of_hands: BTreeMap<(u32, u32), Vec<&Entry>> = BTreeMap::new();
     let mut sights = Vec::new();
     let sight = |at: Where, entry: &Entry| Sight {
         at,
-        allows: bits[entry.claim as usize],
+        allows: fits.bits[entry.claim as usize],
         basis: entry.basis,
         claim: entry.claim,
     };
@@ -164,25 +159,27 @@ fn sights(bucket: &Bucket, entries: &[&Entry], bits: &[u32]) -> Vec<Sight> {
     }
     for ((_, seen), notes) in of_hands {
         let at = Where::Seen(seen - 1);
-        let together = notes.iter().fold(u32::MAX, |all, entry| all & bits[entry.claim as usize]);
-        let strongest = notes.iter().min_by_key(|entry| entry.basis);
-        match strongest {
-            Some(entry) if together != 0 => sights.push(Sight { allows: together, ..sight(at, entry) }),
+        let together = notes.iter().fold(u32::MAX, |all, entry| all & fits.bits[entry.claim as usize]);
+        let finest =
+            notes.iter().min_by_key(|entry| (fits.bits[entry.claim as usize].count_ones(), entry.claim));
+        match finest {
+            Some(entry) if together != 0 => {
+                let basis = notes.iter().map(|entry| entry.basis).min().unwrap_or(entry.basis);
+                sights.push(Sight { allows: together, basis, ..sight(at, entry) });
+            }
             _ => sights.extend(notes.iter().map(|entry| sight(at, entry))),
         }
     }
-    let _ = bucket;
     sights.sort_unstable();
     sights
 }
 
-fn rows(bucket: &Bucket, values: &[Claim], sights: Vec<Sight>, asked: &Vehicle, doubt: &Doubt) -> Vec<Row> {
+fn rows(bucket: &Bucket, fits: &Fits, sights: Vec<Sight>, asked: &Vehicle, doubt: &Doubt) -> Vec<Row> {
     let mut of_value: BTreeMap<u32, u32> = BTreeMap::new();
     for sight in &sights {
         *of_value.entry(sight.allows).or_default() += 1;
     }
     let all = sights.len() as f64;
-    let mut looks = Looks::new(bucket, values);
     let mut rows: Vec<Row> = Vec::new();
     let mut last: Option<Sight> = None;
     for sight in sights {
@@ -194,13 +191,19 @@ fn rows(bucket: &Bucket, values: &[Claim], sights: Vec<Sight>, asked: &Vehicle, 
         }
         last = Some(sight);
         let count = of_value[&sight.allows];
+        let anywhere = (f64::from(count - 1) + 1.0 / doubt.changes.other_values) / all;
+        let mut likely = likely(&sight, count, fits, doubt);
+        if sight.basis == Basis::Diagram {
+            let wide = doubt.slips.diagram_too_wide;
+            likely.iter_mut().for_each(|chance| *chance = *chance * (1.0 - wide) + anywhere * wide);
+        }
         rows.push(Row {
             at: sight.at,
             year: year_of(bucket, sight.at, asked),
             allows: sight.allows,
             count: 1,
-            likely: likely(&sight, count, &mut looks, doubt),
-            anywhere: f64::from(count) / all,
+            likely,
+            anywhere,
         });
     }
     rows.sort_by_key(|row| row.year);
@@ -222,7 +225,7 @@ fn year_of(bucket: &Bucket, at: Where, asked: &Vehicle) -> ModelYear {
 
 /// How likely it is that this was written, for each value that may be true. A slip falls on one of many values, on
 /// one that is commonly confused rather, and on one on which others slipped rather.
-fn likely(sight: &Sight, count: u32, looks: &mut Looks<'_>, doubt: &Doubt) -> Each {
+fn likely(sight: &Sight, count: u32, fits: &Fits, doubt: &Doubt) -> Each {
     let slip = doubt.slip(sight.basis);
     let once = 1.0 / doubt.changes.other_values;
     let share = if count <= 1 {
@@ -231,45 +234,92 @@ fn likely(sight: &Sight, count: u32, looks: &mut Looks<'_>, doubt: &Doubt) -> Ea
         let rest = f64::from(count - 1) / f64::from(count);
         once.powf(1.0 - rest) * doubt.slips.repeated.powf(rest)
     };
+    let overlooked = doubt.slips.overlooked_tracer;
+    let fits_of = &fits.of[sight.claim as usize];
     let mut likely = [0.0; SLOTS];
-    for (value, chance) in likely.iter_mut().enumerate().take(looks.values.len()) {
-        *chance = if sight.allows >> value & 1 == 1 {
-            1.0 - slip
-        } else if looks.confused(sight.claim, value) {
-            slip * share.max(doubt.slips.confused)
-        } else {
-            slip * share
+    for (chance, fit) in likely.iter_mut().zip(fits_of) {
+        *chance = match fit {
+            Fit::Right => 1.0 - slip,
+            Fit::RightWithTracer => (1.0 - slip) * (1.0 - overlooked),
+            Fit::TracerOverlooked => (1.0 - slip) * overlooked,
+            Fit::Confused => slip * share.max(doubt.slips.confused),
+            Fit::Slip => slip * share,
         };
     }
-    likely[looks.values.len()] =
-        if sight.allows == 0 { (1.0 - slip) * once + slip * share } else { slip * share };
+    let other = if sight.allows == 0 { (1.0 - slip) * once } else { 0.0 };
+    likely[fits_of.len()] = other + slip * share;
     likely
 }
 
-/// Which values are commonly confused with which, each colour read when it is first needed.
+/// How what was written stands to a value that may be true.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Fit {
+    Right,
+    /// Right, where others left out the tracer.
+    RightWithTracer,
+    /// A plain colour, where the right one has a tracer that was overlooked.
+    TracerOverlooked,
+    /// A colour that is commonly confused with the right one, or a tracer seen where there is none.
+    Confused,
+    Slip,
+}
+
+/// How each claim of the bucket stands to each value.
+struct Fits {
+    of: Vec<Vec<Fit>>,
+    /// The values that a claim allows.
+    bits: Vec<u32>,
+}
+
+impl Fits {
+    fn new(bucket: &Bucket, values: &[Claim], plain: &[Claim]) -> Self {
+        let mut looks = Looks { bucket, column: colour_column(bucket), read: BTreeMap::new() };
+        let of: Vec<Vec<Fit>> = bucket
+            .claims
+            .iter()
+            .map(|claim| values.iter().map(|value| fit(claim, value, plain, &mut looks)).collect())
+            .collect();
+        let bits = |fits: &Vec<Fit>| {
+            fits.iter().enumerate().filter(|(_, fit)| is_allowed(**fit)).map(|(bit, _)| 1 << bit).sum()
+        };
+        Self { bits: of.iter().map(bits).collect(), of }
+    }
+}
+
+fn is_allowed(fit: Fit) -> bool {
+    !matches!(fit, Fit::Slip | Fit::Confused)
+}
+
+fn fit(claim: &Claim, value: &Claim, plain: &[Claim], looks: &mut Looks<'_>) -> Fit {
+    let bucket = looks.bucket;
+    if !backs(bucket, claim, value) {
+        return if looks.confused(claim, value) { Fit::Confused } else { Fit::Slip };
+    }
+    let told_plain = |cell: u16| looks.column.is_some_and(|at| plain.iter().any(|value| value[at] == cell));
+    match (colour_relation(bucket, claim, value), looks.column) {
+        (Relation::FirstFiner, _) if plain.contains(value) => Fit::Confused,
+        (Relation::SecondFiner, Some(at)) if told_plain(claim[at]) => Fit::TracerOverlooked,
+        (Relation::Same, _) if !plain.is_empty() && !plain.contains(value) => Fit::RightWithTracer,
+        _ => Fit::Right,
+    }
+}
+
+/// Which colours are commonly confused, each read when it is first needed.
 struct Looks<'b> {
     bucket: &'b Bucket,
     column: Option<usize>,
-    values: &'b [Claim],
     read: BTreeMap<u16, Option<Colour>>,
 }
 
-impl<'b> Looks<'b> {
-    fn new(bucket: &'b Bucket, values: &'b [Claim]) -> Self {
-        let column = bucket.columns.iter().position(|column| column.field == "colour");
-        Self { bucket, column, values, read: BTreeMap::new() }
-    }
-
+impl Looks<'_> {
     /// Whether a claim differs from a value in nothing but a colour that is taken for the other.
-    fn confused(&mut self, claim: u32, value: usize) -> bool {
+    fn confused(&mut self, claim: &[u16], value: &[u16]) -> bool {
         let Some(column) = self.column else { return false };
-        let (claim, value) = (&self.bucket.claims[claim as usize], &self.values[value]);
         let mut differing = self.bucket.differing(claim, value);
         if differing.next() != Some(column) || differing.next().is_some() {
             return false;
         }
-        let (a, b) = (claim[column], value[column]);
-        match (self.colour(column, a), self.colour(column, b)) {
+        match (self.colour(column, claim[column]), self.colour(column, value[column])) {
             (Some(a), Some(b)) => colour::commonly_confused(&a, &b),
             _ => false,
         }

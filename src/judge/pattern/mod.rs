@@ -17,7 +17,7 @@ use std::fmt;
 use serde::Serialize;
 
 use super::bucket::{Bucket, Claim};
-use crate::judge::answer::{completes, same_instance};
+use crate::judge::answer::same_instance;
 use crate::vehicle::Vehicle;
 use doubt::Doubt;
 use evidence::Evidence;
@@ -49,18 +49,17 @@ impl fmt::Display for Chance {
     }
 }
 
-/// The support of each answer for the asked vehicle: the chance that it is right. `others` are what else is said of
-/// the point on other vehicles.
+/// The support of each answer for the asked vehicle: the chance that it is right. `candidates` are all distinct values
+/// that the notes of the model tell.
 #[must_use]
-pub fn support(bucket: &Bucket, asked: &Vehicle, answers: &[Claim], others: &[Claim]) -> Vec<Chance> {
+pub fn support(bucket: &Bucket, asked: &Vehicle, answers: &[Claim], candidates: &[Claim]) -> Vec<Chance> {
     let doubt = Doubt::builtin();
     if !bucket.several {
-        let candidates: Vec<Claim> = answers.iter().chain(others).cloned().collect();
-        return of_instance(bucket, asked, answers, &candidates, doubt);
+        return of_instance(bucket, asked, answers, candidates, doubt);
     }
     let of_one = |answer: &Claim| {
         let one = |other: &&Claim| *other == answer || same_instance(bucket, other, answer);
-        let candidates: Vec<Claim> = answers.iter().chain(others).filter(one).cloned().collect();
+        let candidates: Vec<Claim> = candidates.iter().filter(one).cloned().collect();
         of_instance(bucket, asked, std::slice::from_ref(answer), &candidates, doubt)[0]
     };
     answers.iter().map(of_one).collect()
@@ -85,7 +84,7 @@ fn of_instance(
     let right = |answer: &Claim| {
         let of_value =
             |value: usize| weighed.iter().map(|found| found.chance * found.asked[value]).sum::<f64>();
-        let values = (0..evidence.values.len()).filter(|at| completes(bucket, &evidence.values[*at], answer));
+        let values = (0..evidence.values.len()).filter(|at| evidence.is_right(bucket, answer, *at));
         Chance::new(values.map(of_value).sum())
     };
     answers.iter().map(right).collect()
