@@ -5,10 +5,12 @@ use serde_json::{Map, Value as Json, json};
 use super::ids::{cavity_code, conflict_code, note_code};
 use super::page::{Label, Page, capitalised, counted, listed};
 use super::sentence::{plain, sentence};
+use super::splits;
 use crate::dispute::{Dispute, Matter};
 use crate::judge::bucket::{Bucket, Entry};
 use crate::judge::cavity::CavityConflict;
 use crate::judge::conflict::{Conflict, Layout, Side};
+use crate::judge::pattern::split::reckon;
 use crate::language::Language;
 use crate::note::{Basis, date_text};
 use crate::vehicle::Scope;
@@ -99,7 +101,7 @@ fn boxes(language: &Language, scopes: &[Scope]) -> String {
     format!("contested on {}", told.join("; "))
 }
 
-fn values(language: &Language, side: &Side) -> String {
+pub(super) fn values(language: &Language, side: &Side) -> String {
     let told: Vec<String> = side
         .values
         .iter()
@@ -144,6 +146,7 @@ pub fn one(page: &mut Page, language: &Language, dispute: &Dispute, shown: usize
         Matter::Value { point, bucket, conflict, layout, .. } => {
             sides(page, language, bucket, layout, shown);
             hanging(page, language, bucket, conflict, shown);
+            splits::show(page, language, layout, &reckon(bucket, conflict, layout));
             let check = &language.catalogue.points[*point].check;
             page.gap();
             page.paragraph(0, &[(Label::Aside, "To settle it on the vehicle: "), (Label::Plain, check)]);
@@ -238,6 +241,7 @@ fn one_json(language: &Language, dispute: &Dispute, shown: usize) -> Json {
     let special = match &dispute.matter {
         Matter::Value { point, bucket, conflict, layout, .. } => {
             let sides: Vec<Json> = layout.sides.iter().map(|side| side_json(bucket, side, shown)).collect();
+            let reckoning = reckon(bucket, conflict, layout);
             json!({
                 "kind": "value",
                 "point": points[*point].name,
@@ -246,7 +250,9 @@ fn one_json(language: &Language, dispute: &Dispute, shown: usize) -> Json {
                 "sides": sides,
                 "contested": scopes(&layout.contested),
                 "hearsay": layout.hearsay,
-                "splits": [],
+                "splits": splits::to_json(layout, &reckoning),
+                "explanations": splits::explanations_json(&reckoning),
+                "misread": reckoning.confused,
                 "hanging": conflict.hanging.iter().map(|entry| note_code(bucket.entries[*entry].id, shown)).collect::<Vec<_>>(),
             })
         }
@@ -261,9 +267,13 @@ fn scopes(scopes: &[Scope]) -> Vec<Json> {
     scopes.iter().map(Scope::to_json).collect()
 }
 
+/// The values of a side, by field.
+pub(super) fn side_values(side: &Side) -> Map<String, Json> {
+    side.values.iter().map(|(name, text)| (name.clone(), json!(text))).collect()
+}
+
 fn side_json(bucket: &Bucket, side: &Side, shown: usize) -> Json {
-    let values: Map<String, Json> =
-        side.values.iter().map(|(name, text)| (name.clone(), json!(text))).collect();
+    let values = side_values(side);
     let notes: Vec<String> =
         side.entries.iter().map(|entry| note_code(bucket.entries[*entry].id, shown)).collect();
     json!({ "values": values, "notes": notes, "observations": side.observations })

@@ -10,5 +10,6 @@ pub mod page;
 pub mod points;
 pub mod report;
 mod sentence;
+mod splits;
 
 pub use sentence::vehicle as vehicle_name;

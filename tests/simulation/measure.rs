@@ -147,12 +147,14 @@ impl Measured {
         self.first.add(is_right(first));
         self.support.add(first.support.share(), is_right(first));
         if std::env::var("DBG").is_ok()
-            && first.support.share() > std::env::var("LO").unwrap().parse::<f64>().unwrap() && first.support.share() < std::env::var("HI").unwrap().parse::<f64>().unwrap()
+            && first.support.share() > std::env::var("LO").unwrap().parse::<f64>().unwrap()
+            && first.support.share() < std::env::var("HI").unwrap().parse::<f64>().unwrap()
         {
             //DBG
             println!(
                 "{} {:.3} {:?} asked {} truth {:?}",
-                if is_right(first) { "RIGHT" } else { "WRONG" }, first.support.share(),
+                if is_right(first) { "RIGHT" } else { "WRONG" },
+                first.support.share(),
                 shop.truth(question.bucket).change,
                 question.vehicle,
                 question.truth.to_string()

@@ -4,8 +4,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use baybook::judge::bucket::{Bucket, Entry};
-use baybook::value::colour::Colour;
 use baybook::note::Basis;
+use baybook::value::colour::Colour;
 use baybook::value::{Relation, Value};
 use baybook::vehicle::{Match, Vehicle};
 
@@ -86,7 +86,8 @@ fn nearness(bucket: &Bucket, entry: &Entry, vehicle: &Vehicle) -> f64 {
     };
     let Some(seen) = bucket.seen(entry) else { return 0.1 };
     let years = seen.year().zip(vehicle.year()).map_or(5, |(a, b)| a.get().abs_diff(b.get()));
-    let unlike = |(name, value): &(&String, &String)| vehicle.attribute(name).is_some_and(|own| own != *value);
+    let unlike =
+        |(name, value): &(&String, &String)| vehicle.attribute(name).is_some_and(|own| own != *value);
     let unlike = seen.attributes().iter().filter(unlike).count();
     basis * 0.6_f64.powi(i32::from(years)) * 0.6_f64.powi(i32::try_from(unlike).expect("few"))
 }

@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::super::bucket::{Bucket, Claim, Clash, Entry};
 use super::super::grade::{Asked, Evidence, evidence, undisputed};
 use super::super::pattern::Chance;
+use super::super::sides;
 use super::distinct::{backs, completes};
 use super::{Answer, Tally};
 use crate::note::Basis;
@@ -33,6 +34,14 @@ pub(super) fn answer(
     };
     let anywhere: Vec<usize> =
         (0..bucket.entries.len()).filter(|at| entry(at).is_live() && backed_by(at)).collect();
+    let mut nearby: Vec<usize> = anywhere
+        .iter()
+        .copied()
+        .filter(|at| {
+            *matching(at) == Match::Excluded && entry(at).seen != 0 && entry(at).basis.is_observation()
+        })
+        .collect();
+    sides::strongest_first(bucket, &mut nearby);
     let evidence = evidence(bucket, asked, &entries, &anywhere);
     let conditional = conditional(bucket, asked, &more);
     let against = against(bucket, vehicle, claimed, &entries, known, &claim);
@@ -58,6 +67,7 @@ pub(super) fn answer(
         conditional,
         scope,
         entries,
+        nearby,
     }
 }
 

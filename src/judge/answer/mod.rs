@@ -56,6 +56,8 @@ pub struct Answer {
     pub scope: Scope,
     /// The notes that back it: numbers into `Bucket::entries`, the strongest first.
     pub entries: Vec<usize>,
+    /// Observations that say the same and are not claimed for the asked vehicle, the strongest first: they inform it.
+    pub nearby: Vec<usize>,
 }
 
 /// What notes say of a field that is not compared: each distinct text with how many said it.
@@ -129,6 +131,12 @@ fn supported(bucket: &Bucket, vehicle: &Vehicle, claimed: &[usize]) -> Vec<(Clai
     let kept: Vec<bool> =
         (0..claims.len()).map(|at| at < traced || support[at].share() > 2.0 * finer(at)).collect();
     claims.into_iter().zip(support).zip(kept).filter(|(_, kept)| *kept).map(|(answer, _)| answer).collect()
+}
+
+/// All distinct answers that these notes give, or all live ones, whatever vehicles they are claimed for.
+pub(super) fn every_answer(bucket: &Bucket, notes: Option<&[usize]>) -> Vec<Claim> {
+    let live = || (0..bucket.entries.len()).filter(|at| bucket.entries[*at].is_live()).collect::<Vec<_>>();
+    notes.map_or_else(|| distinct::answers(bucket, &live()), |notes| distinct::answers(bucket, notes))
 }
 
 fn ask(bucket: &Bucket, vehicle: &Vehicle) -> Asked {

@@ -4,7 +4,7 @@
 //! One observation is one hand on one vehicle, whatever it wrote how often. A diagram is one observation of the
 //! vehicle asked about, or of the one nearest to it that the diagram takes in. Word of mouth is none.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use super::doubt::Doubt;
 use crate::judge::answer::{backs, colour_column, colour_relation, completes, plainer, same_instance};
@@ -39,8 +39,6 @@ pub struct Row {
     pub at: Where,
     /// Its model year.
     pub year: ModelYear,
-    /// The values that what was written allows, as bits.
-    pub allows: u32,
     /// How many.
     pub count: u32,
     /// How likely it was written, for each value that may be true.
@@ -197,27 +195,25 @@ fn rows(bucket: &Bucket, fits: &Fits, sights: Vec<Sight>, asked: &Vehicle, doubt
             let wide = doubt.slips.diagram_too_wide;
             likely.iter_mut().for_each(|chance| *chance = *chance * (1.0 - wide) + anywhere * wide);
         }
-        rows.push(Row {
-            at: sight.at,
-            year: year_of(bucket, sight.at, asked),
-            allows: sight.allows,
-            count: 1,
-            likely,
-            anywhere,
-        });
+        rows.push(Row { at: sight.at, year: year_of(bucket, sight.at, asked), count: 1, likely, anywhere });
     }
     rows.sort_by_key(|row| row.year);
     rows
 }
 
-/// The model year of a vehicle; where it is not known, the year nearest to the asked one that is possible.
+/// The model year of a vehicle. Where it is not known: the asked one, or the one in the middle of those seen; of a
+/// scope the year nearest to that.
 fn year_of(bucket: &Bucket, at: Where, asked: &Vehicle) -> ModelYear {
-    let usual = asked.year().unwrap_or(ModelYear::new(2015));
+    let usual = || {
+        let mut seen: Vec<ModelYear> = bucket.seen.iter().filter_map(Vehicle::year).collect();
+        seen.sort_unstable();
+        asked.year().or(seen.get(seen.len() / 2).copied()).unwrap_or(ModelYear::FIRST)
+    };
     match at {
-        Where::Seen(seen) => bucket.seen[seen as usize].year().unwrap_or(usual),
+        Where::Seen(seen) => bucket.seen[seen as usize].year().unwrap_or_else(usual),
         Where::Scope(scope) => {
             let years = bucket.scopes[scope as usize].years();
-            let year = years.from().map_or(usual, |from| usual.max(from));
+            let year = years.from().map_or_else(usual, |from| usual().max(from));
             years.to().map_or(year, |to| year.min(to))
         }
     }

@@ -9,6 +9,7 @@ mod division;
 pub mod doubt;
 mod evidence;
 mod pile;
+pub mod split;
 mod timeline;
 mod weigh;
 
@@ -79,7 +80,7 @@ fn of_instance(
         return answers.iter().map(|_| Chance::new(each)).collect();
     }
     let divisions = division::all(bucket, &evidence, asked, doubt);
-    let timeline = Timeline::new(bucket, &evidence, asked, doubt);
+    let timeline = Timeline::new(bucket, &evidence, Some(asked), doubt);
     let weighed = weigh::weigh(&evidence, &timeline, &divisions, doubt);
     let right = |answer: &Claim| {
         let of_value =

@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use super::doubt::Doubt;
-use super::evidence::{Evidence, Where};
+use super::evidence::Evidence;
 use crate::judge::bucket::Bucket;
 use crate::note::Basis;
 use crate::vehicle::{ModelYear, Vehicle};
@@ -13,28 +13,27 @@ use crate::vehicle::{ModelYear, Vehicle};
 #[derive(Debug, Clone)]
 pub struct Timeline {
     years: Vec<ModelYear>,
+    /// How much likelier a change is at some years.
+    named: BTreeMap<u16, f64>,
     weights: Vec<f64>,
     asked_before: Vec<f64>,
 }
 
 impl Timeline {
-    /// The years of what was seen and of the asked vehicle.
+    /// The years of what was seen, and of the vehicle that is asked about, if one is.
     #[must_use]
-    pub fn new(bucket: &Bucket, evidence: &Evidence, asked: &Vehicle, doubt: &Doubt) -> Self {
-        let mut counts: BTreeMap<ModelYear, f64> = BTreeMap::new();
-        for row in &evidence.rows {
-            *counts.entry(row.year).or_default() += f64::from(row.count);
+    pub fn new(bucket: &Bucket, evidence: &Evidence, asked: Option<&Vehicle>, doubt: &Doubt) -> Self {
+        let mut possible: BTreeMap<ModelYear, f64> =
+            evidence.rows.iter().map(|row| (row.year, 0.0)).collect();
+        match asked.map(Vehicle::year) {
+            Some(Some(year)) => *possible.entry(year).or_default() = 1.0,
+            Some(None) => claimed(bucket, &mut possible),
+            None => {}
         }
-        if let Some(year) = asked.year() {
-            counts.entry(year).or_default();
-        }
-        let years: Vec<ModelYear> = counts.keys().copied().collect();
-        let weights = weights(bucket, &years, doubt);
-        let asked_before = match asked.year() {
-            Some(asked) => years.iter().map(|year| if asked < *year { 1.0 } else { 0.0 }).collect(),
-            None => shares_before(&counts),
-        };
-        Self { years, weights, asked_before }
+        let years: Vec<ModelYear> = possible.keys().copied().collect();
+        let named = named(bucket, doubt);
+        let weights = weights(&years, &named, doubt);
+        Self { years, named, weights, asked_before: shares_before(&possible) }
     }
 
     /// How many years.
@@ -79,55 +78,72 @@ impl Timeline {
         (at > 0 && self.is_close(at)) || (at + 1 < self.len() && self.is_close(at + 1))
     }
 
-    /// The years at which a change in a gap may begin.
-    pub fn starts(&self, gap: usize) -> impl Iterator<Item = ModelYear> {
-        (self.years[gap - 1].get() + 1..=self.years[gap].get()).map(ModelYear::new)
+    /// The gap in which a year begins something new, and the share of its weight that falls on this year.
+    #[must_use]
+    pub fn gap_of(&self, start: ModelYear) -> Option<(usize, f64)> {
+        let gap = self.years.partition_point(|year| *year < start);
+        let inside = gap > 0 && gap < self.len();
+        inside.then(|| (gap, self.share_in_gap(gap, start)))
+    }
+
+    fn share_in_gap(&self, gap: usize, start: ModelYear) -> f64 {
+        let weight = |year: u16| self.named.get(&year).copied().unwrap_or(1.0);
+        let whole: f64 = (self.years[gap - 1].get() + 1..=self.years[gap].get()).map(weight).sum();
+        weight(start.get()) / whole
     }
 }
 
-/// The chance that a change lies in each gap: more where it is wide, and where notes that were seen begin or end.
-fn weights(bucket: &Bucket, years: &[ModelYear], doubt: &Doubt) -> Vec<f64> {
-    let mut named: BTreeMap<u16, u32> = BTreeMap::new();
+/// How much likelier a change is at years where notes that were seen begin or end.
+fn named(bucket: &Bucket, doubt: &Doubt) -> BTreeMap<u16, f64> {
+    let mut counts: BTreeMap<u16, i32> = BTreeMap::new();
     for entry in bucket.live().filter(|entry| entry.basis != Basis::Told) {
         let years = bucket.scope(entry).years();
         let (from, to) = (years.from().map(ModelYear::get), years.to().map(|to| to.get() + 1));
         for start in from.into_iter().chain(to) {
-            *named.entry(start).or_default() += 1;
+            *counts.entry(start).or_default() += 1;
         }
     }
-    let weight = |start: u16| match named.get(&start) {
-        Some(count) => 1.0 + (doubt.changes.scope_names_year - 1.0) * (1.0 - 0.5_f64.powi(*count as i32)),
-        None => 1.0,
-    };
+    let most = doubt.changes.scope_names_year - 1.0;
+    counts.into_iter().map(|(year, count)| (year, 1.0 + most * (1.0 - 0.5_f64.powi(count)))).collect()
+}
+
+/// The chance that a change lies in each gap: more where it is wide, and where years are named.
+fn weights(years: &[ModelYear], named: &BTreeMap<u16, f64>, doubt: &Doubt) -> Vec<f64> {
+    const MOST: f64 = 0.95;
     let mut weights: Vec<f64> = vec![0.0; years.len()];
     for gap in 1..years.len() {
         let starts = years[gap - 1].get() + 1..=years[gap].get();
+        let weight = |start: u16| named.get(&start).copied().unwrap_or(1.0);
         weights[gap] = starts.map(weight).sum::<f64>() / doubt.changes.life;
     }
     let whole: f64 = weights.iter().sum();
-    let most = 0.95;
-    if whole > most {
-        weights.iter_mut().for_each(|weight| *weight *= most / whole);
+    if whole > MOST {
+        weights.iter_mut().for_each(|weight| *weight *= MOST / whole);
     }
     weights
 }
 
-/// Where the asked year is not known: the share of what was seen before each gap.
-fn shares_before(counts: &BTreeMap<ModelYear, f64>) -> Vec<f64> {
-    let whole: f64 = counts.values().sum::<f64>().max(1.0);
-    let mut before = 0.0;
-    counts
-        .values()
-        .map(|count| {
-            let share = before / whole;
-            before += count;
-            share
-        })
-        .collect()
+/// Where the asked year is not known, it may be any that notes claim, and rather one that many do.
+fn claimed(bucket: &Bucket, possible: &mut BTreeMap<ModelYear, f64>) {
+    const MOST: u16 = 40;
+    for entry in bucket.live() {
+        let years = bucket.scope(entry).years();
+        if let (Some(from), Some(to)) = (years.from(), years.to()) {
+            for year in from.get()..=to.get().min(from.get() + MOST) {
+                *possible.entry(ModelYear::new(year)).or_default() += 1.0;
+            }
+        }
+    }
 }
 
-/// Whether something was seen on the vehicle itself, and not told of a scope.
-#[must_use]
-pub fn is_vehicle(at: Where) -> bool {
-    matches!(at, Where::Seen(_))
+/// For each year, the chance that the asked one is earlier.
+fn shares_before(possible: &BTreeMap<ModelYear, f64>) -> Vec<f64> {
+    let whole = possible.values().sum::<f64>().max(f64::MIN_POSITIVE);
+    let mut before = 0.0;
+    let share = |weight: &f64| {
+        let share = before / whole;
+        before += weight;
+        share
+    };
+    possible.values().map(share).collect()
 }
