@@ -4,9 +4,10 @@
 use std::collections::BTreeMap;
 
 use crate::book::{Book, BookError, BucketKey, KnownModel, StoredNote};
-use crate::judge::answer::{Answer, Judged, judge};
+use crate::judge::answer::{Answer, Judged, judge_beside};
 use crate::judge::bucket::Bucket;
 use crate::judge::cavity::CavityConflict;
+use crate::judge::pattern::facelift::{Changes, beside, changes};
 use crate::language::Language;
 use crate::note::NoteId;
 use crate::spread;
@@ -59,8 +60,11 @@ pub fn ask(
     let buckets = book.buckets(language, model.id)?;
     let cavities = touching(Book::cavity_conflicts(language, &buckets), &vehicle, &wanted);
     let mut points = Vec::new();
-    for (key, point, bucket) in buckets.into_iter().filter(|(_, point, _)| wanted(*point)) {
-        let judged = judge(&bucket, &vehicle);
+    let changes: Vec<Changes> = buckets.iter().map(|(_, _, bucket)| changes(bucket)).collect();
+    for (at, (key, point, bucket)) in
+        buckets.into_iter().enumerate().filter(|(_, (_, point, _))| wanted(*point))
+    {
+        let judged = judge_beside(&bucket, &vehicle, &beside(&changes, at));
         let notes = strongest(book, language, key, point, &bucket, &judged)?;
         points.push(PointFound { point, bucket, judged, notes });
     }

@@ -7,6 +7,7 @@ use crate::book::{Book, BookError, BucketKey, ConflictRow, KnownModel, ModelId, 
 use crate::judge::bucket::Bucket;
 use crate::judge::cavity::CavityConflict;
 use crate::judge::conflict::{self, Conflict, Layout};
+use crate::judge::pattern::facelift::{Changes, Facelift, beside, changes};
 use crate::language::Language;
 use crate::note::NoteId;
 
@@ -36,6 +37,8 @@ pub enum Matter {
         conflict: Conflict,
         /// Its sides.
         layout: Box<Layout>,
+        /// At which model years other points of the model change.
+        facelift: Facelift,
     },
     /// A cavity given to two functions, or told in two colours.
     Cavity {
@@ -131,7 +134,8 @@ fn lay_out(
             });
         }
     }
-    for (key, point, bucket) in buckets {
+    let changes: Vec<Changes> = buckets.iter().map(|(_, _, bucket)| changes(bucket)).collect();
+    for (at, (key, point, bucket)) in buckets.into_iter().enumerate() {
         if !rows.iter().any(|row| row.bucket == key) {
             continue;
         }
@@ -143,6 +147,7 @@ fn lay_out(
                 point,
                 bucket: Box::new(bucket.clone()),
                 layout: Box::new(layout),
+                facelift: beside(&changes, at),
                 conflict,
             };
             disputes.push(Dispute { model: model.clone(), anchor, matter });

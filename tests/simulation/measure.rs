@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use baybook::judge::answer::judge;
+use baybook::judge::answer::judge_beside;
 use baybook::judge::grade::Grade;
 
 use crate::dawid_skene::{Vote, estimate};
@@ -135,7 +135,7 @@ impl Measured {
             self.weighing.add(right(choice.colour));
         }
         self.best_claim.add(rivals::best_claim(bucket, &claiming, &question.truth));
-        let judged = judge(bucket, &question.vehicle);
+        let judged = judge_beside(bucket, &question.vehicle, &shop.facelifts[&question.bucket]);
         let column = rivals::column(bucket);
         let is_right = |answer: &baybook::judge::answer::Answer| {
             // Every wire of these shops carries a positive signal.

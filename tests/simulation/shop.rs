@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, HashMap};
 
 use baybook::judge::bucket::Bucket;
 use baybook::judge::fold::{Fact, Folding, Known, Memo};
+use baybook::judge::pattern::facelift::{Changes, Facelift, changes};
 use baybook::language::Language;
 use baybook::note::{Basis, NoteId};
 use baybook::value::Value;
@@ -19,6 +20,7 @@ pub struct Shop {
     pub models: Vec<Model>,
     pub buckets: BTreeMap<(usize, usize), Bucket>,
     pub questions: Vec<Question>,
+    pub facelifts: BTreeMap<(usize, usize), Facelift>,
 }
 
 /// One point of one vehicle, with what is true of it.
@@ -36,7 +38,8 @@ impl Shop {
         let notes = writing::notes(world, &models, &mut dice);
         let buckets = fold(&language, &models, &notes, seed);
         let questions = (0..world.asked).flat_map(|_| asked(&language, &models, &mut dice)).collect();
-        Self { models, buckets, questions }
+        let facelifts = facelifts(&buckets);
+        Self { models, buckets, questions, facelifts }
     }
 
     pub fn truth(&self, bucket: (usize, usize)) -> &Truth {
@@ -46,6 +49,17 @@ impl Shop {
 
 pub fn language() -> Language {
     Language::new(None, DriveSide::Lhd, jiff::civil::date(2026, 1, 15)).expect("the built-in catalogue")
+}
+
+/// What the other points of each model tell of one.
+fn facelifts(buckets: &BTreeMap<(usize, usize), Bucket>) -> BTreeMap<(usize, usize), Facelift> {
+    let found: BTreeMap<(usize, usize), Changes> =
+        buckets.iter().map(|(key, bucket)| (*key, changes(bucket))).collect();
+    let of = |key: &(usize, usize)| {
+        let others = found.range((key.0, 0)..(key.0 + 1, 0)).filter(|(other, _)| *other != key);
+        Facelift::of(others.map(|(_, changes)| changes))
+    };
+    buckets.keys().map(|key| (*key, of(key))).collect()
 }
 
 /// A wire as the library reads it, a plain one without tracer.

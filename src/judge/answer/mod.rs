@@ -13,6 +13,7 @@ use std::collections::BTreeSet;
 
 use super::bucket::{Bucket, Claim};
 use super::grade::{Asked, Evidence, Grade};
+use super::pattern::facelift::Facelift;
 use super::pattern::{self, Chance};
 use super::touch;
 use crate::note::NoteId;
@@ -85,6 +86,12 @@ pub struct Elsewhere {
 /// Judges what a bucket says of `vehicle`.
 #[must_use]
 pub fn judge(bucket: &Bucket, vehicle: &Vehicle) -> Judged {
+    judge_beside(bucket, vehicle, &Facelift::default())
+}
+
+/// The same, knowing at which model years other points of the model change.
+#[must_use]
+pub fn judge_beside(bucket: &Bucket, vehicle: &Vehicle, facelift: &Facelift) -> Judged {
     let asked = ask(bucket, vehicle);
     let claimed: Vec<usize> = (0..bucket.entries.len())
         .filter(|at| {
@@ -101,7 +108,7 @@ pub fn judge(bucket: &Bucket, vehicle: &Vehicle) -> Judged {
         };
     }
     let known = bucket.live_claims();
-    let mut answers: Vec<Answer> = supported(bucket, vehicle, &claimed)
+    let mut answers: Vec<Answer> = supported(bucket, vehicle, &claimed, facelift)
         .into_iter()
         .map(|(claim, support)| Answer {
             support,
@@ -115,14 +122,19 @@ pub fn judge(bucket: &Bucket, vehicle: &Vehicle) -> Judged {
 
 /// The distinct answers with their support. A colour without the tracer that some notes tell is an answer of its own
 /// only where it is likelier than all that have one: then somebody saw a tracer where there is none.
-fn supported(bucket: &Bucket, vehicle: &Vehicle, claimed: &[usize]) -> Vec<(Claim, Chance)> {
+fn supported(
+    bucket: &Bucket,
+    vehicle: &Vehicle,
+    claimed: &[usize],
+    facelift: &Facelift,
+) -> Vec<(Claim, Chance)> {
     let mut claims = distinct::answers(bucket, claimed);
     let mut candidates = claims.clone();
     candidates.extend(distinct::unclaimed(bucket, &claims));
     let plain = plainer(bucket, &claims, claimed.iter().map(|at| &bucket.entries[*at]));
     let traced = claims.len();
     claims.extend(plain);
-    let support = pattern::support(bucket, vehicle, &claims, &candidates);
+    let support = pattern::support(bucket, vehicle, &claims, &candidates, facelift);
     let finer = |plain: usize| -> f64 {
         let refining = (0..traced)
             .filter(|at| colour_relation(bucket, &claims[*at], &claims[plain]) == Relation::FirstFiner);

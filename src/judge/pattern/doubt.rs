@@ -38,6 +38,7 @@ pub struct Patterns {
 #[expect(missing_docs, reason = "explained in the file")]
 pub struct Changes {
     pub life: f64,
+    pub together: f64,
     pub scope_names_year: f64,
     pub scope_names_attribute: f64,
     pub unnamed_attributes: f64,

@@ -8,6 +8,7 @@
 mod division;
 pub mod doubt;
 mod evidence;
+pub mod facelift;
 mod pile;
 pub mod split;
 mod timeline;
@@ -22,6 +23,7 @@ use crate::judge::answer::same_instance;
 use crate::vehicle::Vehicle;
 use doubt::Doubt;
 use evidence::Evidence;
+use facelift::Facelift;
 use timeline::Timeline;
 
 /// A probability.
@@ -53,15 +55,21 @@ impl fmt::Display for Chance {
 /// The support of each answer for the asked vehicle: the chance that it is right. `candidates` are all distinct values
 /// that the notes of the model tell.
 #[must_use]
-pub fn support(bucket: &Bucket, asked: &Vehicle, answers: &[Claim], candidates: &[Claim]) -> Vec<Chance> {
+pub fn support(
+    bucket: &Bucket,
+    asked: &Vehicle,
+    answers: &[Claim],
+    candidates: &[Claim],
+    facelift: &Facelift,
+) -> Vec<Chance> {
     let doubt = Doubt::builtin();
     if !bucket.several {
-        return of_instance(bucket, asked, answers, candidates, doubt);
+        return of_instance(bucket, asked, answers, candidates, facelift, doubt);
     }
     let of_one = |answer: &Claim| {
         let one = |other: &&Claim| *other == answer || same_instance(bucket, other, answer);
         let candidates: Vec<Claim> = candidates.iter().filter(one).cloned().collect();
-        of_instance(bucket, asked, std::slice::from_ref(answer), &candidates, doubt)[0]
+        of_instance(bucket, asked, std::slice::from_ref(answer), &candidates, facelift, doubt)[0]
     };
     answers.iter().map(of_one).collect()
 }
@@ -72,6 +80,7 @@ fn of_instance(
     asked: &Vehicle,
     answers: &[Claim],
     candidates: &[Claim],
+    facelift: &Facelift,
     doubt: &Doubt,
 ) -> Vec<Chance> {
     let evidence = Evidence::gather(bucket, candidates, asked, doubt);
@@ -80,7 +89,7 @@ fn of_instance(
         return answers.iter().map(|_| Chance::new(each)).collect();
     }
     let divisions = division::all(bucket, &evidence, asked, doubt);
-    let timeline = Timeline::new(bucket, &evidence, Some(asked), doubt);
+    let timeline = Timeline::new(bucket, &evidence, Some(asked), facelift, doubt);
     let weighed = weigh::weigh(&evidence, &timeline, &divisions, doubt);
     let right = |answer: &Claim| {
         let of_value =

@@ -9,6 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::division::By;
 use super::doubt::Doubt;
 use super::evidence::Evidence;
+use super::facelift::Facelift;
 use super::timeline::Timeline;
 use super::weigh::{Pattern, Weighed, weigh};
 use super::{Chance, division};
@@ -82,7 +83,7 @@ const MOST_SPLITS: usize = 12;
 
 /// What is to be made of a conflict of a bucket.
 #[must_use]
-pub fn reckon(bucket: &Bucket, conflict: &Conflict, layout: &Layout) -> Reckoning {
+pub fn reckon(bucket: &Bucket, conflict: &Conflict, layout: &Layout, facelift: &Facelift) -> Reckoning {
     let doubt = Doubt::builtin();
     let asked = Vehicle::default();
     let candidates = every_answer(bucket, bucket.several.then_some(conflict.entries.as_slice()));
@@ -92,7 +93,7 @@ pub fn reckon(bucket: &Bucket, conflict: &Conflict, layout: &Layout) -> Reckonin
         return Reckoning { splits: Vec::new(), explanations: Vec::new(), confused };
     }
     let divisions = division::all(bucket, &evidence, &asked, doubt);
-    let timeline = Timeline::new(bucket, &evidence, None, doubt);
+    let timeline = Timeline::new(bucket, &evidence, None, facelift, doubt);
     let weighed = weigh(&evidence, &timeline, &divisions, doubt);
     let likely = Likely { weighed: &weighed, divisions: &divisions, timeline: &timeline };
     let sights = Sights::new(bucket, conflict, layout);

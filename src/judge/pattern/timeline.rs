@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 
 use super::doubt::Doubt;
 use super::evidence::Evidence;
+use super::facelift::Facelift;
 use crate::judge::bucket::Bucket;
 use crate::note::Basis;
 use crate::vehicle::{ModelYear, Vehicle};
@@ -13,8 +14,8 @@ use crate::vehicle::{ModelYear, Vehicle};
 #[derive(Debug, Clone)]
 pub struct Timeline {
     years: Vec<ModelYear>,
-    /// How much likelier a change is at some years.
-    named: BTreeMap<u16, f64>,
+    /// For each year from the first on, how much likelier a change is there than anywhere.
+    factors: Vec<f64>,
     weights: Vec<f64>,
     asked_before: Vec<f64>,
 }
@@ -22,7 +23,13 @@ pub struct Timeline {
 impl Timeline {
     /// The years of what was seen, and of the vehicle that is asked about, if one is.
     #[must_use]
-    pub fn new(bucket: &Bucket, evidence: &Evidence, asked: Option<&Vehicle>, doubt: &Doubt) -> Self {
+    pub fn new(
+        bucket: &Bucket,
+        evidence: &Evidence,
+        asked: Option<&Vehicle>,
+        facelift: &Facelift,
+        doubt: &Doubt,
+    ) -> Self {
         let mut possible: BTreeMap<ModelYear, f64> =
             evidence.rows.iter().map(|row| (row.year, 0.0)).collect();
         match asked.map(Vehicle::year) {
@@ -31,9 +38,9 @@ impl Timeline {
             None => {}
         }
         let years: Vec<ModelYear> = possible.keys().copied().collect();
-        let named = named(bucket, doubt);
-        let weights = weights(&years, &named, doubt);
-        Self { years, named, weights, asked_before: shares_before(&possible) }
+        let factors = factors(bucket, &years, facelift, doubt);
+        let weights = weights(&years, &factors, doubt);
+        Self { years, factors, weights, asked_before: shares_before(&possible) }
     }
 
     /// How many years.
@@ -83,39 +90,50 @@ impl Timeline {
     pub fn gap_of(&self, start: ModelYear) -> Option<(usize, f64)> {
         let gap = self.years.partition_point(|year| *year < start);
         let inside = gap > 0 && gap < self.len();
-        inside.then(|| (gap, self.share_in_gap(gap, start)))
+        let share = || self.starts(gap).find(|(year, _)| *year == start).map_or(0.0, |(_, share)| share);
+        inside.then(|| (gap, share()))
     }
 
-    fn share_in_gap(&self, gap: usize, start: ModelYear) -> f64 {
-        let weight = |year: u16| self.named.get(&year).copied().unwrap_or(1.0);
-        let whole: f64 = (self.years[gap - 1].get() + 1..=self.years[gap].get()).map(weight).sum();
-        weight(start.get()) / whole
+    /// The years at which a change in a gap may begin, with their shares of its weight.
+    pub fn starts(&self, gap: usize) -> impl Iterator<Item = (ModelYear, f64)> {
+        let (before, last) = (self.years[gap - 1].get(), self.years[gap].get());
+        let first = self.years[0].get();
+        let factors = &self.factors[usize::from(before + 1 - first)..=usize::from(last - first)];
+        let whole: f64 = factors.iter().sum();
+        (before + 1..=last).zip(factors).map(move |(year, factor)| (ModelYear::new(year), factor / whole))
     }
 }
 
-/// How much likelier a change is at years where notes that were seen begin or end.
-fn named(bucket: &Bucket, doubt: &Doubt) -> BTreeMap<u16, f64> {
-    let mut counts: BTreeMap<u16, i32> = BTreeMap::new();
+/// How much likelier a change is at each year: where notes that were seen begin or end, and where other points change.
+fn factors(bucket: &Bucket, years: &[ModelYear], facelift: &Facelift, doubt: &Doubt) -> Vec<f64> {
+    let (Some(first), Some(last)) = (years.first(), years.last()) else { return Vec::new() };
+    let mut counts = vec![0_i32; usize::from(last.get() - first.get()) + 1];
     for entry in bucket.live().filter(|entry| entry.basis != Basis::Told) {
         let years = bucket.scope(entry).years();
         let (from, to) = (years.from().map(ModelYear::get), years.to().map(|to| to.get() + 1));
-        for start in from.into_iter().chain(to) {
-            *counts.entry(start).or_default() += 1;
+        for start in from.into_iter().chain(to).filter_map(|start| start.checked_sub(first.get())) {
+            if let Some(count) = counts.get_mut(usize::from(start)) {
+                *count += 1;
+            }
         }
     }
     let most = doubt.changes.scope_names_year - 1.0;
-    counts.into_iter().map(|(year, count)| (year, 1.0 + most * (1.0 - 0.5_f64.powi(count)))).collect()
+    let years = first.get()..=last.get();
+    let factor = |(year, count): (u16, i32)| {
+        (1.0 + most * (1.0 - 0.5_f64.powi(count))) * facelift.factor(ModelYear::new(year))
+    };
+    years.zip(counts).map(factor).collect()
 }
 
 /// The chance that a change lies in each gap: more where it is wide, and where years are named.
-fn weights(years: &[ModelYear], named: &BTreeMap<u16, f64>, doubt: &Doubt) -> Vec<f64> {
+fn weights(years: &[ModelYear], factors: &[f64], doubt: &Doubt) -> Vec<f64> {
     const MOST: f64 = 0.95;
-    let mut weights: Vec<f64> = vec![0.0; years.len()];
-    for gap in 1..years.len() {
-        let starts = years[gap - 1].get() + 1..=years[gap].get();
-        let weight = |start: u16| named.get(&start).copied().unwrap_or(1.0);
-        weights[gap] = starts.map(weight).sum::<f64>() / doubt.changes.life;
-    }
+    let place = |gap: usize| usize::from(years[gap].get() - years[0].get());
+    let weight = |gap: usize| match gap {
+        0 => 0.0,
+        gap => factors[place(gap - 1) + 1..=place(gap)].iter().sum::<f64>() / doubt.changes.life,
+    };
+    let mut weights: Vec<f64> = (0..years.len()).map(weight).collect();
     let whole: f64 = weights.iter().sum();
     if whole > MOST {
         weights.iter_mut().for_each(|weight| *weight *= MOST / whole);
