@@ -4,9 +4,11 @@
 use std::collections::BTreeMap;
 
 use crate::book::{Book, BookError, BucketKey, KnownModel, StoredNote};
-use crate::judge::answer::{Answer, Judged, judge_beside};
+use crate::judge::answer::{Answer, Judged, judge_with};
 use crate::judge::bucket::Bucket;
 use crate::judge::cavity::CavityConflict;
+use crate::judge::pattern::Outlook;
+use crate::judge::pattern::doubt::Doubt;
 use crate::judge::pattern::facelift::{Changes, beside, changes};
 use crate::language::Language;
 use crate::note::NoteId;
@@ -60,11 +62,13 @@ pub fn ask(
     let buckets = book.buckets(language, model.id)?;
     let cavities = touching(Book::cavity_conflicts(language, &buckets), &vehicle, &wanted);
     let mut points = Vec::new();
-    let changes: Vec<Changes> = buckets.iter().map(|(_, _, bucket)| changes(bucket)).collect();
+    let doubt = Doubt::builtin();
+    let changes: Vec<Changes> = buckets.iter().map(|(_, _, bucket)| changes(bucket, doubt)).collect();
     for (at, (key, point, bucket)) in
         buckets.into_iter().enumerate().filter(|(_, (_, point, _))| wanted(*point))
     {
-        let judged = judge_beside(&bucket, &vehicle, &beside(&changes, at));
+        let outlook = Outlook { doubt, facelift: beside(&changes, at, doubt) };
+        let judged = judge_with(&bucket, &vehicle, &outlook);
         let notes = strongest(book, language, key, point, &bucket, &judged)?;
         points.push(PointFound { point, bucket, judged, notes });
     }

@@ -7,7 +7,9 @@ use crate::book::{Book, BookError, BucketKey, ConflictRow, KnownModel, ModelId, 
 use crate::judge::bucket::Bucket;
 use crate::judge::cavity::CavityConflict;
 use crate::judge::conflict::{self, Conflict, Layout};
-use crate::judge::pattern::facelift::{Changes, Facelift, beside, changes};
+use crate::judge::pattern::Outlook;
+use crate::judge::pattern::doubt::Doubt;
+use crate::judge::pattern::facelift::{Changes, beside, changes};
 use crate::language::Language;
 use crate::note::NoteId;
 
@@ -37,8 +39,8 @@ pub enum Matter {
         conflict: Conflict,
         /// Its sides.
         layout: Box<Layout>,
-        /// At which model years other points of the model change.
-        facelift: Facelift,
+        /// What is known beside its notes.
+        outlook: Outlook<'static>,
     },
     /// A cavity given to two functions, or told in two colours.
     Cavity {
@@ -134,7 +136,8 @@ fn lay_out(
             });
         }
     }
-    let changes: Vec<Changes> = buckets.iter().map(|(_, _, bucket)| changes(bucket)).collect();
+    let doubt = Doubt::builtin();
+    let changes: Vec<Changes> = buckets.iter().map(|(_, _, bucket)| changes(bucket, doubt)).collect();
     for (at, (key, point, bucket)) in buckets.into_iter().enumerate() {
         if !rows.iter().any(|row| row.bucket == key) {
             continue;
@@ -147,7 +150,7 @@ fn lay_out(
                 point,
                 bucket: Box::new(bucket.clone()),
                 layout: Box::new(layout),
-                facelift: beside(&changes, at),
+                outlook: Outlook { doubt, facelift: beside(&changes, at, doubt) },
                 conflict,
             };
             disputes.push(Dispute { model: model.clone(), anchor, matter });

@@ -143,10 +143,10 @@ pub fn one(page: &mut Page, language: &Language, dispute: &Dispute, shown: usize
         ],
     );
     match &dispute.matter {
-        Matter::Value { point, bucket, conflict, layout, facelift, .. } => {
+        Matter::Value { point, bucket, conflict, layout, outlook, .. } => {
             sides(page, language, bucket, layout, shown);
             hanging(page, language, bucket, conflict, shown);
-            splits::show(page, language, layout, &reckon(bucket, conflict, layout, facelift));
+            splits::show(page, language, layout, &reckon(bucket, conflict, layout, outlook));
             let check = &language.catalogue.points[*point].check;
             page.gap();
             page.paragraph(0, &[(Label::Aside, "To settle it on the vehicle: "), (Label::Plain, check)]);
@@ -239,9 +239,9 @@ fn one_json(language: &Language, dispute: &Dispute, shown: usize) -> Json {
         "state": "open",
     });
     let special = match &dispute.matter {
-        Matter::Value { point, bucket, conflict, layout, facelift, .. } => {
+        Matter::Value { point, bucket, conflict, layout, outlook, .. } => {
             let sides: Vec<Json> = layout.sides.iter().map(|side| side_json(bucket, side, shown)).collect();
-            let reckoning = reckon(bucket, conflict, layout, facelift);
+            let reckoning = reckon(bucket, conflict, layout, outlook);
             json!({
                 "kind": "value",
                 "point": points[*point].name,

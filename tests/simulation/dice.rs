@@ -26,11 +26,6 @@ impl Dice {
         (self.next() >> 11) as f64 / (1_u64 << 53) as f64
     }
 
-    /// A share from `low` to `high`.
-    pub fn share_in(&mut self, (low, high): (f64, f64)) -> f64 {
-        low + (high - low) * self.share()
-    }
-
     pub fn happens(&mut self, chance: f64) -> bool {
         self.share() < chance
     }

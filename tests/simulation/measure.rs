@@ -2,8 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use baybook::judge::answer::judge_beside;
+use baybook::judge::answer::judge_with;
+use baybook::judge::bucket::Bucket;
 use baybook::judge::grade::Grade;
+use baybook::judge::pattern::Outlook;
 
 use crate::dawid_skene::{Vote, estimate};
 use crate::rivals;
@@ -135,7 +137,8 @@ impl Measured {
             self.weighing.add(right(choice.colour));
         }
         self.best_claim.add(rivals::best_claim(bucket, &claiming, &question.truth));
-        let judged = judge_beside(bucket, &question.vehicle, &shop.facelifts[&question.bucket]);
+        let outlook = Outlook { facelift: shop.facelifts[&question.bucket].clone(), ..Outlook::default() };
+        let judged = judge_with(bucket, &question.vehicle, &outlook);
         let column = rivals::column(bucket);
         let is_right = |answer: &baybook::judge::answer::Answer| {
             // Every wire of these shops carries a positive signal.
@@ -188,31 +191,33 @@ impl Measured {
         self.by_change.entry(shop.truth(question.bucket).change.word()).or_default().add(is_right(first));
     }
 
-    /// The people as raters, each question an item, colours as classes.
+    /// The people as raters, each question an item, and the colours told there as classes, the most told first.
     fn ask_dawid_skene(&mut self, shop: &Shop) {
-        let mut classes: Vec<String> = Vec::new();
         let mut people: Vec<String> = Vec::new();
         let mut votes = Vec::new();
-        for (item, question) in shop.questions.iter().enumerate() {
+        let mut asked: Vec<(&Question, &Bucket, Vec<u16>)> = Vec::new();
+        for question in &shop.questions {
             let Some(bucket) = shop.buckets.get(&question.bucket) else { continue };
             let column = rivals::column(bucket);
-            for entry in rivals::claiming(bucket, &question.vehicle) {
-                let text = bucket.columns[column].text(bucket.claim(entry)[column]).unwrap_or_default();
-                let class = number(&mut classes, text);
-                votes.push(Vote {
-                    item,
-                    rater: number(&mut people, &bucket.people[entry.person as usize]),
-                    class,
-                });
+            let claiming = rivals::claiming(bucket, &question.vehicle);
+            let colours = rivals::by_votes(bucket, &claiming);
+            if colours.is_empty() {
+                continue;
             }
+            votes.extend(claiming.iter().map(|entry| Vote {
+                item: asked.len(),
+                rater: number(&mut people, &bucket.people[entry.person as usize]),
+                class: colours.iter().position(|cell| *cell == bucket.claim(entry)[column]).expect("told"),
+            }));
+            asked.push((question, bucket, colours));
         }
-        let found = estimate(&votes, classes.len(), 0.01, 20);
-        for (question, chances) in shop.questions.iter().zip(&found.classes) {
-            let best = (0..chances.len()).max_by(|a, b| chances[*a].total_cmp(&chances[*b]));
-            if let Some(best) = best.filter(|best| chances[*best] > 0.0) {
-                let said = baybook::value::colour::Colour::parse(&classes[best]).expect("a canonical colour");
-                self.dawid_skene.add(rivals::is_right(&said, &question.truth));
-            }
+        let classes = asked.iter().map(|(.., colours)| colours.len()).max().unwrap_or_default();
+        let found = estimate(&votes, classes, 0.01, 20);
+        for ((question, bucket, colours), chances) in asked.iter().zip(&found.classes) {
+            let best =
+                (0..colours.len()).max_by(|a, b| chances[*a].total_cmp(&chances[*b])).expect("a colour");
+            let said = rivals::colour(bucket, colours[best]);
+            self.dawid_skene.add(rivals::is_right(&said, &question.truth));
         }
     }
 }

@@ -111,6 +111,15 @@ fn most(bucket: &Bucket, votes: Vec<u16>) -> Option<Choice> {
     Some(Choice { colour, share: count as f64 / votes.len() as f64 })
 }
 
+/// The colours that notes claim, the one that most tell first.
+pub fn by_votes(bucket: &Bucket, claiming: &[&Entry]) -> Vec<u16> {
+    let mut counts: BTreeMap<u16, usize> = BTreeMap::new();
+    claiming.iter().for_each(|entry| *counts.entry(bucket.claim(entry)[column(bucket)]).or_default() += 1);
+    let mut colours: Vec<(u16, usize)> = counts.into_iter().collect();
+    colours.sort_by_key(|(colour, count)| (std::cmp::Reverse(*count), *colour));
+    colours.into_iter().map(|(colour, _)| colour).collect()
+}
+
 /// Whether some claim for the vehicle is right: the most that a choice among the claims can reach.
 pub fn best_claim(bucket: &Bucket, claiming: &[&Entry], truth: &Colour) -> bool {
     claiming.iter().any(|entry| is_right(&colour(bucket, bucket.claim(entry)[column(bucket)]), truth))

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, HashMap};
 
 use baybook::judge::bucket::Bucket;
 use baybook::judge::fold::{Fact, Folding, Known, Memo};
+use baybook::judge::pattern::doubt::Doubt;
 use baybook::judge::pattern::facelift::{Changes, Facelift, changes};
 use baybook::language::Language;
 use baybook::note::{Basis, NoteId};
@@ -54,10 +55,10 @@ pub fn language() -> Language {
 /// What the other points of each model tell of one.
 fn facelifts(buckets: &BTreeMap<(usize, usize), Bucket>) -> BTreeMap<(usize, usize), Facelift> {
     let found: BTreeMap<(usize, usize), Changes> =
-        buckets.iter().map(|(key, bucket)| (*key, changes(bucket))).collect();
+        buckets.iter().map(|(key, bucket)| (*key, changes(bucket, Doubt::builtin()))).collect();
     let of = |key: &(usize, usize)| {
         let others = found.range((key.0, 0)..(key.0 + 1, 0)).filter(|(other, _)| *other != key);
-        Facelift::of(others.map(|(_, changes)| changes))
+        Facelift::of(others.map(|(_, changes)| changes), Doubt::builtin())
     };
     buckets.keys().map(|key| (*key, of(key))).collect()
 }

@@ -12,6 +12,8 @@ pub struct World {
     pub name: &'static str,
     pub models: usize,
     pub notes: usize,
+    /// Points of each model of which there are notes.
+    pub points: usize,
     pub asked: usize,
     /// Weights: nothing changes; at a year; at two years; by an attribute; by build date; by year and attribute.
     pub changes: [f64; 6],
@@ -49,6 +51,7 @@ impl World {
             name: "normal",
             models: 120,
             notes: 6_000,
+            points: 6,
             asked: 360,
             changes: [0.44, 0.27, 0.05, 0.13, 0.04, 0.07],
             misread: (0.02, 0.12),
@@ -122,7 +125,6 @@ pub struct Truth {
 
 #[derive(Debug, Clone)]
 pub struct Model {
-    pub name: String,
     pub first: u16,
     pub last: u16,
     pub facelift: Option<u16>,
@@ -141,7 +143,6 @@ const ATTRIBUTES: [(&str, &[(&str, f64)]); 6] = [
 ];
 const POINTS: [&str; 6] =
     ["brake-signal", "left-turn", "park-lamp", "reverse-lamp", "right-turn", "illumination"];
-const POINTS_EACH: usize = 6;
 pub const HUES: usize = 12;
 
 impl Wire {
@@ -220,17 +221,16 @@ impl Truth {
 }
 
 impl Model {
-    fn drawn(world: &World, number: usize, dice: &mut Dice) -> Self {
+    fn drawn(world: &World, dice: &mut Dice) -> Self {
         let first = dice.between(2003, 2013);
         let last = (first + dice.between(6, 15)).min(2024);
         let facelift = dice.happens(0.6).then(|| dice.between(first + 2, last - 1));
         let skipped = (dice.below(ATTRIBUTES.len()), dice.below(ATTRIBUTES.len()));
         let kept = (0..ATTRIBUTES.len()).filter(|at| *at != skipped.0 && *at != skipped.1);
         let attributes = kept.map(|at| ATTRIBUTES[at]).collect();
-        let mut model =
-            Self { name: format!("Model {number}"), first, last, facelift, attributes, truths: Vec::new() };
+        let mut model = Self { first, last, facelift, attributes, truths: Vec::new() };
         let start = dice.below(POINTS.len());
-        model.truths = (0..POINTS_EACH)
+        model.truths = (0..world.points)
             .map(|at| Truth::drawn(world, &model, POINTS[(start + at) % POINTS.len()], dice))
             .collect();
         model
@@ -251,7 +251,7 @@ impl Model {
 
 /// All models of a world.
 pub fn models(world: &World, dice: &mut Dice) -> Vec<Model> {
-    (0..world.models).map(|number| Model::drawn(world, number, dice)).collect()
+    (0..world.models).map(|_| Model::drawn(world, dice)).collect()
 }
 
 impl Change {

@@ -32,7 +32,7 @@ pub fn notes(world: &World, models: &[Model], dice: &mut Dice) -> Vec<Written> {
     let mut of_bucket: BTreeMap<(usize, usize), Vec<usize>> = BTreeMap::new();
     for number in 0..world.notes {
         let model = dice.weighted(&popular);
-        let truth = dice.weighted(&[1.5, 1.0, 1.0, 0.8, 0.8, 0.7]);
+        let truth = dice.weighted(&[1.5, 1.0, 1.0, 0.8, 0.8, 0.7][..world.points]);
         let hand = &hands[dice.below(hands.len())];
         let earlier = of_bucket.entry((model, truth)).or_default();
         let on = 16_000 + i32::try_from(number * 3_000 / world.notes).expect("some years");

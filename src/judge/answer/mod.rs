@@ -13,8 +13,7 @@ use std::collections::BTreeSet;
 
 use super::bucket::{Bucket, Claim};
 use super::grade::{Asked, Evidence, Grade};
-use super::pattern::facelift::Facelift;
-use super::pattern::{self, Chance};
+use super::pattern::{self, Chance, Outlook};
 use super::touch;
 use crate::note::NoteId;
 use crate::value::Relation;
@@ -86,12 +85,12 @@ pub struct Elsewhere {
 /// Judges what a bucket says of `vehicle`.
 #[must_use]
 pub fn judge(bucket: &Bucket, vehicle: &Vehicle) -> Judged {
-    judge_beside(bucket, vehicle, &Facelift::default())
+    judge_with(bucket, vehicle, &Outlook::default())
 }
 
-/// The same, knowing at which model years other points of the model change.
+/// The same, with what is known beside the notes of this point.
 #[must_use]
-pub fn judge_beside(bucket: &Bucket, vehicle: &Vehicle, facelift: &Facelift) -> Judged {
+pub fn judge_with(bucket: &Bucket, vehicle: &Vehicle, outlook: &Outlook<'_>) -> Judged {
     let asked = ask(bucket, vehicle);
     let claimed: Vec<usize> = (0..bucket.entries.len())
         .filter(|at| {
@@ -108,7 +107,7 @@ pub fn judge_beside(bucket: &Bucket, vehicle: &Vehicle, facelift: &Facelift) -> 
         };
     }
     let known = bucket.live_claims();
-    let mut answers: Vec<Answer> = supported(bucket, vehicle, &claimed, facelift)
+    let mut answers: Vec<Answer> = supported(bucket, vehicle, &claimed, outlook)
         .into_iter()
         .map(|(claim, support)| Answer {
             support,
@@ -126,7 +125,7 @@ fn supported(
     bucket: &Bucket,
     vehicle: &Vehicle,
     claimed: &[usize],
-    facelift: &Facelift,
+    outlook: &Outlook<'_>,
 ) -> Vec<(Claim, Chance)> {
     let mut claims = distinct::answers(bucket, claimed);
     let mut candidates = claims.clone();
@@ -134,7 +133,7 @@ fn supported(
     let plain = plainer(bucket, &claims, claimed.iter().map(|at| &bucket.entries[*at]));
     let traced = claims.len();
     claims.extend(plain);
-    let support = pattern::support(bucket, vehicle, &claims, &candidates, facelift);
+    let support = pattern::support(bucket, vehicle, &claims, &candidates, outlook);
     let finer = |plain: usize| -> f64 {
         let refining = (0..traced)
             .filter(|at| colour_relation(bucket, &claims[*at], &claims[plain]) == Relation::FirstFiner);

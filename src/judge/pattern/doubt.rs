@@ -17,6 +17,8 @@ pub struct Doubt {
     pub changes: Changes,
     /// How often what was written is not what is so.
     pub slips: Slips,
+    /// How firmly the shares are believed.
+    pub learning: Learning,
 }
 
 /// How often each kind of pattern is what is true of a point of a model.
@@ -45,6 +47,14 @@ pub struct Changes {
     pub other_values: f64,
 }
 
+/// How firmly the shares are believed.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Learning {
+    /// As if so many cases had been counted.
+    pub strength: f64,
+}
+
 /// Chances of slips.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
@@ -58,7 +68,7 @@ pub struct Slips {
     pub overlooked_tracer: f64,
     pub repeated: f64,
     pub confused: f64,
-    pub year: f64,
+    pub year_off: f64,
     pub unseen: f64,
 }
 

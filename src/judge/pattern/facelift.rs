@@ -24,8 +24,7 @@ pub struct Facelift {
 impl Facelift {
     /// What the other points of a model tell of one.
     #[must_use]
-    pub fn of<'c>(others: impl Iterator<Item = &'c Changes>) -> Self {
-        let doubt = Doubt::builtin();
+    pub fn of<'c>(others: impl Iterator<Item = &'c Changes>, doubt: &Doubt) -> Self {
         let together = doubt.changes.together;
         let mut none: BTreeMap<ModelYear, f64> = BTreeMap::new();
         for changes in others {
@@ -53,18 +52,18 @@ impl Facelift {
 
 /// What all points of a model but the one at `own` tell of it.
 #[must_use]
-pub fn beside(changes: &[Changes], own: usize) -> Facelift {
-    Facelift::of(changes.iter().enumerate().filter(|(at, _)| *at != own).map(|(_, changes)| changes))
+pub fn beside(changes: &[Changes], own: usize, doubt: &Doubt) -> Facelift {
+    Facelift::of(changes.iter().enumerate().filter(|(at, _)| *at != own).map(|(_, changes)| changes), doubt)
 }
 
 /// How likely a point changes at each model year, by what was seen of it alone.
 #[must_use]
-pub fn changes(bucket: &Bucket) -> Changes {
+pub fn changes(bucket: &Bucket, doubt: &Doubt) -> Changes {
     let mut found = Changes::new();
     if bucket.several || bucket.live_claims().len() < 2 {
         return found;
     }
-    let (doubt, asked) = (Doubt::builtin(), Vehicle::default());
+    let asked = Vehicle::default();
     let candidates = every_answer(bucket, None);
     if candidates.len() < 2 {
         return found;

@@ -9,6 +9,7 @@ mod division;
 pub mod doubt;
 mod evidence;
 pub mod facelift;
+pub mod learn;
 mod pile;
 pub mod split;
 mod timeline;
@@ -52,6 +53,21 @@ impl fmt::Display for Chance {
     }
 }
 
+/// What is known beside the notes of one point.
+#[derive(Debug, Clone)]
+pub struct Outlook<'d> {
+    /// The constants.
+    pub doubt: &'d Doubt,
+    /// At which model years other points of the model change.
+    pub facelift: Facelift,
+}
+
+impl Default for Outlook<'_> {
+    fn default() -> Self {
+        Self { doubt: Doubt::builtin(), facelift: Facelift::default() }
+    }
+}
+
 /// The support of each answer for the asked vehicle: the chance that it is right. `candidates` are all distinct values
 /// that the notes of the model tell.
 #[must_use]
@@ -60,16 +76,15 @@ pub fn support(
     asked: &Vehicle,
     answers: &[Claim],
     candidates: &[Claim],
-    facelift: &Facelift,
+    outlook: &Outlook<'_>,
 ) -> Vec<Chance> {
-    let doubt = Doubt::builtin();
     if !bucket.several {
-        return of_instance(bucket, asked, answers, candidates, facelift, doubt);
+        return of_instance(bucket, asked, answers, candidates, outlook);
     }
     let of_one = |answer: &Claim| {
         let one = |other: &&Claim| *other == answer || same_instance(bucket, other, answer);
         let candidates: Vec<Claim> = candidates.iter().filter(one).cloned().collect();
-        of_instance(bucket, asked, std::slice::from_ref(answer), &candidates, facelift, doubt)[0]
+        of_instance(bucket, asked, std::slice::from_ref(answer), &candidates, outlook)[0]
     };
     answers.iter().map(of_one).collect()
 }
@@ -80,9 +95,9 @@ fn of_instance(
     asked: &Vehicle,
     answers: &[Claim],
     candidates: &[Claim],
-    facelift: &Facelift,
-    doubt: &Doubt,
+    outlook: &Outlook<'_>,
 ) -> Vec<Chance> {
+    let (doubt, facelift) = (outlook.doubt, &outlook.facelift);
     let evidence = Evidence::gather(bucket, candidates, asked, doubt);
     if evidence.rows.is_empty() {
         let each = doubt.slips.unseen / candidates.len().max(1) as f64;

@@ -7,12 +7,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::division::By;
-use super::doubt::Doubt;
 use super::evidence::Evidence;
-use super::facelift::Facelift;
 use super::timeline::Timeline;
 use super::weigh::{Pattern, Weighed, weigh};
-use super::{Chance, division};
+use super::{Chance, Outlook, division};
 use crate::judge::answer::every_answer;
 use crate::judge::bucket::Bucket;
 use crate::judge::conflict::{Conflict, Layout};
@@ -83,8 +81,8 @@ const MOST_SPLITS: usize = 12;
 
 /// What is to be made of a conflict of a bucket.
 #[must_use]
-pub fn reckon(bucket: &Bucket, conflict: &Conflict, layout: &Layout, facelift: &Facelift) -> Reckoning {
-    let doubt = Doubt::builtin();
+pub fn reckon(bucket: &Bucket, conflict: &Conflict, layout: &Layout, outlook: &Outlook<'_>) -> Reckoning {
+    let (doubt, facelift) = (outlook.doubt, &outlook.facelift);
     let asked = Vehicle::default();
     let candidates = every_answer(bucket, bucket.several.then_some(conflict.entries.as_slice()));
     let evidence = Evidence::gather(bucket, &candidates, &asked, doubt);

@@ -276,7 +276,7 @@ impl Scales<'_> {
             let first = division.map_or(1.0, |division| division.rows[number]);
             plain[at].add(row, first, 0.0);
             if let Some(edge) = &mut edge[at] {
-                edge.add(row, first, self.doubt.slips.year);
+                edge.add(row, first, self.doubt.slips.year_off);
             }
         }
         let mut before = vec![Pile::new(self.slots)];
