@@ -51,7 +51,7 @@ impl World {
             name: "normal",
             models: 120,
             notes: 6_000,
-            points: 6,
+            points: 4,
             asked: 360,
             changes: [0.44, 0.27, 0.05, 0.13, 0.04, 0.07],
             misread: (0.02, 0.12),

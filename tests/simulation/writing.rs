@@ -6,7 +6,7 @@ use baybook::note::Basis;
 
 use crate::dice::Dice;
 use crate::staff::{Hand, hands};
-use crate::world::{Change, Model, Real, Truth, World};
+use crate::world::{Change, Model, Real, Truth, Wire, World};
 
 /// One row, as written.
 #[derive(Debug, Clone)]
@@ -80,7 +80,10 @@ impl Desk<'_> {
         let real = self.model.vehicle(dice);
         let others = self.model.truths.iter().filter(|other| other.point != self.truth.point);
         let others: Vec<&Truth> = others.collect();
-        let neighbour = others[dice.below(others.len())].wire(&real);
+        let neighbour = match others.len() {
+            0 => Wire::any(dice),
+            count => others[dice.below(count)].wire(&real),
+        };
         let read = self.hand.read(self.truth.wire(&real), neighbour, dice);
         let basis = [Basis::Metered, Basis::Fitted, Basis::Inspected][dice.weighted(&[0.5, 0.2, 0.3])];
         let year = if dice.happens(self.hand.year_off) { beside(real.year, dice) } else { real.year };
@@ -163,7 +166,7 @@ impl Desk<'_> {
         let after = (real.year..=self.model.last).take_while(same).last().unwrap_or(real.year);
         let all = dice.happens(0.2);
         let years = if all { (self.model.first, self.model.last) } else { (before, after) };
-        let read = if dice.happens(0.03) { crate::world::Wire::any(dice) } else { wire };
+        let read = if dice.happens(0.03) { Wire::any(dice) } else { wire };
         let mut note = self.row(self.hand.spell(read), Basis::Diagram, years);
         if let Some(name) = self.truth.attribute().filter(|_| dice.happens(0.7)) {
             note.only = format!("{name}={}", real.attributes[name]);

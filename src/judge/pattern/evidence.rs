@@ -15,7 +15,7 @@ use crate::value::colour::{self, Colour};
 use crate::vehicle::{ModelYear, Vehicle};
 
 /// The most values that are weighed by name; rarer ones are slips or something else.
-pub const MOST: usize = 7;
+pub const MOST: usize = 5;
 
 /// The most values, what none of the notes says among them.
 pub const SLOTS: usize = MOST + 1;
@@ -41,10 +41,14 @@ pub struct Row {
     pub year: ModelYear,
     /// How many.
     pub count: u32,
-    /// How likely it was written, for each value that may be true.
+    /// How likely one of them was written, for each value that may be true; 0 for what is not used.
+    pub once: Each,
+    /// The same where the model year may be off, and the vehicle be another.
+    pub once_blurred: Each,
+    /// How likely all of them were.
     pub likely: Each,
-    /// How likely it was written of some other vehicle of the model.
-    pub anywhere: f64,
+    /// The same where the model year may be off.
+    pub blurred: Each,
 }
 
 /// Everything that was seen of one instance.
@@ -85,7 +89,7 @@ impl Evidence {
         let values = most_seen(bucket, candidates, &entries, asked);
         let fits = Fits::new(bucket, &values, &plain);
         let sights = sights(&entries, &fits);
-        let rows = rows(bucket, &fits, sights, asked, doubt);
+        let rows = rows(bucket, &fits, &sights, asked, doubt);
         Self { prior: prior(values.len(), doubt), rows, plain, values }
     }
 
@@ -172,33 +176,46 @@ fn sights(entries: &[&Entry], fits: &Fits) -> Vec<Sight> {
     sights
 }
 
-fn rows(bucket: &Bucket, fits: &Fits, sights: Vec<Sight>, asked: &Vehicle, doubt: &Doubt) -> Vec<Row> {
+fn rows(bucket: &Bucket, fits: &Fits, sights: &[Sight], asked: &Vehicle, doubt: &Doubt) -> Vec<Row> {
     let mut of_value: BTreeMap<u32, u32> = BTreeMap::new();
-    for sight in &sights {
+    for sight in sights {
         *of_value.entry(sight.allows).or_default() += 1;
     }
-    let all = sights.len() as f64;
-    let mut rows: Vec<Row> = Vec::new();
-    let mut last: Option<Sight> = None;
-    for sight in sights {
-        if let (Some(row), Some(known)) = (rows.last_mut(), last)
-            && known == sight
-        {
-            row.count += 1;
-            continue;
-        }
-        last = Some(sight);
-        let count = of_value[&sight.allows];
-        let anywhere = (f64::from(count - 1) + 1.0 / doubt.changes.other_values) / all;
-        let mut likely = likely(&sight, count, fits, doubt);
-        if sight.basis == Basis::Diagram {
-            let wide = doubt.slips.diagram_too_wide;
-            likely.iter_mut().for_each(|chance| *chance = *chance * (1.0 - wide) + anywhere * wide);
-        }
-        rows.push(Row { at: sight.at, year: year_of(bucket, sight.at, asked), count: 1, likely, anywhere });
-    }
+    let mut rows: Vec<Row> = sights
+        .chunk_by(|a, b| a == b)
+        .map(|alike| {
+            let count = of_value[&alike[0].allows];
+            let share = (f64::from(count - 1) + 1.0 / doubt.changes.other_values) / sights.len() as f64;
+            let year = year_of(bucket, alike[0].at, asked);
+            row(&alike[0], alike.len(), year, likely(&alike[0], count, fits, doubt), share, doubt)
+        })
+        .collect();
     rows.sort_by_key(|row| row.year);
     rows
+}
+
+/// `anywhere` is how likely what was written is of some other vehicle of the model.
+fn row(sight: &Sight, count: usize, year: ModelYear, likely: Each, anywhere: f64, doubt: &Doubt) -> Row {
+    let blur = |likely: Each, chance: f64| {
+        likely.map(|own| if own > 0.0 { own * (1.0 - chance) + anywhere * chance } else { 0.0 })
+    };
+    let wide = if sight.basis == Basis::Diagram { doubt.slips.diagram_too_wide } else { 0.0 };
+    let once = blur(likely, wide);
+    let once_blurred = blur(once, doubt.slips.year_off);
+    let power = |each: Each| match i32::try_from(count) {
+        Ok(1) => each,
+        Ok(count) => each.map(|chance| chance.powi(count)),
+        Err(_) => each,
+    };
+    Row {
+        at: sight.at,
+        year,
+        count: u32::try_from(count).unwrap_or(u32::MAX),
+        likely: power(once),
+        blurred: power(once_blurred),
+        once,
+        once_blurred,
+    }
 }
 
 /// The model year of a vehicle. Where it is not known: the asked one, or the one in the middle of those seen; of a

@@ -11,6 +11,7 @@ mod evidence;
 pub mod facelift;
 pub mod learn;
 mod pile;
+mod shelf;
 pub mod split;
 mod timeline;
 mod weigh;

@@ -79,12 +79,6 @@ impl Timeline {
         self.years[gap].get() - self.years[gap - 1].get() == 1
     }
 
-    /// Whether a year stands beside a gap of one year.
-    #[must_use]
-    pub fn near_gap(&self, at: usize) -> bool {
-        (at > 0 && self.is_close(at)) || (at + 1 < self.len() && self.is_close(at + 1))
-    }
-
     /// The gap in which a year begins something new, and the share of its weight that falls on this year.
     #[must_use]
     pub fn gap_of(&self, start: ModelYear) -> Option<(usize, f64)> {

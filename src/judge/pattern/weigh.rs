@@ -5,8 +5,9 @@
 
 use super::division::Division;
 use super::doubt::Doubt;
-use super::evidence::{Each, Evidence, SLOTS};
-use super::pile::{Pairs, Pile};
+use super::evidence::{Each, Evidence, Row, SLOTS};
+use super::pile::{Pairs, Pile, TwoPiles};
+use super::shelf::{Shelf, Together};
 use super::timeline::Timeline;
 
 /// What could be true of one point of a model.
@@ -64,14 +65,6 @@ struct Scales<'a> {
     found: Vec<Weighed>,
 }
 
-/// The piles of a timeline: before and after each gap.
-struct Sorted {
-    plain: Vec<Pile>,
-    edge: Vec<Option<Pile>>,
-    before: Vec<Pile>,
-    after: Vec<Pile>,
-}
-
 impl Scales<'_> {
     /// Keeps a pattern: its weight is the sum of `asked`, the values of the asked vehicle, times its prior chance.
     fn keep(&mut self, pattern: Pattern, prior: f64, ln: f64, asked: Each) {
@@ -89,7 +82,7 @@ impl Scales<'_> {
 
     /// The patterns without division: the same, a year, two years.
     fn undivided(&mut self, divisions: &[Division]) {
-        let sorted = self.sorted(None);
+        let shelf = self.shelf(Pile::EMPTY, |pile: &mut Pile, row, _, blurred| pile.add(row, blurred));
         let inside = self.timeline.inside();
         let outside = 1.0 - inside;
         let patterns = self.doubt.patterns.clone();
@@ -100,15 +93,15 @@ impl Scales<'_> {
             + patterns.two_years * outside * outside
             + patterns.year_and_attribute * outside * 0.5
             + rest;
-        let all = &sorted.before[self.timeline.len()];
-        let asked = self.times_prior(all.each());
+        let all = shelf.all();
+        let asked = self.times_prior(&all.each);
         let ln = all.ln;
         self.keep(Pattern::Same, same, ln, asked);
         for gap in 1..self.timeline.len() {
             let weight = self.timeline.weight(gap);
             let prior = patterns.year * weight + 2.0 * patterns.two_years * weight * outside;
-            self.year(gap, prior, &sorted);
-            self.two_years(gap, 2.0 * patterns.two_years * weight, &sorted);
+            self.year(gap, prior, &shelf);
+            self.two_years(gap, 2.0 * patterns.two_years * weight, &shelf);
         }
     }
 
@@ -136,10 +129,10 @@ impl Scales<'_> {
         1.0 - self.evidence.prior[..self.slots - 1].iter().map(|chance| chance * chance).sum::<f64>()
     }
 
-    fn year(&mut self, gap: usize, prior: f64, sorted: &Sorted) {
-        let (before, after) = (sorted.until(gap), sorted.from(gap));
+    fn year(&mut self, gap: usize, prior: f64, shelf: &Shelf<Pile>) {
+        let (before, after) = (shelf.until(gap), shelf.from(gap));
         let ln = before.ln + after.ln;
-        let (before, after) = (self.times_prior(before.each()), self.times_prior(after.each()));
+        let (before, after) = (self.times_prior(&before.each), self.times_prior(&after.each));
         let (with_before, with_after) = (self.others(&before), self.others(&after));
         let share = self.timeline.asked_before(gap);
         let mut asked = [0.0; SLOTS];
@@ -151,16 +144,16 @@ impl Scales<'_> {
     }
 
     /// A change at `gap` and another at each later gap.
-    fn two_years(&mut self, gap: usize, prior: f64, sorted: &Sorted) {
-        let before = sorted.until(gap);
-        let mut middle = Pile::new(self.slots);
+    fn two_years(&mut self, gap: usize, prior: f64, shelf: &Shelf<Pile>) {
+        let before = shelf.until(gap);
+        let mut middle = Pile::EMPTY;
         for later in gap + 1..self.timeline.len() {
-            let last = sorted.at_edge(later - 1);
+            let last = shelf.at_edge(later - 1);
             let between = middle.and(last);
-            middle = middle.and(if later - 1 == gap { last } else { &sorted.plain[later - 1] });
-            let after = sorted.from(later);
+            middle = middle.and(if later - 1 == gap { last } else { shelf.plain(later - 1) });
+            let after = shelf.from(later);
             let ln = before.ln + between.ln + after.ln;
-            let cells = [before, &between, after].map(|pile| self.times_prior(pile.each()));
+            let cells = [before, &between, after].map(|pile| self.times_prior(&pile.each));
             let asked = self.three_cells(&cells, gap, later);
             let prior = prior * self.timeline.weight(later) / (self.apart() * self.apart());
             self.keep(Pattern::Years(gap, later), prior, ln, asked);
@@ -188,7 +181,9 @@ impl Scales<'_> {
 
     /// The patterns with one division: by itself, and beside a year.
     fn divided(&mut self, number: usize, division: &Division) {
-        let sorted = self.sorted(Some(division));
+        let shelf = self.shelf(TwoPiles::EMPTY, |piles: &mut TwoPiles, row, number, blurred| {
+            piles.add(row, division.rows[number], blurred);
+        });
         let patterns = &self.doubt.patterns;
         let months = matches!(division.by, super::division::By::Built(_));
         let outside = 1.0 - self.timeline.inside();
@@ -197,13 +192,13 @@ impl Scales<'_> {
         } else {
             (patterns.attribute + patterns.year_and_attribute * outside * 0.5, patterns.year_and_attribute)
         };
-        let all = &sorted.before[self.timeline.len()];
+        let all = shelf.all();
         let asked = self.pair(&all.pairs(), division.asked);
         let ln = all.ln;
         self.keep(Pattern::Divided(number), alone * division.share / self.apart(), ln, asked);
         for gap in 1..if beside > 0.0 { self.timeline.len() } else { 1 } {
             let prior = beside * division.share * self.timeline.weight(gap) * 0.5;
-            let (before, after) = (sorted.until(gap), sorted.from(gap));
+            let (before, after) = (shelf.until(gap), shelf.from(gap));
             let ln = before.ln + after.ln;
             let (before, after) = (before.pairs(), after.pairs());
             let early = self.timeline.asked_before(gap);
@@ -265,65 +260,17 @@ impl Scales<'_> {
         asked
     }
 
-    /// Sorts what was seen by year, the vehicles of two kinds apart where there is a division.
-    fn sorted(&self, division: Option<&Division>) -> Sorted {
+    /// Sorts what was seen by year.
+    fn shelf<P: Clone + Together>(&self, empty: P, add: impl Fn(&mut P, &Row, usize, bool)) -> Shelf<P> {
         let len = self.timeline.len();
-        let mut plain = vec![Pile::new(self.slots); len];
-        let mut edge: Vec<Option<Pile>> =
-            (0..len).map(|at| self.timeline.near_gap(at).then(|| Pile::new(self.slots))).collect();
+        let mut plain = vec![empty.clone(); len];
+        let mut edge = vec![empty.clone(); len];
         for (number, row) in self.evidence.rows.iter().enumerate() {
             let at = self.timeline.at(row.year);
-            let first = division.map_or(1.0, |division| division.rows[number]);
-            plain[at].add(row, first, 0.0);
-            if let Some(edge) = &mut edge[at] {
-                edge.add(row, first, self.doubt.slips.year_off);
-            }
+            add(&mut plain[at], row, number, false);
+            add(&mut edge[at], row, number, true);
         }
-        let mut before = vec![Pile::new(self.slots)];
-        for pile in &plain {
-            before.push(before[before.len() - 1].and(pile));
-        }
-        let mut after = vec![Pile::new(self.slots)];
-        for pile in plain.iter().rev() {
-            after.push(pile.and(&after[after.len() - 1]));
-        }
-        after.reverse();
-        Sorted { plain, edge, before, after }.with_edges(self.timeline)
-    }
-}
-
-impl Sorted {
-    /// Lays what stands at a gap of one year apart: there the written year may be off.
-    fn with_edges(mut self, timeline: &Timeline) -> Self {
-        let until: Vec<Pile> = (1..timeline.len())
-            .map(|gap| match timeline.is_close(gap) {
-                true => self.before[gap - 1].and(self.at_edge(gap - 1)),
-                false => self.before[gap].clone(),
-            })
-            .collect();
-        let from: Vec<Pile> = (1..timeline.len())
-            .map(|gap| match timeline.is_close(gap) {
-                true => self.at_edge(gap).and(&self.after[gap + 1]),
-                false => self.after[gap].clone(),
-            })
-            .collect();
-        self.before[1..timeline.len()].clone_from_slice(&until);
-        self.after[1..timeline.len()].clone_from_slice(&from);
-        self
-    }
-
-    fn at_edge(&self, at: usize) -> &Pile {
-        self.edge[at].as_ref().unwrap_or(&self.plain[at])
-    }
-
-    /// Everything before a gap.
-    fn until(&self, gap: usize) -> &Pile {
-        &self.before[gap]
-    }
-
-    /// Everything after a gap.
-    fn from(&self, gap: usize) -> &Pile {
-        &self.after[gap]
+        Shelf::new(empty, plain, edge, |gap| self.timeline.is_close(gap))
     }
 }
 
