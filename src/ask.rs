@@ -6,10 +6,13 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::book::{Book, BookError, BucketKey, KnownModel, Words};
 use crate::decision::{Decision, DecisionId, Kind};
-use crate::judge::answer::{Answer, Judged, judge};
+use crate::judge::answer::{Answer, Judged, judge_with};
 use crate::judge::bucket::Bucket;
 use crate::judge::cavity::CavityConflict;
 use crate::judge::conflict::State;
+use crate::judge::pattern::Outlook;
+use crate::judge::pattern::doubt::Doubt;
+use crate::judge::pattern::facelift::{Changes, beside, changes};
 use crate::language::Language;
 use crate::note::NoteId;
 use crate::spread;
@@ -88,8 +91,13 @@ pub fn ask(
     let cavities = touching(Book::cavity_conflicts(language, &buckets), &vehicle, &wanted);
     let tasks = tasks(book, &buckets, &cavities, &vehicle, &wanted)?;
     let mut points = Vec::new();
-    for (key, point, bucket) in buckets.into_iter().filter(|(_, point, _)| wanted(*point)) {
-        let judged = judge(&bucket, &vehicle);
+    let doubt = Doubt::builtin();
+    let changes: Vec<Changes> = buckets.iter().map(|(_, _, bucket)| changes(bucket, doubt)).collect();
+    for (at, (key, point, bucket)) in
+        buckets.into_iter().enumerate().filter(|(_, (_, point, _))| wanted(*point))
+    {
+        let outlook = Outlook { doubt, facelift: beside(&changes, at, doubt) };
+        let judged = judge_with(&bucket, &vehicle, &outlook);
         let notes = strongest(book, language, detail, (key, point), &bucket, &judged)?;
         points.push(PointFound { point, bucket, judged, notes });
     }

@@ -9,6 +9,9 @@ use crate::judge::bucket::Bucket;
 use crate::judge::cavity::CavityConflict;
 use crate::judge::conflict::{self, Conflict, Layout, State};
 use crate::judge::decided::Ruling;
+use crate::judge::pattern::Outlook;
+use crate::judge::pattern::doubt::Doubt;
+use crate::judge::pattern::facelift::{Changes, beside, changes};
 use crate::judge::settle::Case;
 use crate::language::Language;
 use crate::note::NoteId;
@@ -82,6 +85,8 @@ pub enum Matter {
         conflict: Conflict,
         /// Its sides.
         layout: Box<Layout>,
+        /// What is known beside its notes.
+        outlook: Outlook<'static>,
     },
     /// A cavity given to two functions, or told in two colours.
     Cavity {
@@ -180,7 +185,9 @@ fn lay_out(
             disputes.push(dispute(book, &model, anchor, matter)?);
         }
     }
-    for (key, point, bucket) in buckets {
+    let doubt = Doubt::builtin();
+    let changes: Vec<Changes> = buckets.iter().map(|(_, _, bucket)| changes(bucket, doubt)).collect();
+    for (at, (key, point, bucket)) in buckets.into_iter().enumerate() {
         if !rows.iter().any(|row| row.bucket == key) {
             continue;
         }
@@ -192,6 +199,7 @@ fn lay_out(
                 point,
                 bucket: Box::new(bucket.clone()),
                 layout: Box::new(layout),
+                outlook: Outlook { doubt, facelift: beside(&changes, at, doubt) },
                 conflict,
             };
             disputes.push(dispute(book, &model, anchor, matter)?);

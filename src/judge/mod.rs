@@ -9,6 +9,7 @@ pub mod conflict;
 pub mod decided;
 pub mod fold;
 pub mod grade;
+pub mod pattern;
 pub mod settle;
 mod sides;
 mod touch;

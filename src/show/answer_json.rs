@@ -9,6 +9,7 @@ use serde::{Serialize, Serializer};
 
 use super::answers::task_text;
 use super::ids::{cavity_code, conflict_code, note_code};
+use super::splits::rounded;
 use crate::ask::{Found, PointFound, Task};
 use crate::book::KnownModel;
 use crate::judge::answer::{Answer, Elsewhere, Tally};
@@ -160,6 +161,7 @@ impl Serialize for Values<'_> {
 struct AnswerShape<'f> {
     values: Values<'f>,
     grade: Grade,
+    support: f64,
     applies: &'static str,
     depends_on: &'f [String],
     #[serde(serialize_with = "of_scope")]
@@ -170,6 +172,7 @@ struct AnswerShape<'f> {
     last: Option<String>,
     years_seen: &'f BTreeSet<ModelYear>,
     notes: Vec<String>,
+    nearby: Vec<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     more_if: Option<MoreIf<'f>>,
     #[serde(skip_serializing_if = "BTreeSet::is_empty")]
@@ -209,6 +212,7 @@ impl<'f> AnswerShape<'f> {
             Match::Applies | Match::Excluded => ("yes", &[]),
         };
         let evidence = &answer.evidence;
+        let id = |entry: &usize| note_code(found.bucket.entries[*entry].id, shown);
         let more_if = answer.conditional.as_ref().map(|(dimensions, more)| MoreIf {
             depends_on: dimensions,
             observations: more.observations,
@@ -219,6 +223,7 @@ impl<'f> AnswerShape<'f> {
         Self {
             values: Values(values.map(|(field, text)| (fields[field].name.as_str(), text.into())).collect()),
             grade: answer.grade,
+            support: rounded(answer.support.share()),
             applies,
             depends_on,
             scope: &answer.scope,
@@ -228,6 +233,7 @@ impl<'f> AnswerShape<'f> {
             last: evidence.last.map(date_text),
             years_seen: &evidence.years_seen,
             notes: found.ids_of(answer).map(|id| note_code(id, shown)).collect(),
+            nearby: answer.nearby.iter().map(id).collect(),
             more_if,
             dispute_depends_on: &evidence.dispute_depends_on,
             also: answer

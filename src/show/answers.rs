@@ -145,7 +145,11 @@ fn answer(
         page.paragraph(indent, &[(Label::Plain, &title), (Label::Plain, text)]);
     }
     spread(page, language, point, answer, indent);
-    let why = reason(answer.grade, &answer.evidence, &found.vehicle);
+    let odds = match answer.grade {
+        Grade::Disputed | Grade::Thin | Grade::Between => format!("; about {} to be right", answer.support),
+        Grade::Proven | Grade::Backed | Grade::Blank => String::new(),
+    };
+    let why = format!("{}{odds}", reason(answer.grade, &answer.evidence, &found.vehicle));
     let of = if number.is_some() { format!("{}: ", capitalised(answer.grade.word())) } else { String::new() };
     let why = if number.is_some() { why } else { capitalised(&why) };
     let scope = format!("; {}. ", claimed(language, &answer.scope));
@@ -155,7 +159,27 @@ fn answer(
         &[(label(answer.grade), &of), (Label::Plain, &why), (Label::Plain, &scope), (Label::Id, &codes)],
     );
     conditions(page, language, answer, indent);
+    nearby(page, point, answer, found.shown, indent);
     remarks(page, point, answer, indent);
+}
+
+/// Where it is not certain: who saw the same on vehicles that the notes do not claim to be like this one.
+fn nearby(page: &mut Page, point: &PointFound, answer: &Answer, shown: usize, indent: usize) {
+    if matches!(answer.grade, Grade::Proven | Grade::Backed) || answer.nearby.is_empty() {
+        return;
+    }
+    const LISTED: usize = 3;
+    let id = |entry: &usize| note_code(point.bucket.entries[*entry].id, shown);
+    let codes: Vec<String> = answer.nearby.iter().take(LISTED).map(id).collect();
+    let lead = format!("The same was seen {}, not claimed for yours: ", times(answer.nearby.len()));
+    page.paragraph(indent, &[(Label::Aside, &lead), (Label::Id, &codes.join(" "))]);
+}
+
+fn times(count: usize) -> String {
+    match count {
+        1 => "on another vehicle".to_owned(),
+        _ => format!("{count} times on others"),
+    }
 }
 
 fn codes(point: &PointFound, answer: &Answer, shown: usize) -> String {

@@ -8,12 +8,14 @@ use super::decisions;
 use super::ids::{cavity_code, conflict_code, note_code};
 use super::page::{Label, Page, capitalised, counted, listed};
 use super::sentence::{plain, sentence};
+use super::splits;
 use crate::book::BucketKey;
 use crate::decision::Decision;
 use crate::dispute::{Dispute, Matter};
 use crate::judge::bucket::Bucket;
 use crate::judge::cavity::CavityConflict;
 use crate::judge::conflict::{Conflict, Layout, Side, State};
+use crate::judge::pattern::split::reckon;
 use crate::language::Language;
 use crate::note::{Basis, date_text};
 use crate::vehicle::Scope;
@@ -130,7 +132,7 @@ fn boxes(language: &Language, scopes: &[Scope]) -> String {
     format!("contested on {}", told.join("; "))
 }
 
-fn values(language: &Language, side: &Side) -> String {
+pub(super) fn values(language: &Language, side: &Side) -> String {
     let told: Vec<String> = side
         .values
         .iter()
@@ -175,10 +177,11 @@ pub fn one(page: &mut Page, language: &Language, dispute: &Dispute, shown: usize
         page.paragraph(0, &[(label(dispute.state()), &state)]);
     }
     match &dispute.matter {
-        Matter::Value { point, bucket, conflict, layout, .. } => {
+        Matter::Value { point, bucket, conflict, layout, outlook, .. } => {
             sides(page, language, bucket, layout, shown);
             hanging(page, language, bucket, conflict, shown);
             past(page, language, bucket, conflict, shown);
+            splits::show(page, language, layout, &reckon(bucket, conflict, layout, outlook));
             let check = &language.catalogue.points[*point].check;
             if dispute.state() != State::Settled {
                 page.gap();
@@ -358,8 +361,9 @@ fn one_json(language: &Language, dispute: &Dispute, shown: usize) -> Json {
         "decisions": dispute.rulings.iter().map(|ruling| decisions::ruling_json(language, ruling)).collect::<Vec<_>>(),
     });
     let special = match &dispute.matter {
-        Matter::Value { point, bucket, conflict, layout, .. } => {
+        Matter::Value { point, bucket, conflict, layout, outlook, .. } => {
             let sides: Vec<Json> = layout.sides.iter().map(|side| side_json(bucket, side, shown)).collect();
+            let reckoning = reckon(bucket, conflict, layout, outlook);
             json!({
                 "kind": "value",
                 "point": points[*point].name,
@@ -368,7 +372,9 @@ fn one_json(language: &Language, dispute: &Dispute, shown: usize) -> Json {
                 "sides": sides,
                 "contested": scopes(&layout.contested),
                 "hearsay": layout.hearsay,
-                "splits": [],
+                "splits": splits::to_json(layout, &reckoning),
+                "explanations": splits::explanations_json(&reckoning),
+                "misread": reckoning.confused,
                 "hanging": conflict.hanging.iter().map(|entry| note_code(bucket.entries[*entry].id, shown)).collect::<Vec<_>>(),
             })
         }
@@ -383,9 +389,13 @@ fn scopes(scopes: &[Scope]) -> Vec<Json> {
     scopes.iter().map(|scope| json!(scope.to_json())).collect()
 }
 
+/// The values of a side, by field.
+pub(super) fn side_values(side: &Side) -> Map<String, Json> {
+    side.values.iter().map(|(name, text)| (name.clone(), json!(text))).collect()
+}
+
 fn side_json(bucket: &Bucket, side: &Side, shown: usize) -> Json {
-    let values: Map<String, Json> =
-        side.values.iter().map(|(name, text)| (name.clone(), json!(text))).collect();
+    let values = side_values(side);
     let notes: Vec<String> =
         side.entries.iter().map(|entry| note_code(bucket.entries[*entry].id, shown)).collect();
     json!({ "values": values, "notes": notes, "observations": side.observations })

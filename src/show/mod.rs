@@ -16,5 +16,6 @@ pub mod page;
 pub mod points;
 pub mod report;
 mod sentence;
+mod splits;
 
 pub use sentence::vehicle as vehicle_name;

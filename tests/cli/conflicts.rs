@@ -82,6 +82,16 @@ fn one_side_by_side() {
       n-eo6l3c  S. Lindqvist, 2023-05-02 metered on a 2017, no tow package. Green
         (GN), positive signal, at: stop lamp switch. Claimed for 2015-2019.
 
+    What explains it best: vehicles that the notes do not tell apart differ (about
+      66 in 100).
+    Where it may split, the likeliest first:
+      By factory tow package (about 64 in 100): Violet with white tracer (VT/WH): 2
+        seen, all tow package; Green (GN): 1 seen, no tow package; a guess, fewer
+        than two seen on a side
+      By model year, from 2017 on (about 17 in 100): Violet with white tracer
+        (VT/WH): 2 seen, all up to 2016; Green (GN): 1 seen, 2017 and later; a
+        guess, fewer than two seen on a side
+
     To settle it on the vehicle: Meter to battery negative, ignition off and again
       on: 0 V with the pedal up, battery voltage with the pedal down. With the
       hazard lamps flashing and the pedal up it must stay at 0 V, else it is the

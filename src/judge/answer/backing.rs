@@ -5,6 +5,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::bucket::{Bucket, Claim, Clash, Entry};
 use super::super::grade::{Asked, Evidence, evidence, undisputed};
+use super::super::pattern::Chance;
+use super::super::sides;
 use super::distinct::{completes, weighs};
 use super::{Answer, Tally};
 use crate::note::Basis;
@@ -44,7 +46,7 @@ impl<'b> Ground<'b> {
     }
 
     /// The answer that `claim` is, with what stands behind it.
-    pub(super) fn answer(&self, claim: Claim) -> Answer {
+    pub(super) fn answer(&self, claim: Claim, support: Chance) -> Answer {
         let (bucket, asked) = (self.bucket, self.asked);
         let completed: Vec<bool> =
             bucket.claims.iter().map(|other| completes(bucket, other, &claim)).collect();
@@ -64,6 +66,8 @@ impl<'b> Ground<'b> {
         };
         let anywhere: Vec<usize> =
             (0..bucket.entries.len()).filter(|at| self.entry(*at).is_live() && backed_by(at)).collect();
+        let mut nearby: Vec<usize> = anywhere.iter().copied().filter(|at| self.is_nearby(*at)).collect();
+        sides::strongest_first(bucket, &mut nearby);
         let evidence = evidence(bucket, asked, &entries, &anywhere);
         let sure = |at: &usize| (*self.matching(*at) == Match::Applies) == (applies == Match::Applies);
         let told: Vec<usize> =
@@ -76,7 +80,13 @@ impl<'b> Ground<'b> {
             (!asked.covered_by(entry), entry.basis, std::cmp::Reverse(entry.on), entry.id)
         });
         let tallies = tallies(bucket, asked, &claim, &told);
-        Answer { claim, tallies, applies, grade, evidence, conditional, scope, entries }
+        Answer { claim, support, tallies, applies, grade, evidence, conditional, scope, entries, nearby }
+    }
+
+    /// Whether a note was written before a vehicle of the model, and not for the asked one.
+    fn is_nearby(&self, at: usize) -> bool {
+        let entry = self.entry(at);
+        *self.matching(at) == Match::Excluded && entry.seen != 0 && entry.basis.is_observation()
     }
 
     /// What more stands behind an answer where the vehicle turns out to be as narrower notes ask.

@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::super::bucket::{Bucket, Claim, Clash, Role};
+use super::super::bucket::{Bucket, Claim, Clash, Entry, Role};
 use super::super::sides;
 use crate::value::Relation;
 
@@ -34,6 +34,52 @@ pub(super) fn answers(bucket: &Bucket, claimed: &[usize]) -> Vec<Claim> {
     answers.into_iter().flat_map(|answer| by_cavity(bucket, claimed, answer)).collect()
 }
 
+/// What live notes say that none of `answers` says: distinct answers for other vehicles of the model.
+pub(super) fn unclaimed(bucket: &Bucket, answers: &[Claim]) -> Vec<Claim> {
+    let said = |claim: &Claim| answers.iter().any(|answer| completes(bucket, answer, claim));
+    let unsaid: Vec<bool> =
+        bucket.claims.iter().map(|claim| gives_one(bucket, claim) && !said(claim)).collect();
+    let entries = bucket.entries.iter().enumerate();
+    let others: Vec<usize> = entries
+        .filter(|(_, entry)| entry.is_live() && unsaid[entry.claim as usize])
+        .map(|(at, _)| at)
+        .collect();
+    if others.is_empty() { Vec::new() } else { self::answers(bucket, &others) }
+}
+
+/// How the colours of two claims relate.
+pub(in crate::judge) fn colour_relation(bucket: &Bucket, a: &[u16], b: &[u16]) -> Relation {
+    colour_column(bucket).map_or(Relation::Unknown, |at| bucket.columns[at].relation(a[at], b[at]))
+}
+
+/// The column of the colour.
+pub(in crate::judge) fn colour_column(bucket: &Bucket) -> Option<usize> {
+    bucket.columns.iter().position(|column| column.field == "colour")
+}
+
+/// The answers with a colour left as plain as some of the notes tell it: a tracer may have been overlooked, and one
+/// may have been seen where there is none.
+pub(in crate::judge) fn plainer<'b>(
+    bucket: &'b Bucket,
+    answers: &[Claim],
+    notes: impl Iterator<Item = &'b Entry>,
+) -> Vec<Claim> {
+    let Some(column) = colour_column(bucket) else { return Vec::new() };
+    let told: BTreeSet<u16> = notes.map(|entry| bucket.claim(entry)[column]).collect();
+    let mut plain = Vec::new();
+    for answer in answers {
+        let relation = |cell: u16| bucket.columns[column].relation(answer[column], cell);
+        for cell in told.iter().filter(|cell| relation(**cell) == Relation::FirstFiner) {
+            let mut other = answer.clone();
+            other[column] = *cell;
+            if !plain.contains(&other) && !answers.contains(&other) {
+                plain.push(other);
+            }
+        }
+    }
+    plain
+}
+
 /// Adds what is claimed and no answer says, and what is contested by a claim that every answer to it fits as well:
 /// two polarities where only the colours told answers apart, or three sizes of which only neighbours are the same
 /// within tolerance.
@@ -62,11 +108,12 @@ fn plainly_agreeing(bucket: &Bucket) -> impl Iterator<Item = usize> {
 
 /// Whether two claims complete each other: nothing different, and, where a vehicle has several answers, an
 /// instance that is known to be the same.
-pub(super) fn completes(bucket: &Bucket, a: &[u16], b: &[u16]) -> bool {
+pub(in crate::judge) fn completes(bucket: &Bucket, a: &[u16], b: &[u16]) -> bool {
     !bucket.apart(a, b) && bucket.differing(a, b).next().is_none() && same_instance(bucket, a, b)
 }
 
-fn same_instance(bucket: &Bucket, a: &[u16], b: &[u16]) -> bool {
+/// Whether two claims are known to speak of one instance.
+pub(in crate::judge) fn same_instance(bucket: &Bucket, a: &[u16], b: &[u16]) -> bool {
     if !bucket.several {
         return true;
     }

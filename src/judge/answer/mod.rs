@@ -13,12 +13,14 @@ use std::collections::BTreeSet;
 
 use super::bucket::{Bucket, Claim};
 use super::grade::{Asked, Evidence, Grade};
+use super::pattern::{self, Chance, Outlook};
 use super::touch;
 use crate::note::NoteId;
+use crate::value::Relation;
 use crate::vehicle::{Match, Scope, Vehicle, covers, differs, matters};
 
 pub(super) use backing::has_weight;
-pub(super) use distinct::backs;
+pub(super) use distinct::{backs, colour_column, colour_relation, completes, plainer, same_instance};
 
 /// What is known of one point of the asked vehicle.
 #[derive(Debug, Clone)]
@@ -44,6 +46,8 @@ pub struct Answer {
     pub applies: Match,
     /// How far it can be trusted.
     pub grade: Grade,
+    /// The chance that it is right for the asked vehicle.
+    pub support: Chance,
     /// Why.
     pub evidence: Evidence,
     /// What more stands behind it if the vehicle is as narrower notes ask: what decides that, and their evidence.
@@ -52,6 +56,8 @@ pub struct Answer {
     pub scope: Scope,
     /// The notes that back it: numbers into `Bucket::entries`, the strongest first.
     pub entries: Vec<usize>,
+    /// Observations that say the same and are not claimed for the asked vehicle, the strongest first: they inform it.
+    pub nearby: Vec<usize>,
 }
 
 /// What notes say of a field that is not compared: each distinct text with how many said it.
@@ -79,6 +85,12 @@ pub struct Elsewhere {
 /// Judges what a bucket says of `vehicle`.
 #[must_use]
 pub fn judge(bucket: &Bucket, vehicle: &Vehicle) -> Judged {
+    judge_with(bucket, vehicle, &Outlook::default())
+}
+
+/// The same, with what is known beside the notes of this point.
+#[must_use]
+pub fn judge_with(bucket: &Bucket, vehicle: &Vehicle, outlook: &Outlook<'_>) -> Judged {
     let asked = ask(bucket, vehicle);
     let claimed: Vec<usize> = (0..bucket.entries.len())
         .filter(|at| {
@@ -96,11 +108,43 @@ pub fn judge(bucket: &Bucket, vehicle: &Vehicle) -> Judged {
     }
     let mut answers: Vec<Answer> = {
         let ground = backing::Ground::new(bucket, &asked, vehicle, &claimed);
-        distinct::answers(bucket, &claimed).into_iter().map(|claim| ground.answer(claim)).collect()
+        let supported = supported(bucket, vehicle, &claimed, outlook).into_iter();
+        supported.map(|(claim, support)| ground.answer(claim, support)).collect()
     };
     let conflict = touch::dispute(bucket, &asked, vehicle, &mut answers);
     order::sort(bucket, &mut answers);
     Judged { grade: order::overall(bucket, &answers), answers, conflict, elsewhere: Vec::new() }
+}
+
+/// The distinct answers with their support. A colour without the tracer that some notes tell is an answer of its own
+/// only where it is likelier than all that have one: then somebody saw a tracer where there is none.
+fn supported(
+    bucket: &Bucket,
+    vehicle: &Vehicle,
+    claimed: &[usize],
+    outlook: &Outlook<'_>,
+) -> Vec<(Claim, Chance)> {
+    let mut claims = distinct::answers(bucket, claimed);
+    let mut candidates = claims.clone();
+    candidates.extend(distinct::unclaimed(bucket, &claims));
+    let plain = plainer(bucket, &claims, claimed.iter().map(|at| &bucket.entries[*at]));
+    let traced = claims.len();
+    claims.extend(plain);
+    let support = pattern::support(bucket, vehicle, &claims, &candidates, outlook);
+    let finer = |plain: usize| -> f64 {
+        let refining = (0..traced)
+            .filter(|at| colour_relation(bucket, &claims[*at], &claims[plain]) == Relation::FirstFiner);
+        refining.map(|at| support[at].share()).sum()
+    };
+    let kept: Vec<bool> =
+        (0..claims.len()).map(|at| at < traced || support[at].share() > 2.0 * finer(at)).collect();
+    claims.into_iter().zip(support).zip(kept).filter(|(_, kept)| *kept).map(|(answer, _)| answer).collect()
+}
+
+/// All distinct answers that these notes give, or all live ones, whatever vehicles they are claimed for.
+pub(super) fn every_answer(bucket: &Bucket, notes: Option<&[usize]>) -> Vec<Claim> {
+    let live = || (0..bucket.entries.len()).filter(|at| bucket.entries[*at].is_live()).collect::<Vec<_>>();
+    notes.map_or_else(|| distinct::answers(bucket, &live()), |notes| distinct::answers(bucket, notes))
 }
 
 fn ask(bucket: &Bucket, vehicle: &Vehicle) -> Asked {

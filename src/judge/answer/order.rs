@@ -25,7 +25,10 @@ pub(super) fn sort(bucket: &Bucket, answers: &mut [Answer]) {
                 std::cmp::Reverse(support),
             )
         };
-        key(a).cmp(&key(b)).then_with(|| sides::texts(bucket, &a.claim).cmp(&sides::texts(bucket, &b.claim)))
+        let by_support = b.support.share().total_cmp(&a.support.share());
+        by_support
+            .then_with(|| key(a).cmp(&key(b)))
+            .then_with(|| sides::texts(bucket, &a.claim).cmp(&sides::texts(bucket, &b.claim)))
     });
 }
 

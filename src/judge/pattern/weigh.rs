@@ -1,0 +1,279 @@
+//! Weighing: how likely each simple pattern is, given what was seen, and what then holds for the asked vehicle.
+//!
+//! For every pattern the vehicles fall into cells, each with one true value. A pattern's weight is its chance before
+//! anything was seen, times how likely what was seen is, summed over all values that its cells may have.
+
+use super::division::Division;
+use super::doubt::Doubt;
+use super::evidence::{Each, Evidence, Row, SLOTS};
+use super::pile::{Pairs, Pile, TwoPiles};
+use super::shelf::{Shelf, Together};
+use super::timeline::Timeline;
+
+/// What could be true of one point of a model.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Pattern {
+    /// The same on every vehicle.
+    Same,
+    /// Another value after a gap of the timeline.
+    Year(usize),
+    /// And another again after a later gap.
+    Years(usize, usize),
+    /// Two kinds of vehicles: a number into the divisions.
+    Divided(usize),
+    /// After the gap, or until it, one of two kinds of vehicles has a value of its own.
+    YearDivided(usize, usize),
+}
+
+/// A pattern with its weight.
+#[derive(Debug, Clone)]
+pub struct Weighed {
+    /// The pattern.
+    pub pattern: Pattern,
+    /// Its chance; before all are known, the logarithm of its weight.
+    pub chance: f64,
+    /// What holds for the asked vehicle if it is true.
+    pub asked: Each,
+}
+
+/// Weighs all patterns.
+#[must_use]
+pub fn weigh(
+    evidence: &Evidence,
+    timeline: &Timeline,
+    divisions: &[Division],
+    doubt: &Doubt,
+) -> Vec<Weighed> {
+    let mut scales = Scales { evidence, timeline, doubt, slots: evidence.slots(), found: Vec::new() };
+    scales.undivided(divisions);
+    for (number, division) in divisions.iter().enumerate() {
+        scales.divided(number, division);
+    }
+    let mut found = scales.found;
+    let most = found.iter().map(|found| found.chance).fold(f64::NEG_INFINITY, f64::max);
+    found.iter_mut().for_each(|found| found.chance = (found.chance - most).exp());
+    let whole: f64 = found.iter().map(|found| found.chance).sum();
+    found.iter_mut().for_each(|found| found.chance /= whole);
+    found
+}
+
+struct Scales<'a> {
+    evidence: &'a Evidence,
+    timeline: &'a Timeline,
+    doubt: &'a Doubt,
+    slots: usize,
+    found: Vec<Weighed>,
+}
+
+impl Scales<'_> {
+    /// Keeps a pattern: its weight is the sum of `asked`, the values of the asked vehicle, times its prior chance.
+    fn keep(&mut self, pattern: Pattern, prior: f64, ln: f64, asked: Each) {
+        let whole: f64 = asked[..self.slots].iter().sum();
+        if prior > 0.0 && whole > 0.0 {
+            let asked = asked.map(|chance| chance / whole);
+            self.found.push(Weighed { pattern, chance: (prior * whole).ln() + ln, asked });
+        }
+    }
+
+    /// Whether two cells that differ may both have this value: only where it stands for something else.
+    fn may_repeat(&self, value: usize) -> bool {
+        value + 1 == self.slots
+    }
+
+    /// The patterns without division: the same, a year, two years.
+    fn undivided(&mut self, divisions: &[Division]) {
+        let shelf = self.shelf(Pile::EMPTY, |pile: &mut Pile, row, _, blurred| pile.add(row, blurred));
+        let inside = self.timeline.inside();
+        let outside = 1.0 - inside;
+        let patterns = self.doubt.patterns.clone();
+        let unseen: f64 = 1.0 - divisions.iter().map(|division| division.share).sum::<f64>().min(1.0);
+        let rest = (patterns.attribute + patterns.built + patterns.year_and_attribute) * unseen;
+        let same = patterns.none
+            + patterns.year * outside
+            + patterns.two_years * outside * outside
+            + patterns.year_and_attribute * outside * 0.5
+            + rest;
+        let all = shelf.all();
+        let asked = self.times_prior(&all.each);
+        let ln = all.ln;
+        self.keep(Pattern::Same, same, ln, asked);
+        for gap in 1..self.timeline.len() {
+            let weight = self.timeline.weight(gap);
+            let prior = patterns.year * weight + 2.0 * patterns.two_years * weight * outside;
+            self.year(gap, prior, &shelf);
+            self.two_years(gap, 2.0 * patterns.two_years * weight, &shelf);
+        }
+    }
+
+    fn times_prior(&self, each: &Each) -> Each {
+        let mut whole = [0.0; SLOTS];
+        for value in 0..self.slots {
+            whole[value] = each[value] * self.evidence.prior[value];
+        }
+        whole
+    }
+
+    /// For each value of one cell, the sum over all values of another that differ.
+    fn others(&self, weighted: &Each) -> Each {
+        let all: f64 = weighted[..self.slots].iter().sum();
+        let mut others = [0.0; SLOTS];
+        for value in 0..self.slots {
+            let own = if self.may_repeat(value) { 0.0 } else { weighted[value] };
+            others[value] = (all - own).max(0.0);
+        }
+        others
+    }
+
+    /// The chance that two cells differ when each is drawn by itself.
+    fn apart(&self) -> f64 {
+        1.0 - self.evidence.prior[..self.slots - 1].iter().map(|chance| chance * chance).sum::<f64>()
+    }
+
+    fn year(&mut self, gap: usize, prior: f64, shelf: &Shelf<Pile>) {
+        let (before, after) = (shelf.until(gap), shelf.from(gap));
+        let ln = before.ln + after.ln;
+        let (before, after) = (self.times_prior(&before.each), self.times_prior(&after.each));
+        let (with_before, with_after) = (self.others(&before), self.others(&after));
+        let share = self.timeline.asked_before(gap);
+        let mut asked = [0.0; SLOTS];
+        for value in 0..self.slots {
+            asked[value] =
+                share * before[value] * with_after[value] + (1.0 - share) * after[value] * with_before[value];
+        }
+        self.keep(Pattern::Year(gap), prior / self.apart(), ln, asked);
+    }
+
+    /// A change at `gap` and another at each later gap.
+    fn two_years(&mut self, gap: usize, prior: f64, shelf: &Shelf<Pile>) {
+        let before = shelf.until(gap);
+        let mut middle = Pile::EMPTY;
+        for later in gap + 1..self.timeline.len() {
+            let last = shelf.at_edge(later - 1);
+            let between = middle.and(last);
+            middle = middle.and(if later - 1 == gap { last } else { shelf.plain(later - 1) });
+            let after = shelf.from(later);
+            let ln = before.ln + between.ln + after.ln;
+            let cells = [before, &between, after].map(|pile| self.times_prior(&pile.each));
+            let asked = self.three_cells(&cells, gap, later);
+            let prior = prior * self.timeline.weight(later) / (self.apart() * self.apart());
+            self.keep(Pattern::Years(gap, later), prior, ln, asked);
+        }
+    }
+
+    fn three_cells(&self, [first, second, third]: &[Each; 3], gap: usize, later: usize) -> Each {
+        let (until, beyond) = (self.others(first), self.others(third));
+        let mut with_first = [0.0; SLOTS];
+        let mut with_third = [0.0; SLOTS];
+        for value in 0..self.slots {
+            with_third[value] = second[value] * beyond[value];
+            with_first[value] = second[value] * until[value];
+        }
+        let (of_first, of_third) = (self.others(&with_third), self.others(&with_first));
+        let (early, late) = (self.timeline.asked_before(gap), 1.0 - self.timeline.asked_before(later));
+        let mut asked = [0.0; SLOTS];
+        for value in 0..self.slots {
+            asked[value] = early * first[value] * of_first[value]
+                + late * third[value] * of_third[value]
+                + (1.0 - early - late) * second[value] * until[value] * beyond[value];
+        }
+        asked
+    }
+
+    /// The patterns with one division: by itself, and beside a year.
+    fn divided(&mut self, number: usize, division: &Division) {
+        let shelf = self.shelf(TwoPiles::EMPTY, |piles: &mut TwoPiles, row, number, blurred| {
+            piles.add(row, division.rows[number], blurred);
+        });
+        let patterns = &self.doubt.patterns;
+        let months = matches!(division.by, super::division::By::Built(_));
+        let outside = 1.0 - self.timeline.inside();
+        let (alone, beside) = if months {
+            (patterns.built, 0.0)
+        } else {
+            (patterns.attribute + patterns.year_and_attribute * outside * 0.5, patterns.year_and_attribute)
+        };
+        let all = shelf.all();
+        let asked = self.pair(&all.pairs(), division.asked);
+        let ln = all.ln;
+        self.keep(Pattern::Divided(number), alone * division.share / self.apart(), ln, asked);
+        for gap in 1..if beside > 0.0 { self.timeline.len() } else { 1 } {
+            let prior = beside * division.share * self.timeline.weight(gap) * 0.5;
+            let (before, after) = (shelf.until(gap), shelf.from(gap));
+            let ln = before.ln + after.ln;
+            let (before, after) = (before.pairs(), after.pairs());
+            let early = self.timeline.asked_before(gap);
+            let one = self.changing(&before, &after, early, division.asked);
+            let other = self.changing(&turned(&before), &turned(&after), early, 1.0 - division.asked);
+            self.keep(Pattern::YearDivided(gap, number), prior, ln, one);
+            self.keep(Pattern::YearDivided(gap, number), prior, ln, other);
+        }
+    }
+
+    /// Two kinds with two values.
+    fn pair(&self, pairs: &Pairs, first: f64) -> Each {
+        let prior = &self.evidence.prior;
+        let mut asked = [0.0; SLOTS];
+        for a in 0..self.slots {
+            for b in (0..self.slots).filter(|b| a != *b || self.may_repeat(a)) {
+                let chance = prior[a] * prior[b] * pairs[a][b];
+                asked[a] += first * chance;
+                asked[b] += (1.0 - first) * chance;
+            }
+        }
+        asked
+    }
+
+    /// Before the gap each kind has its value, which may be one; after it the first kind has another. Where they
+    /// differed before, they are as likely one afterwards as not.
+    fn changing(&self, before: &Pairs, after: &Pairs, early: f64, first: f64) -> Each {
+        let (slots, prior) = (self.slots, &self.evidence.prior);
+        let apart = self.apart();
+        let (mut was, mut becomes, mut stays) = ([0.0; SLOTS], [0.0; SLOTS], [0.0; SLOTS]);
+        for b in 0..slots {
+            let drawn: Each = std::array::from_fn(|a| prior[a] * after[a][b]);
+            let all: f64 = drawn[..slots].iter().sum();
+            let (mut shares, mut joined) = ([0.0; SLOTS], 0.0);
+            for a in 0..slots {
+                let one = a == b && !self.may_repeat(a);
+                let chance = if one { prior[a] } else { prior[a] * prior[b] / apart } * 0.5 * before[a][b];
+                let join = if one { 0.0 } else { 0.5 };
+                let own = if self.may_repeat(a) { 0.0 } else { prior[a] };
+                shares[a] = chance * (1.0 - join) / (1.0 - own);
+                joined += chance * join;
+                let excluded = if self.may_repeat(a) { 0.0 } else { drawn[a] };
+                let whole = chance * join * after[b][b] + shares[a] * (all - excluded).max(0.0);
+                was[a] += whole;
+                stays[b] += whole;
+            }
+            let whole: f64 = shares[..slots].iter().sum();
+            for a in 0..slots {
+                let own = if self.may_repeat(a) { 0.0 } else { shares[a] };
+                becomes[a] += drawn[a] * (whole - own).max(0.0);
+            }
+            becomes[b] += joined * after[b][b];
+        }
+        let mut asked = [0.0; SLOTS];
+        for value in 0..slots {
+            asked[value] =
+                first * (early * was[value] + (1.0 - early) * becomes[value]) + (1.0 - first) * stays[value];
+        }
+        asked
+    }
+
+    /// Sorts what was seen by year.
+    fn shelf<P: Clone + Together>(&self, empty: P, add: impl Fn(&mut P, &Row, usize, bool)) -> Shelf<P> {
+        let len = self.timeline.len();
+        let mut plain = vec![empty.clone(); len];
+        let mut edge = vec![empty.clone(); len];
+        for (number, row) in self.evidence.rows.iter().enumerate() {
+            let at = self.timeline.at(row.year);
+            add(&mut plain[at], row, number, false);
+            add(&mut edge[at], row, number, true);
+        }
+        Shelf::new(empty, plain, edge, |gap| self.timeline.is_close(gap))
+    }
+}
+
+fn turned(pairs: &Pairs) -> Pairs {
+    std::array::from_fn(|a| std::array::from_fn(|b| pairs[b][a]))
+}
