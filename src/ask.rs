@@ -128,7 +128,8 @@ fn touching(
 ) -> Vec<CavityConflict> {
     let touches = |conflict: &CavityConflict| {
         conflict.state != State::Settled
-            && conflict.claimants.iter().any(|claimant| wanted(claimant.point)) && conflict.touches(vehicle)
+            && conflict.claimants.iter().any(|claimant| wanted(claimant.point))
+            && conflict.touches(vehicle)
     };
     conflicts.into_iter().filter(touches).collect()
 }

@@ -63,15 +63,8 @@ pub enum Kind {
 
 impl Kind {
     /// All seven.
-    pub const ALL: [Self; 7] = [
-        Self::Uphold,
-        Self::Narrow,
-        Self::Split,
-        Self::Separate,
-        Self::Retire,
-        Self::Recheck,
-        Self::Reopen,
-    ];
+    pub const ALL: [Self; 7] =
+        [Self::Uphold, Self::Narrow, Self::Split, Self::Separate, Self::Retire, Self::Recheck, Self::Reopen];
 
     /// The word for it.
     #[must_use]

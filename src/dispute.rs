@@ -201,12 +201,7 @@ fn lay_out(
 }
 
 /// A conflict with the decisions about its notes.
-fn dispute(
-    book: &Book,
-    model: &KnownModel,
-    anchor: NoteId,
-    matter: Matter,
-) -> Result<Dispute, BookError> {
+fn dispute(book: &Book, model: &KnownModel, anchor: NoteId, matter: Matter) -> Result<Dispute, BookError> {
     let mut taken_back: BTreeMap<DecisionId, bool> = BTreeMap::new();
     let mut about = |bucket: &Bucket, entries: &[usize]| {
         taken_back.extend(bucket.decided_about(entries).map(|decided| (decided.id, decided.taken_back)));
@@ -215,7 +210,10 @@ fn dispute(
         Matter::Value { bucket, conflict, .. } => about(bucket, &conflict.everybody()),
         Matter::Cavity { conflict, buckets } => {
             for claimant in conflict.claimants.iter().chain(&conflict.past) {
-                buckets.get(&claimant.point).into_iter().for_each(|(_, bucket)| about(bucket, &[claimant.entry]));
+                buckets
+                    .get(&claimant.point)
+                    .into_iter()
+                    .for_each(|(_, bucket)| about(bucket, &[claimant.entry]));
             }
         }
     }

@@ -6,9 +6,7 @@ use std::collections::BTreeSet;
 use crate::catalogue::{Catalogue, CatalogueError};
 use crate::value::place::DriveSide;
 use crate::value::{Misread, Value};
-use crate::vehicle::{
-    DEFAULT_DRIVE, DRIVE, ModelYear, OTHER_DRIVE as RHD, Scope, Vehicle, Vocabulary,
-};
+use crate::vehicle::{DEFAULT_DRIVE, DRIVE, ModelYear, OTHER_DRIVE as RHD, Scope, Vehicle, Vocabulary};
 
 /// Everything that decides what a text means.
 #[derive(Debug)]

@@ -143,12 +143,7 @@ pub fn outlook(
 }
 
 /// A bucket with one decision more.
-fn with(
-    book: &Book,
-    language: &Language,
-    bucket: &Bucket,
-    decision: &Decision,
-) -> Result<Bucket, BookError> {
+fn with(book: &Book, language: &Language, bucket: &Bucket, decision: &Decision) -> Result<Bucket, BookError> {
     let known: BTreeMap<DecisionId, bool> =
         bucket.decided.iter().map(|decided| (decided.id, decided.taken_back)).collect();
     let reopens = |id: DecisionId| decision.kind == Kind::Reopen && decision.follows.contains(&id);
@@ -240,9 +235,5 @@ fn view(bucket: &Bucket, vehicle: &Vehicle) -> View {
         // Which of them has a little more behind it is no difference that a reader of a preview looks for.
         answers.sort();
     }
-    View {
-        grade: judged.grade,
-        answers,
-        recheck: bucket.rechecks(vehicle).next().is_some(),
-    }
+    View { grade: judged.grade, answers, recheck: bucket.rechecks(vehicle).next().is_some() }
 }

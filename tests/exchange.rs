@@ -65,7 +65,8 @@ impl Shop {
             book_dir: Some(self.path("book")),
             json: false,
         };
-        let status = cli::run(std::iter::once("baybook").chain(words.iter().copied()).map(Into::into), &mut console);
+        let status =
+            cli::run(std::iter::once("baybook").chain(words.iter().copied()).map(Into::into), &mut console);
         let text = |bytes| String::from_utf8(bytes).expect("UTF-8");
         (status, text(out), text(err))
     }
@@ -90,7 +91,11 @@ impl Shop {
     fn everything(&self) -> Vec<String> {
         let asked = ASKED.iter().map(|words| self.must(&["lookup", words, "--json"]));
         let fixed = [self.must(&["export"]), self.must(&["conflicts", "--all", "--json"])];
-        fixed.into_iter().chain(asked).chain([self.must(&["check", "--json"]).replace(&self.path("").display().to_string(), "")]).collect()
+        fixed
+            .into_iter()
+            .chain(asked)
+            .chain([self.must(&["check", "--json"]).replace(&self.path("").display().to_string(), "")])
+            .collect()
     }
 
     /// Decides something about some conflict; whether that could be.
@@ -128,7 +133,8 @@ fn rows(random: &mut Random, count: usize) -> Vec<String> {
         let (scope, seen) = random.one_of(&SEEN);
         let seen = if random.below(4) == 0 { "" } else { seen };
         let scope = if seen.is_empty() { random.one_of(&SCOPES) } else { scope };
-        let (claim, basis) = (random.one_of(&CLAIMS), random.one_of(&["metered", "fitted", "inspected", "told"]));
+        let (claim, basis) =
+            (random.one_of(&CLAIMS), random.one_of(&["metered", "fitted", "inspected", "told"]));
         let by = random.one_of(&["R. Okafor", "M. Haugli", "D. Pruett"]);
         let day = 1 + random.below(9);
         format!("Quillon,Tarn,{scope},{claim},{basis},{by},2024-05-{day:02},{seen}")
@@ -191,7 +197,8 @@ fn two_shops_that_exchange_end_up_with_the_same_book() {
 
 /// The tables of an export, each as a file of its own: the notes in two halves, the decisions.
 fn tables(text: &str) -> Vec<String> {
-    let (notes, decisions) = text.split_once("\n\n").map_or((text, None), |(notes, rest)| (notes, Some(rest)));
+    let (notes, decisions) =
+        text.split_once("\n\n").map_or((text, None), |(notes, rest)| (notes, Some(rest)));
     let lines: Vec<&str> = notes.lines().collect();
     let half = 1 + (lines.len() - 1) / 2;
     let piece = |rows: &[&str]| format!("{}\n{}\n", lines[0], rows.join("\n"));

@@ -314,7 +314,8 @@ fn as_format_1(shop: &Shop) {
     for table in ["model", "point", "person", "file", "note", "also", "setting"] {
         db.execute_batch(&format!("INSERT INTO main.{table} SELECT * FROM new.{table}")).expect(table);
     }
-    db.execute_batch("UPDATE main.setting SET value = '3-old' WHERE name = 'derived'; DETACH new").expect("done");
+    db.execute_batch("UPDATE main.setting SET value = '3-old' WHERE name = 'derived'; DETACH new")
+        .expect("done");
     drop(db);
     for end in ["", "-wal", "-shm"] {
         let _may_not_be_there = std::fs::remove_file(shop.path(&format!("book/book.sqlite{end}")));
@@ -364,8 +365,12 @@ fn the_schema_refuses_to_change_or_delete_a_decision() {
         "UPDATE decision SET because = 'y'".to_owned(),
         "UPDATE OR IGNORE decision SET because = 'y'".to_owned(),
         "DELETE FROM decision".to_owned(),
-        format!("REPLACE INTO decision (id, {columns}) SELECT id, kind, person, day, 'y', follows, about FROM decision"),
-        format!("INSERT INTO decision (id, {columns}) SELECT id, {columns} FROM decision WHERE 1 ON CONFLICT DO UPDATE SET because = 'y'"),
+        format!(
+            "REPLACE INTO decision (id, {columns}) SELECT id, kind, person, day, 'y', follows, about FROM decision"
+        ),
+        format!(
+            "INSERT INTO decision (id, {columns}) SELECT id, {columns} FROM decision WHERE 1 ON CONFLICT DO UPDATE SET because = 'y'"
+        ),
     ] {
         let error = db.execute_batch(&statement).expect_err(&statement).to_string();
         assert!(error.contains("never changed") || error.contains("never deleted"), "{statement}: {error}");
@@ -380,7 +385,8 @@ fn the_schema_refuses_to_change_or_delete_a_decision() {
 #[test]
 fn one_of_several_processes_settles_a_conflict() {
     let shop = Shop::with(&[TARN]);
-    let line = |by: usize| format!("reconcile c-eo6l3c uphold {} --because x --by hand{by} --yes", 1 + by % 2);
+    let line =
+        |by: usize| format!("reconcile c-eo6l3c uphold {} --because x --by hand{by} --yes", 1 + by % 2);
     let children: Vec<(String, Child)> = (0..6).map(|by| (line(by), start(&shop, &line(by)))).collect();
     let mut written = 0;
     for (line, child) in children {
@@ -390,7 +396,10 @@ fn one_of_several_processes_settles_a_conflict() {
             continue;
         }
         let told = run.stderr().split_whitespace().collect::<Vec<_>>().join(" ");
-        assert!(told.contains("was changed by another process") || told.contains("is settled already"), "{run}");
+        assert!(
+            told.contains("was changed by another process") || told.contains("is settled already"),
+            "{run}"
+        );
     }
     assert_eq!(written, 1);
     let decisions = shop.run("conflicts c-eo6l3c --json").json()[0]["decisions"].as_array().map(Vec::len);

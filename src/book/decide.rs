@@ -96,11 +96,7 @@ impl Book {
     ///
     /// # Errors
     /// The book cannot be read.
-    pub fn decisions_by_id(
-        &self,
-        code: &str,
-        most: usize,
-    ) -> Result<Vec<(DecisionId, Decision)>, BookError> {
+    pub fn decisions_by_id(&self, code: &str, most: usize) -> Result<Vec<(DecisionId, Decision)>, BookError> {
         let Some((low, high)) = DecisionId::range(code) else { return Ok(Vec::new()) };
         let condition = "decision.id BETWEEN ?1 AND ?2 ORDER BY decision.id LIMIT ?3";
         select(&self.db, condition, params![low.0, high.0, most]).map_err(|error| self.sql(error))
@@ -260,11 +256,7 @@ pub(super) fn rulings_of(db: &Connection, bucket: &Bucket) -> rusqlite::Result<V
 }
 
 /// Puts decisions in that the book does not have, and folds anew what they touch.
-pub(super) fn put(
-    db: &Connection,
-    memo: &mut Memo<'_>,
-    decisions: &[Decision],
-) -> rusqlite::Result<Written> {
+pub(super) fn put(db: &Connection, memo: &mut Memo<'_>, decisions: &[Decision]) -> rusqlite::Result<Written> {
     let mut written = Written::default();
     let mut touched: BTreeSet<BucketKey> = BTreeSet::new();
     for decision in decisions {

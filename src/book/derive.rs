@@ -191,7 +191,11 @@ fn replace(
     // A conflict that got an earlier note has another name and is not new.
     let more = found.len().saturating_sub(before.len());
     Ok(Change {
-        opened: open().filter(|anchor| was(anchor).is_none()).take(more).map(|anchor| (key, anchor)).collect(),
+        opened: open()
+            .filter(|anchor| was(anchor).is_none())
+            .take(more)
+            .map(|anchor| (key, anchor))
+            .collect(),
         reopened: open()
             .filter(|anchor| was(anchor).is_some_and(|state| state != State::Open))
             .map(|anchor| (key, anchor))

@@ -58,7 +58,9 @@ impl Sink for &Connection {
                 .execute(params![key.0, notes, fold])
                 .map(drop),
             Row::Conflict(key, anchor, certain, state) => self
-                .prepare_cached("INSERT INTO conflict (bucket, anchor, certain, state) VALUES (?1, ?2, ?3, ?4)")?
+                .prepare_cached(
+                    "INSERT INTO conflict (bucket, anchor, certain, state) VALUES (?1, ?2, ?3, ?4)",
+                )?
                 .execute(params![key.0, anchor.0, certain, state as u8])
                 .map(drop),
             Row::NoConflict(key, anchor, certain) => self

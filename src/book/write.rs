@@ -393,7 +393,8 @@ impl<'a, 'l> Writer<'a, 'l> {
             found.state != State::Settled && found.entries.last().is_some_and(|last| *last >= before)
         };
         let grown = conflicts.iter().filter(has_new).map(|found| (key, found.anchor));
-        let told = |found: &(BucketKey, NoteId)| change.opened.contains(found) || change.reopened.contains(found);
+        let told =
+            |found: &(BucketKey, NoteId)| change.opened.contains(found) || change.reopened.contains(found);
         self.written.grown.extend(grown.filter(|found| !told(found)));
         self.written.changed(change);
         Ok(Some(bucket))

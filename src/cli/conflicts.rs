@@ -6,8 +6,8 @@ use crate::book::{Book, StoredNote};
 use crate::dispute::{self, Dispute, Matter};
 use crate::judge::conflict::State;
 use crate::language::Language;
-use crate::show::ids::{self, Kind, note_code};
 use crate::show::conflicts as view;
+use crate::show::ids::{self, Kind, note_code};
 use crate::show::page::{Label, counted};
 use crate::vehicle::{Match, Vehicle};
 

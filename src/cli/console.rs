@@ -5,11 +5,11 @@ use std::path::{Path, PathBuf};
 
 use serde_json::Value as Json;
 
+use super::prompt::Prompts;
 use crate::book::{Book, BookError, OWN_POINTS, SETTINGS};
 use crate::catalogue::CatalogueError;
 use crate::intake::IntakeError;
 use crate::language::Language;
-use super::prompt::Prompts;
 use crate::show::page::{Label, Page, harmless, harmless_json};
 use crate::value::place::DriveSide;
 

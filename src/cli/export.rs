@@ -13,8 +13,8 @@ use crate::intake::rulings;
 use crate::intake::sheet::armed;
 use crate::language::Language;
 use crate::note::{NoteId, date_text};
-use crate::show::{decisions, note};
 use crate::show::page::{escaped_json, harmless};
+use crate::show::{decisions, note};
 
 /// All notes and decisions: a note sheet (CSV) that loads back to the same book, or JSON with --json
 ///

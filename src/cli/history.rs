@@ -2,8 +2,8 @@
 
 use serde_json::{Value as Json, json};
 
-use super::console::{Console, Failure, Status};
 use super::conflicts::note as find_note;
+use super::console::{Console, Failure, Status};
 use super::target::find_decision;
 use super::vehicle::{Meant, find};
 use crate::book::{Book, Origin, StoredNote};
@@ -276,16 +276,31 @@ fn show(
 }
 
 /// What a decision made of the note.
-fn decided(page: &mut crate::show::page::Page, language: &Language, note: &StoredNote, ruling: &Ruling, shown: usize) {
+fn decided(
+    page: &mut crate::show::page::Page,
+    language: &Language,
+    note: &StoredNote,
+    ruling: &Ruling,
+    shown: usize,
+) {
     let decision = &ruling.decision;
     let what = match decision.becomes(note.id) {
         Some(becomes) if *becomes != Becomes::Kept => format!(", {}", decisions::becomes(language, becomes)),
         _ => String::new(),
     };
-    let told = format!("{}, {}, {}{what}. “{}” ", date_text(decision.day), decision.by, decision.kind.word(), decision.because);
+    let told = format!(
+        "{}, {}, {}{what}. “{}” ",
+        date_text(decision.day),
+        decision.by,
+        decision.kind.word(),
+        decision.because
+    );
     let back = if ruling.taken_back { " Taken back later." } else { "" };
     let code = decision_code(ruling.id, shown);
-    page.paragraph(2, &[(Label::Aside, "Decided: "), (Label::Plain, &told), (Label::Id, &code), (Label::Weak, back)]);
+    page.paragraph(
+        2,
+        &[(Label::Aside, "Decided: "), (Label::Plain, &told), (Label::Id, &code), (Label::Weak, back)],
+    );
 }
 
 fn to_json(

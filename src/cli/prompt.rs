@@ -43,7 +43,8 @@ impl Prompts for Terminal {
     }
 
     fn text(&mut self, question: &str, offered: &str) -> io::Result<String> {
-        let input = dialoguer::Input::with_theme(&SimpleTheme).with_prompt(harmless(question)).allow_empty(true);
+        let input =
+            dialoguer::Input::with_theme(&SimpleTheme).with_prompt(harmless(question)).allow_empty(true);
         let input = if offered.is_empty() { input } else { input.default(offered.to_owned()) };
         input.interact_text().map_err(plain)
     }

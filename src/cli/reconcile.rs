@@ -191,7 +191,8 @@ fn outcome(
         Action::Recheck | Action::Reopen => Ok(case.recheck()),
         Action::Split => {
             let cut = cut(args, language)?;
-            let retired = if args.retire.is_empty() { BTreeSet::new() } else { target.chosen(book, &args.retire)? };
+            let retired =
+                if args.retire.is_empty() { BTreeSet::new() } else { target.chosen(book, &args.retire)? };
             case.split(&cut, &parts(&args.which)?, &retired)
         }
     };
@@ -212,8 +213,12 @@ fn hint(unsettled: &crate::judge::settle::Unsettled, action: Action) -> Option<&
             Some("another cut, or --retire that note if it is simply wrong")
         }
         U::SeenOutside(..) => Some("retire the note if it is wrong about that vehicle"),
-        U::NoPart(_) => Some("say it: `1=before 2=from`, `1=yes 2=no`; or --retire a side that is simply wrong"),
-        U::Broken(..) | U::SamePart(..) => Some("another cut; `baybook conflicts ID` shows who saw what on which vehicle"),
+        U::NoPart(_) => {
+            Some("say it: `1=before 2=from`, `1=yes 2=no`; or --retire a side that is simply wrong")
+        }
+        U::Broken(..) | U::SamePart(..) => {
+            Some("another cut; `baybook conflicts ID` shows who saw what on which vehicle")
+        }
         U::OneSide => Some("uphold or retire settles what has one side"),
         _ => None,
     }
@@ -239,9 +244,11 @@ fn cut(args: &Args, language: &Language) -> Result<Cut, Failure> {
             let month = built.from().filter(|from| built.to().is_none_or(|to| to == *from));
             month.map(Cut::Built).ok_or_else(|| Failure::hinted("a cut is one month", "--built 2017-09"))
         }
-        (.., Some(name)) => {
-            language.vocabulary().read_name(name).map(|found| Cut::Attribute(found.name.clone())).map_err(misread)
-        }
+        (.., Some(name)) => language
+            .vocabulary()
+            .read_name(name)
+            .map(|found| Cut::Attribute(found.name.clone()))
+            .map_err(misread),
         _ => Err(Failure::hinted("say where to split", "--at-year 2017, --built 2017-09 or --attribute tow")),
     }
 }
@@ -283,7 +290,8 @@ fn preview(
         page.paragraph(0, &[(Label::Title, "This decision: "), (Label::Plain, decision.kind.word())]);
         view::outcomes(&mut page, language, &decision.about, shown, 2);
         page.gap();
-        let lead = if differences.is_empty() { "No lookup says anything else." } else { "Lookups that change:" };
+        let lead =
+            if differences.is_empty() { "No lookup says anything else." } else { "Lookups that change:" };
         page.paragraph(0, &[(Label::Title, lead)]);
         view::differences(&mut page, language, &differences);
         view::contradicting(&mut page, "Still contradict each other: ", &outlook.left, shown);

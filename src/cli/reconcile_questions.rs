@@ -138,5 +138,8 @@ fn choose(console: &mut Console<'_>, question: &str, options: &[String]) -> Resu
 }
 
 fn text(console: &mut Console<'_>, question: &str, offered: &str) -> Result<String, Failure> {
-    Ok(console.prompts.as_mut().map_or_else(|| Ok(String::new()), |prompts| prompts.text(question, offered))?)
+    Ok(console
+        .prompts
+        .as_mut()
+        .map_or_else(|| Ok(String::new()), |prompts| prompts.text(question, offered))?)
 }

@@ -102,7 +102,16 @@ fn of_decision(book: &Book, language: &Language, written: &str, code: &str) -> R
     let look = book.look(model)?;
     let buckets = book.buckets(language, model)?;
     let case = Case::default();
-    Ok(Target { model, look, buckets, dispute: None, case, note: None, is_note: false, decision: Some((id, decision)) })
+    Ok(Target {
+        model,
+        look,
+        buckets,
+        dispute: None,
+        case,
+        note: None,
+        is_note: false,
+        decision: Some((id, decision)),
+    })
 }
 
 /// The one decision whose id begins with these characters.
@@ -136,7 +145,9 @@ impl Target {
                 continue;
             }
             let Some((Of::Note, code)) = ids::read(word) else {
-                return Err(self.no_such(&format!("'{word}' is neither the number of a side nor the id of a note")));
+                return Err(
+                    self.no_such(&format!("'{word}' is neither the number of a side nor the id of a note"))
+                );
             };
             let note = find_note(book, word, &code)?;
             chosen.insert(self.case.party(note.id).map_err(|no| self.no_such(&no.to_string()))?);
@@ -175,7 +186,11 @@ impl Target {
             standing.retain(|found, _| found == id);
         }
         if standing.is_empty() {
-            let what = if self.decision.is_some() { "this decision does not stand any more" } else { "nothing that was decided here stands" };
+            let what = if self.decision.is_some() {
+                "this decision does not stand any more"
+            } else {
+                "nothing that was decided here stands"
+            };
             return Err(Failure::hinted(what, "`baybook history ID` tells what was decided and taken back"));
         }
         Ok(standing.into_iter().collect())

@@ -16,8 +16,8 @@ use crate::vehicle::Scope;
 
 /// The columns. The last three are for the reader, and are not read back.
 pub const COLUMNS: [&str; 13] = [
-    "decision", "kind", "by", "on", "because", "follows", "note", "becomes", "years", "only", "make", "model",
-    "point",
+    "decision", "kind", "by", "on", "because", "follows", "note", "becomes", "years", "only", "make",
+    "model", "point",
 ];
 
 /// The columns that have to be there.
@@ -82,7 +82,12 @@ impl Rows {
     ///
     /// # Errors
     /// The column and what is wrong with it.
-    pub fn row(&mut self, cells: [&str; READ], line: u64, language: &Language) -> Result<(), (usize, String)> {
+    pub fn row(
+        &mut self,
+        cells: [&str; READ],
+        line: u64,
+        language: &Language,
+    ) -> Result<(), (usize, String)> {
         let [id, kind, by, on, because, follows, ..] = cells;
         let key = id.trim().to_lowercase();
         let line_of = note_line(cells, language);

@@ -250,8 +250,7 @@ fn claimant(place: &Place<'_>, at: usize) -> Claimant {
 /// Where decisions hold what an entry says of a cavity to be right: a later note that says the same is of that
 /// place, too.
 fn places_of(bucket: &Bucket, at: usize) -> Vec<(DecisionId, u16)> {
-    let (plug, slot, colour) =
-        (telling(bucket, CONNECTOR), telling(bucket, CAVITY), telling(bucket, COLOUR));
+    let (plug, slot, colour) = (telling(bucket, CONNECTOR), telling(bucket, CAVITY), telling(bucket, COLOUR));
     let says = |at: usize| {
         let entry = &bucket.entries[at];
         (plug(entry), slot(entry), colour(entry))
@@ -267,9 +266,9 @@ fn places_of(bucket: &Bucket, at: usize) -> Vec<(DecisionId, u16)> {
 
 /// Whether a decision holds two claimants to be right of different places.
 fn are_separate(a: &Claimant, b: &Claimant) -> bool {
-    a.places.iter().any(|(decision, place)| {
-        b.places.iter().any(|(other, there)| other == decision && there != place)
-    })
+    a.places
+        .iter()
+        .any(|(decision, place)| b.places.iter().any(|(other, there)| other == decision && there != place))
 }
 
 fn clashing(

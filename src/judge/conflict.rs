@@ -148,7 +148,8 @@ pub fn all(bucket: &Bucket) -> Vec<Conflict> {
     }
     let mut conflicts: Vec<Conflict> =
         open.into_iter().map(|(name, parts)| joined_again(bucket, name, parts)).collect();
-    conflicts.extend(settled.into_iter().map(|old| Conflict { state: State::Settled, ..before[old].clone() }));
+    conflicts
+        .extend(settled.into_iter().map(|old| Conflict { state: State::Settled, ..before[old].clone() }));
     conflicts.sort_by_key(|conflict| conflict.anchor);
     conflicts
 }

@@ -157,9 +157,9 @@ impl Bucket {
 
     /// The decisions about some of these entries, by id.
     pub fn decided_about<'b>(&'b self, entries: &'b [usize]) -> impl Iterator<Item = &'b Decided> {
-        self.decided.iter().filter(|decided| {
-            decided.entries.iter().any(|(at, _)| entries.contains(&(*at as usize)))
-        })
+        self.decided
+            .iter()
+            .filter(|decided| decided.entries.iter().any(|(at, _)| entries.contains(&(*at as usize))))
     }
 
     /// The rechecks that nobody has done yet, and that a vehicle like this would settle.

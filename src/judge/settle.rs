@@ -105,8 +105,7 @@ impl Case {
         });
         let wanted = if conflict.certain { Clash::Certain } else { Clash::Possible };
         let pairs = contradictions(bucket).into_iter().filter(|(.., clash)| *clash == wanted);
-        let against =
-            pairs.filter_map(|(a, b, _)| Some((*number.get(&a)?, *number.get(&b)?))).collect();
+        let against = pairs.filter_map(|(a, b, _)| Some((*number.get(&a)?, *number.get(&b)?))).collect();
         Self { parties: parties.collect(), sides: layout.sides.len(), against }
     }
 
@@ -273,7 +272,8 @@ impl Case {
         if let Some(side) = told.keys().find(|side| !(1..=self.sides).contains(*side)) {
             return Err(Unsettled::NoSide(*side, self.sides));
         }
-        let left: Vec<usize> = (0..self.sides).filter(|side| self.of(*side, retired).next().is_some()).collect();
+        let left: Vec<usize> =
+            (0..self.sides).filter(|side| self.of(*side, retired).next().is_some()).collect();
         if left.len() < 2 {
             return Err(Unsettled::OneSide);
         }
@@ -406,7 +406,8 @@ impl Cut {
             };
         }
         let Self::Attribute(name) = self else { return Ok(Scope::default()) };
-        let strange = || Unsettled::StrangePart(text.to_owned(), format!("values of {name}, as yes or crew|extended"));
+        let strange =
+            || Unsettled::StrangePart(text.to_owned(), format!("values of {name}, as yes or crew|extended"));
         let attribute = Vocabulary::builtin().attribute(name).ok_or_else(strange)?;
         let values: Option<Vec<String>> =
             text.split('|').map(|value| attribute.read_value(value.trim()).ok()).collect();
@@ -465,8 +466,12 @@ impl Cut {
         let Self::Attribute(name) = self else { return None };
         let attribute = Vocabulary::builtin().attribute(name).filter(|attribute| attribute.complete)?;
         let taken = part.allowed(name)?;
-        let left: Vec<&str> =
-            attribute.values.iter().map(|value| value.name.as_str()).filter(|value| !taken.contains(*value)).collect();
+        let left: Vec<&str> = attribute
+            .values
+            .iter()
+            .map(|value| value.name.as_str())
+            .filter(|value| !taken.contains(*value))
+            .collect();
         (!left.is_empty()).then(|| of_values(name, left))
     }
 }

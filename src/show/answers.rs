@@ -39,7 +39,8 @@ pub fn cards(page: &mut Page, language: &Language, found: &Found) {
 fn tasks(page: &mut Page, language: &Language, found: &Found) {
     for task in &found.tasks {
         let lead = "While you are there: ";
-        let why = format!(" ({}, {}: “{}”)", task.decision.by, date_text(task.decision.day), task.decision.because);
+        let why =
+            format!(" ({}, {}: “{}”)", task.decision.by, date_text(task.decision.day), task.decision.because);
         let what = task_text(language, task);
         page.paragraph(0, &[(Label::Weak, lead), (Label::Plain, &what), (Label::Aside, &why)]);
     }

@@ -9,8 +9,8 @@ use super::ids::{cavity_code, conflict_code, note_code};
 use super::page::{Label, Page, capitalised, counted, listed};
 use super::sentence::{plain, sentence};
 use crate::book::BucketKey;
-use crate::dispute::{Dispute, Matter};
 use crate::decision::Decision;
+use crate::dispute::{Dispute, Matter};
 use crate::judge::bucket::Bucket;
 use crate::judge::cavity::CavityConflict;
 use crate::judge::conflict::{Conflict, Layout, Side, State};
@@ -242,9 +242,11 @@ fn past(page: &mut Page, language: &Language, bucket: &Bucket, conflict: &Confli
 #[must_use]
 pub fn side_titles(language: &Language, dispute: &Dispute) -> Vec<String> {
     match &dispute.matter {
-        Matter::Value { layout, .. } => {
-            layout.sides.iter().map(|side| format!("{} [{}]", values(language, side), backing(side))).collect()
-        }
+        Matter::Value { layout, .. } => layout
+            .sides
+            .iter()
+            .map(|side| format!("{} [{}]", values(language, side), backing(side)))
+            .collect(),
         Matter::Cavity { conflict, .. } => {
             let said = |side: &Vec<usize>| {
                 let first = &conflict.claimants[side[0]];

@@ -19,7 +19,9 @@ pub fn becomes(language: &Language, becomes: &Becomes) -> String {
     match becomes {
         Becomes::Kept => "stays".to_owned(),
         Becomes::Retired => "retired".to_owned(),
-        Becomes::Narrowed { .. } => format!("narrowed to {}", scope_of(language, becomes).describe(language.vocabulary())),
+        Becomes::Narrowed { .. } => {
+            format!("narrowed to {}", scope_of(language, becomes).describe(language.vocabulary()))
+        }
         Becomes::Separate(place) => format!("right, of place {place}"),
     }
 }

@@ -132,7 +132,8 @@ fn pieces<T: Step>(spans: impl Iterator<Item = Span<T>>, before: impl Fn(T) -> T
 /// The values of an attribute that something names, each alone, and the other ones that are listed, together.
 fn values(name: &str, scopes: &[&Scope], seen: &[&Vehicle]) -> Vec<Values> {
     let named = scopes.iter().filter_map(|scope| scope.allowed(name)).flatten().map(String::as_str);
-    let named: BTreeSet<&str> = named.chain(seen.iter().filter_map(|vehicle| vehicle.attribute(name))).collect();
+    let named: BTreeSet<&str> =
+        named.chain(seen.iter().filter_map(|vehicle| vehicle.attribute(name))).collect();
     let known = Vocabulary::builtin().attribute(name);
     let listed = known.iter().flat_map(|known| known.values.iter().map(|value| value.name.clone()));
     let unlisted = (!known.is_some_and(|known| known.complete)).then(|| ANY_OTHER.to_owned());

@@ -82,7 +82,13 @@ fn a_decision_that_was_changed_by_hand_is_refused() {
     let table = content.split_once("\n\n").expect("two tables").1.to_owned();
     let lines: Vec<&str> = table.lines().collect();
     let without = |at: usize| {
-        lines.iter().enumerate().filter(|(line, _)| *line != at).map(|(_, line)| *line).collect::<Vec<_>>().join("\n")
+        lines
+            .iter()
+            .enumerate()
+            .filter(|(line, _)| *line != at)
+            .map(|(_, line)| *line)
+            .collect::<Vec<_>>()
+            .join("\n")
     };
     let twice = format!("{table}{}\n", lines[1]);
     for (text, told) in [
@@ -121,8 +127,16 @@ fn a_decision_that_was_changed_by_hand_is_refused() {
 #[test]
 fn check_finds_a_decision_that_was_tampered_with() {
     for (damage, told, mends) in [
-        ("DROP TRIGGER decision_stays; UPDATE decision SET because = 'x'", "does not say what its id says", false),
-        ("DROP TRIGGER decision_stays; UPDATE decision SET about = '[]'", "does not say what its id says", false),
+        (
+            "DROP TRIGGER decision_stays; UPDATE decision SET because = 'x'",
+            "does not say what its id says",
+            false,
+        ),
+        (
+            "DROP TRIGGER decision_stays; UPDATE decision SET about = '[]'",
+            "does not say what its id says",
+            false,
+        ),
         ("DELETE FROM decided", "is listed wrongly", true),
         ("DELETE FROM follows", "is listed wrongly", true),
         ("UPDATE conflict SET state = 0", "the list of conflicts is wrong about", true),
@@ -130,7 +144,10 @@ fn check_finds_a_decision_that_was_tampered_with() {
         let shop = decided();
         shop.sqlite().execute_batch(damage).expect("the damage is done");
         let run = shop.run("check").must_be(2);
-        assert!(run.stdout().split_whitespace().collect::<Vec<_>>().join(" ").contains(told), "{damage}\n{run}");
+        assert!(
+            run.stdout().split_whitespace().collect::<Vec<_>>().join(" ").contains(told),
+            "{damage}\n{run}"
+        );
         if mends {
             shop.run("reindex").must_be(0);
             shop.run("check").must_be(0);

@@ -243,7 +243,10 @@ fn check_finds_what_is_wrong_with_derived_rows_and_reindex_mends_it() {
         ("DELETE FROM bucket", "is not what its notes give"),
         ("INSERT INTO bucket VALUES (999999, 1, x'00')", "has no notes"),
         ("DELETE FROM conflict", "the list of conflicts is wrong about"),
-        ("INSERT INTO conflict VALUES (999999, x'00010203040506070809', 1, 0)", "is listed, which has no notes"),
+        (
+            "INSERT INTO conflict VALUES (999999, x'00010203040506070809', 1, 0)",
+            "is listed, which has no notes",
+        ),
         (
             "UPDATE conflict SET anchor = x'00010203040506070809' WHERE certain = 1 AND bucket & 1023 = 0",
             "the list of conflicts is wrong about",

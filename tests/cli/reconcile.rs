@@ -18,7 +18,11 @@ fn decide(shop: &Shop, line: &str) -> Run {
 fn states(shop: &Shop) -> Vec<String> {
     let list = shop.run("conflicts --all --json").must_be(0).json();
     let told = |conflict: &serde_json::Value| {
-        format!("{} {}", conflict["id"].as_str().expect("an id"), conflict["state"].as_str().expect("a state"))
+        format!(
+            "{} {}",
+            conflict["id"].as_str().expect("an id"),
+            conflict["state"].as_str().expect("a state")
+        )
     };
     let mut states: Vec<String> = list.as_array().expect("a list").iter().map(told).collect();
     states.sort();
@@ -31,7 +35,8 @@ fn brake(shop: &Shop, words: &str) -> String {
     let point = &found["points"][0];
     let answer = |answer: &serde_json::Value| {
         let colour = answer["values"]["colour"].as_str().unwrap_or("-").to_owned();
-        let on: Vec<_> = answer["depends_on"].as_array().expect("a list").iter().map(ToString::to_string).collect();
+        let on: Vec<_> =
+            answer["depends_on"].as_array().expect("a list").iter().map(ToString::to_string).collect();
         if on.is_empty() { colour } else { format!("{colour} by {}", on.join(" ")) }
     };
     let answers: Vec<_> = point["answers"].as_array().expect("answers").iter().map(answer).collect();
@@ -137,7 +142,11 @@ fn a_split_at_a_model_year_and_at_a_build_date() {
 fn one_note_is_narrowed_or_retired() {
     let shop = shop();
     decide(&shop, "n-eo6l3c narrow --only tow=no").must_be(0);
-    assert_eq!(states(&shop), ["c-2wut7m-cavity open", "c-eo6l3c open"], "M. Haugli claims 2016 whatever the package");
+    assert_eq!(
+        states(&shop),
+        ["c-2wut7m-cavity open", "c-eo6l3c open"],
+        "M. Haugli claims 2016 whatever the package"
+    );
     assert_eq!(brake(&shop, "2018 tow"), "thin: VT/WH");
     assert_eq!(brake(&shop, "2016 tow=no"), "disputed: GN, VT/WH");
     decide(&shop, "n-mlsxel narrow --only tow=yes").must_be(0);
@@ -158,7 +167,8 @@ fn both_are_right_of_different_places() {
     // Another who says one of the two opens nothing; a third colour does.
     load(&shop, "Quillon,Tarn,2015-2019,,brake-signal,green,metered,D. Pruett,2024-09-01,2018");
     assert_eq!(states(&shop), ["c-2wut7m-cavity open", "c-eo6l3c settled"]);
-    let told = load(&shop, "Quillon,Tarn,2015-2019,,brake-signal,red,metered,D. Pruett,2024-09-02,2019").stdout();
+    let told =
+        load(&shop, "Quillon,Tarn,2015-2019,,brake-signal,red,metered,D. Pruett,2024-09-02,2019").stdout();
     assert!(told.contains("c-eo6l3c  Quillon Tarn, brake signal, is open again"), "{told}");
     shop.run("check").must_be(0);
 }
@@ -169,9 +179,13 @@ fn both_are_right_of_different_places() {
 fn settled_stays_settled_until_a_note_contradicts_what_was_upheld() {
     let shop = shop();
     decide(&shop, "c-eo6l3c uphold 1").must_be(0);
-    load(&shop, "Quillon,Tarn,2015-2019,tow=yes,brake-signal,violet/white,metered,D. Pruett,2024-09-01,2018; tow=yes");
+    load(
+        &shop,
+        "Quillon,Tarn,2015-2019,tow=yes,brake-signal,violet/white,metered,D. Pruett,2024-09-01,2018; tow=yes",
+    );
     assert_eq!(states(&shop), ["c-2wut7m-cavity open", "c-eo6l3c settled"]);
-    let told = load(&shop, "Quillon,Tarn,2016,,brake-signal,green,inspected,D. Pruett,2024-09-02,2016").stdout();
+    let told =
+        load(&shop, "Quillon,Tarn,2016,,brake-signal,green,inspected,D. Pruett,2024-09-02,2016").stdout();
     assert!(told.contains("c-eo6l3c  Quillon Tarn, brake signal, is open again"), "{told}");
     assert_eq!(states(&shop), ["c-2wut7m-cavity open", "c-eo6l3c open"]);
     let page = shop.run("conflicts c-eo6l3c").must_be(0).stdout();
@@ -199,7 +213,10 @@ fn a_recheck_is_a_task_on_the_next_such_vehicle() {
     // Hearsay is no look. A look is, and then it is to be decided.
     load(&shop, "Quillon,Tarn,2018,,brake-signal,green,told,D. Pruett,2025-06-01,");
     assert!(task("2018 tow").is_some());
-    let told = load(&shop, "Quillon,Tarn,2018,tow=yes,brake-signal,violet/white,metered,D. Pruett,2025-06-01,2018; tow=yes");
+    let told = load(
+        &shop,
+        "Quillon,Tarn,2018,tow=yes,brake-signal,violet/white,metered,D. Pruett,2025-06-01,2018; tow=yes",
+    );
     assert!(told.stdout().contains("is open again"), "{told}");
     assert_eq!(task("2018 tow"), None);
     assert_eq!(states(&shop), ["c-2wut7m-cavity open", "c-eo6l3c open"]);
@@ -317,7 +334,8 @@ fn a_decision_that_opens_a_new_conflict_is_refused_unless_it_is_wanted() {
                 Quillon,Tarn,2016,ground,kick panel,M8,fitted,M. Haugli,2024-01-03,2016\n";
     let shop = Shop::with(&[&format!("make,model,years,point,at,stud,basis,by,on,seen\n{rows}")]);
     let notes = shop.run("export --json").json();
-    let right = notes.as_array().expect("notes").iter().find(|note| note["values"]["at"] == "right kick panel");
+    let right =
+        notes.as_array().expect("notes").iter().find(|note| note["values"]["at"] == "right kick panel");
     let id = right.and_then(|note| note["id"].as_str()).expect("the ground on the right").to_owned();
     let before = shop.content();
     decide(&shop, &format!("{id} retire")).must_be(2).must_tell("it would open a new conflict");
@@ -334,7 +352,9 @@ fn as_json() {
     assert_eq!((&json["written"], &json["decision"]["kind"]), (&true.into(), &"uphold".into()));
     assert_eq!(json["decision"]["about"].as_array().map(Vec::len), Some(3));
     let changes = json["changes"].as_array().expect("changes");
-    assert!(changes.iter().all(|change| change["point"] == "brake-signal" && change["before"] != change["after"]));
+    assert!(
+        changes.iter().all(|change| change["point"] == "brake-signal" && change["before"] != change["after"])
+    );
     assert!(changes.iter().any(|change| change["before"]["grade"] == "disputed"));
     assert!(changes.iter().all(|change| change["after"]["grade"] != "disputed"));
     assert_eq!(json["left_contradictions"].as_array().map(Vec::len), Some(0));
@@ -367,7 +387,9 @@ fn history_reads_like_a_log_book() {
     d-vpho4h  2025-06-01, R. Okafor: took back d-ity7hj. “looked again”
     --- status 0
     ");
-    let id = |line: &str| shop.run(line).must_be(0).json()["decisions"][0]["id"].as_str().expect("an id").to_owned();
+    let id = |line: &str| {
+        shop.run(line).must_be(0).json()["decisions"][0]["id"].as_str().expect("an id").to_owned()
+    };
     let split = id("history n-eo6l3c --json");
     assert_snapshot!(shop.run(&format!("history {}", &split[..8])), @r"
     $ baybook history d-ity7hj
@@ -407,7 +429,11 @@ fn history_reads_like_a_log_book() {
     let log = shop.run("history 2018 quillon tarn --json").must_be(0).json();
     let events: Vec<&str> =
         log["log"].as_array().expect("a log").iter().filter_map(|event| event["event"].as_str()).collect();
-    assert_eq!(events.iter().filter(|event| **event == "note").count(), 9, "all but the one that claims 2016 alone");
+    assert_eq!(
+        events.iter().filter(|event| **event == "note").count(),
+        9,
+        "all but the one that claims 2016 alone"
+    );
     assert_eq!(events[events.len() - 2..], ["decision", "decision"]);
     let text = shop.run("history 2018 quillon tarn").must_be(0).stdout();
     assert!(text.contains("took back") && text.contains("labour, fitted"), "{text}");
@@ -485,6 +511,9 @@ fn on_a_terminal_both_sides_are_shown_and_the_rest_is_asked() {
     assert_eq!(at_a_terminal(&shop, "reconcile c-eo6l3c", &narrow).0, Status::Done);
     assert_eq!(brake(&shop, "2018 tow"), "thin: VT/WH");
     // Given on the command line, only the last question is left.
-    assert_eq!(at_a_terminal(&shop, "reconcile n-eo6l3c retire --because wrong --by x", &["yes"]).0, Status::Done);
+    assert_eq!(
+        at_a_terminal(&shop, "reconcile n-eo6l3c retire --because wrong --by x", &["yes"]).0,
+        Status::Done
+    );
     shop.run("check").must_be(0);
 }

@@ -72,7 +72,11 @@ fn check_standing(cast: &Cast, notes: &[Note], before: &Bucket, after: &Bucket, 
         for vehicle in &cells() {
             let entry = &after.entries[at];
             let found = entry.is_live() && after.scope(entry).matches(vehicle) == Match::Applies;
-            assert_eq!(found, stands(cast, note, replaced, outcomes, vehicle), "{note:?} on {vehicle}: {outcomes:?}");
+            assert_eq!(
+                found,
+                stands(cast, note, replaced, outcomes, vehicle),
+                "{note:?} on {vehicle}: {outcomes:?}"
+            );
         }
     }
 }
@@ -110,8 +114,12 @@ fn notes_stand_where_all_decisions_leave_them_whatever_their_order() {
             .map(|(at, outcome)| ruling(decision(Kind::ALL[at], outcome.clone()), at == taken_back))
             .collect();
         let after = decided(cast, bucket, &rulings);
-        let counting: Vec<&Outcome> =
-            outcomes.iter().enumerate().filter(|(at, _)| *at != taken_back).map(|(_, outcome)| outcome).collect();
+        let counting: Vec<&Outcome> = outcomes
+            .iter()
+            .enumerate()
+            .filter(|(at, _)| *at != taken_back)
+            .map(|(_, outcome)| outcome)
+            .collect();
         check_standing(cast, notes, bucket, &after, &counting);
         rulings.rotate_left(1 + random.below(2));
         assert_eq!(decided(cast, bucket, &rulings), after);
@@ -157,7 +165,10 @@ fn conflicts_are_open_or_settled_and_keep_their_names() {
         open += found.iter().filter(|conflict| conflict.state == State::Open).count();
         settled += found.iter().filter(|conflict| conflict.state == State::Settled).count();
     });
-    assert!(open > 200 && settled > 200 && grown_together < open / 10, "{open} open, {settled} settled, {grown_together}");
+    assert!(
+        open > 200 && settled > 200 && grown_together < open / 10,
+        "{open} open, {settled} settled, {grown_together}"
+    );
 }
 
 #[test]
@@ -182,7 +193,10 @@ fn nothing_contradicts_what_was_upheld() {
                     // Two that are both upheld contradict each other as before: a coarse value has two sides.
                     assert!(wanted(*a) == wanted(*b) || !conflict.certain, "{notes:#?}");
                 }
-                assert!(kept.iter().all(|id| after.entries.iter().any(|entry| entry.id == *id && entry.is_live())));
+                assert!(
+                    kept.iter()
+                        .all(|id| after.entries.iter().any(|entry| entry.id == *id && entry.is_live()))
+                );
                 upheld_cases += 1;
             }
         }
@@ -240,7 +254,10 @@ fn after_a_split_nothing_is_left_and_every_lookup_is_right_or_depends() {
             }
         }
     });
-    assert!(split > 100 && lookups > 500 && depending > 200, "{split} split, {lookups} lookups, {depending} depend");
+    assert!(
+        split > 100 && lookups > 500 && depending > 200,
+        "{split} split, {lookups} lookups, {depending} depend"
+    );
 }
 
 /// The side that was seen in each part; the truth, if the cut is right.
