@@ -50,7 +50,8 @@ fn no_command_lets_an_escape_sequence_through() {
     let note = shop.run("export --json").json()[0]["id"].as_str().expect("a note").to_owned();
     let conflict = shop.run("conflicts --json").json()[0]["id"].as_str().expect("a conflict").to_owned();
     let model = shop.run("export --json").json()[0]["model"].as_str().expect("a model").to_owned();
-    let decide = |rest: &str| format!("reconcile {conflict} {rest} --because 'why{EVIL}' --by 'kim{EVIL}' --yes");
+    let decide =
+        |rest: &str| format!("reconcile {conflict} {rest} --because 'why{EVIL}' --by 'kim{EVIL}' --yes");
     let lines = [
         decide("recheck"),
         format!("lookup 2016 '{model}'"),
