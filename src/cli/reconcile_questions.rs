@@ -45,7 +45,7 @@ pub(super) fn ask(
     };
     let mut options: Vec<String> = choices.iter().map(|(told, ..)| told.clone()).collect();
     options.push("Leave it as it is".to_owned());
-    let chosen = choose(console, "What do you decide?", &options)?;
+    let chosen = choose(console, "Your decision", &options)?;
     let Some((_, action, which)) = chosen.and_then(|at| choices.get(at)) else { return Ok(None) };
     let mut args = copy(given, *action, which);
     if !more(console, target, &mut args)? {
@@ -103,7 +103,7 @@ fn more(console: &mut Console<'_>, target: &Target, args: &mut Args) -> Result<b
     match args.action {
         Some(Action::Split) => {
             let cuts = ["By model year", "By build date", "By an attribute"].map(str::to_owned);
-            let filled = match choose(console, "What tells them apart?", &cuts)? {
+            let filled = match choose(console, "What tells them apart", &cuts)? {
                 Some(0) => &mut args.at_year,
                 Some(1) => &mut args.built,
                 Some(_) => &mut args.attribute,
@@ -116,7 +116,7 @@ fn more(console: &mut Console<'_>, target: &Target, args: &mut Args) -> Result<b
             if !target.is_note {
                 let notes = notes(target);
                 let options: Vec<String> = notes.iter().map(|(told, _)| told.clone()).collect();
-                let Some(at) = choose(console, "Which note?", &options)? else { return Ok(false) };
+                let Some(at) = choose(console, "Which note", &options)? else { return Ok(false) };
                 args.which = vec![notes[at].1.clone()];
             }
             if args.action == Some(Action::Narrow) {

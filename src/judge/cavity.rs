@@ -250,6 +250,9 @@ fn claimant(place: &Place<'_>, at: usize) -> Claimant {
 /// Where decisions hold what an entry says of a cavity to be right: a later note that says the same is of that
 /// place, too.
 fn places_of(bucket: &Bucket, at: usize) -> Vec<(DecisionId, u16)> {
+    if bucket.separate.is_empty() {
+        return Vec::new();
+    }
     let (plug, slot, colour) = (telling(bucket, CONNECTOR), telling(bucket, CAVITY), telling(bucket, COLOUR));
     let says = |at: usize| {
         let entry = &bucket.entries[at];
