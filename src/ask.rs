@@ -109,6 +109,9 @@ pub fn ask(
     Ok(Found { model, vehicle, blank, points, cavities, tasks, shown: book.shown_characters()? })
 }
 
+/// A point, or a cavity that it and another claim, and the decision that asks to look there.
+type Asked = (usize, Option<(String, String)>, DecisionId);
+
 /// What is to be rechecked on such a vehicle: at a point, or at a cavity that several points claim.
 fn tasks(
     book: &Book,
@@ -117,7 +120,7 @@ fn tasks(
     vehicle: &Vehicle,
     wanted: impl Fn(usize) -> bool,
 ) -> Result<Vec<Task>, BookError> {
-    let mut asked: Vec<(usize, Option<(String, String)>, DecisionId)> = Vec::new();
+    let mut asked: Vec<Asked> = Vec::new();
     for (_, point, bucket) in buckets.iter().filter(|(_, point, _)| wanted(*point)) {
         asked.extend(bucket.rechecks(vehicle).map(|decided| (*point, None, decided.id)));
     }

@@ -3,7 +3,7 @@
 //! Owns the record, its identity (a hash of what it means) and which decisions are taken back. What it does to notes
 //! is judged in `judge::decided`; how it is stored is the book's business.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
 use crate::note::{NoteId, base32, base32_range, date_text};
@@ -226,16 +226,28 @@ pub fn taken_back<'d>(all: impl IntoIterator<Item = &'d Decision>) -> BTreeSet<D
 
 /// Puts decisions in the order in which they were made: by date, each after those that it follows, then by id.
 pub fn sort(decisions: &mut Vec<(DecisionId, Decision)>) {
-    decisions.sort_by_key(|(id, decision)| (decision.day, *id));
-    let mut waiting = std::mem::take(decisions);
-    while !waiting.is_empty() {
-        let ready = |(_, decision): &(DecisionId, Decision)| {
-            waiting.iter().all(|(other, _)| !decision.follows.contains(other))
-        };
-        // A hash cannot follow itself: some decision is always ready.
-        let first = waiting.iter().position(ready).unwrap_or_default();
-        decisions.push(waiting.remove(first));
+    let mut waiting: BTreeMap<DecisionId, Decision> = std::mem::take(decisions).into_iter().collect();
+    let mut open: BTreeMap<DecisionId, usize> = BTreeMap::new();
+    let mut later: BTreeMap<DecisionId, Vec<DecisionId>> = BTreeMap::new();
+    for (id, decision) in &waiting {
+        let earlier = decision.follows.iter().filter(|earlier| waiting.contains_key(earlier));
+        open.insert(*id, earlier.clone().count());
+        earlier.for_each(|earlier| later.entry(*earlier).or_default().push(*id));
     }
+    let free = open.iter().filter(|(_, count)| **count == 0).map(|(id, _)| (waiting[id].day, *id));
+    let mut ready: BTreeSet<(i32, DecisionId)> = free.collect();
+    while let Some((_, id)) = ready.pop_first() {
+        for next in later.remove(&id).unwrap_or_default() {
+            let count = open.entry(next).or_default();
+            *count = count.saturating_sub(1);
+            if *count == 0 {
+                ready.insert((waiting[&next].day, next));
+            }
+        }
+        decisions.extend(waiting.remove(&id).map(|decision| (id, decision)));
+    }
+    // A hash cannot follow itself; what a damaged book holds all the same is not lost.
+    decisions.extend(waiting);
 }
 
 #[cfg(test)]

@@ -13,7 +13,7 @@ use crate::decision::{self, Becomes, Decision, DecisionId, Kind};
 use crate::judge::bucket::Bucket;
 use crate::judge::cavity::names_cavities;
 use crate::judge::decided::Ruling;
-use crate::judge::fold::Memo;
+use crate::judge::fold::{Folding, Memo};
 use crate::language::Language;
 use crate::note::NoteId;
 use crate::vehicle::names::fold;
@@ -127,7 +127,7 @@ impl Book {
     }
 }
 
-fn in_order(rulings: &mut Vec<Ruling>) {
+fn in_order(rulings: &mut [Ruling]) {
     let mut order: Vec<_> = rulings.iter().map(|ruling| (ruling.id, ruling.decision.clone())).collect();
     decision::sort(&mut order);
     rulings.sort_by_key(|ruling| order.iter().position(|(id, _)| *id == ruling.id));
@@ -255,6 +255,19 @@ pub(super) fn rulings_of(db: &Connection, bucket: &Bucket) -> rusqlite::Result<V
     if any(db)? { rulings_about(db, bucket.entries.iter().map(|entry| entry.id)) } else { Ok(Vec::new()) }
 }
 
+/// The decisions about the notes of a bucket of which those from number `new` on came in just now: only these are
+/// looked up, since the others were when they came.
+pub(super) fn rulings_with_new(
+    db: &Connection,
+    folding: &Folding,
+    new: usize,
+) -> rusqlite::Result<Vec<Ruling>> {
+    let Some(known) = folding.decided() else { return rulings_of(db, folding.bucket()) };
+    let mut found = rulings_about(db, folding.bucket().entries[new..].iter().map(|entry| entry.id))?;
+    found.extend(rulings(db, known.iter().map(|id| id.0).collect())?);
+    Ok(found)
+}
+
 /// Puts decisions in that the book does not have, and folds anew what they touch.
 pub(super) fn put(db: &Connection, memo: &mut Memo<'_>, decisions: &[Decision]) -> rusqlite::Result<Written> {
     let mut written = Written::default();
@@ -344,6 +357,9 @@ fn touch(db: &Connection, decision: &Decision, touched: &mut BTreeSet<BucketKey>
     Ok(())
 }
 
+/// A bucket with its key and the number of its point in the catalogue.
+type AtHand = (BucketKey, usize, Bucket);
+
 /// Folds buckets anew whose notes stayed and about which something was decided.
 fn fold_anew(
     db: &Connection,
@@ -352,7 +368,7 @@ fn fold_anew(
     written: &mut Written,
 ) -> rusqlite::Result<()> {
     let points = derive::point_numbers(db, &memo.language.catalogue)?;
-    let mut models: Vec<(ModelId, Vec<(BucketKey, usize, Bucket)>)> = Vec::new();
+    let mut models: Vec<(ModelId, Vec<AtHand>)> = Vec::new();
     for key in keys {
         let Some(point) = points.get(usize::from(key.point())).copied().flatten() else { continue };
         let folding = derive::resume(db, memo, *key, point)?;

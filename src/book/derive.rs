@@ -304,7 +304,7 @@ impl Book {
             return Ok(());
         }
         self.rebuild(language)?;
-        self.rebuilt = Some("the catalogue or the lexicon changed".to_owned());
+        self.rebuilt.get_or_insert_with(|| "the catalogue, the lexicon or the rules changed".to_owned());
         Ok(())
     }
 

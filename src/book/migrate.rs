@@ -67,5 +67,8 @@ fn migrate(book: &mut Book) -> Result<(), BookError> {
         change.execute_batch(migration).map_err(sql)?;
     }
     change.pragma_update(None, "user_version", newest()).map_err(sql)?;
-    change.commit().map_err(sql)
+    change.commit().map_err(sql)?;
+    let kept = copy.display();
+    book.rebuilt = Some(format!("the book had format {found}, of which a copy is kept in {kept}"));
+    Ok(())
 }

@@ -382,7 +382,7 @@ impl<'a, 'l> Writer<'a, 'l> {
             return Ok(None);
         }
         let rulings = match self.db {
-            Some(db) if self.decided => decide::rulings_of(db, folding.bucket())?,
+            Some(db) if self.decided => decide::rulings_with_new(db, &folding, before)?,
             _ => Vec::new(),
         };
         let bucket = folding.finish_with(&rulings, self.memo);

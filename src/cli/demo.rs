@@ -34,7 +34,7 @@ pub const CORPUS: [(&str, &str); 13] = [
 const DAY: jiff::civil::Date = jiff::civil::Date::constant(2025, 12, 1);
 
 /// One step of the story: what is told of it, and the command.
-const STORY: [(&str, &[&str]); 7] = [
+const STORY: [(&str, &[&str]); 9] = [
     (
         "A shop's note sheets go into the book. Every row is read into typed values, and what contradicts is told at once.",
         &["ingest", "corpus"],
@@ -52,6 +52,27 @@ const STORY: [(&str, &[&str]); 7] = [
         &["lookup", "2016", "qillon", "tarn", "-p", "firewall-pass"],
     ),
     ("What else contradicts on this model?", &["conflicts", "quillon", "tarn", "2016"]),
+    (
+        "The shop settles the brake signal: the colour goes with the factory tow package. What each lookup says before and after is shown first.",
+        &[
+            "reconcile",
+            "c-vo6ker",
+            "split",
+            "--attribute",
+            "tow",
+            "--retire",
+            "3",
+            "--because",
+            "green was only seen without the package",
+            "--by",
+            "R. Okafor",
+            "--yes",
+        ],
+    ),
+    (
+        "The crew cab with the package, again; and the decision can be taken back at any time.",
+        &["lookup", "2016", "quillon", "tarn", "crew", "tow", "package", "--point", "brake-signal"],
+    ),
     (
         "How does the book understand what people write?",
         &["read", "colour", "PPL/WHT", "violet w/ white tracer", "blk & wht", "red tag"],

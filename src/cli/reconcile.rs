@@ -154,6 +154,25 @@ fn by(args: &Args, console: &Console<'_>) -> Result<String, Failure> {
     Ok(person.name().to_owned())
 }
 
+/// Ends where something is said that the action has no use for: it was meant otherwise.
+fn must_fit(args: &Args, action: Action) -> Result<(), Failure> {
+    use Action as A;
+    let cut = args.at_year.is_some() || args.built.is_some() || args.attribute.is_some();
+    let said = [
+        ("WHICH", !args.which.is_empty(), !matches!(action, A::Recheck | A::Reopen)),
+        ("--years and --only", args.years.is_some() || args.only.is_some(), action == A::Narrow),
+        ("--at-year, --built and --attribute", cut, action == A::Split),
+        ("--retire", !args.retire.is_empty(), action == A::Split),
+    ];
+    match said.into_iter().find(|(_, said, fits)| *said && !fits) {
+        Some((what, ..)) => {
+            let told = format!("{} has no use for {what}", action.kind().word());
+            Err(Failure::hinted(told, "`baybook reconcile --help` says what each action takes"))
+        }
+        None => Ok(()),
+    }
+}
+
 /// The decision that the words ask for.
 fn decide(
     book: &Book,
@@ -163,6 +182,7 @@ fn decide(
     action: Action,
     hand: Hand<'_>,
 ) -> Result<Decision, Failure> {
+    must_fit(args, action)?;
     if action == Action::Reopen {
         return Ok(reconcile::draft_reopening(hand, &target.standing(book)?));
     }

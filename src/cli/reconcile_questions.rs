@@ -12,6 +12,16 @@ use crate::show::ids::note_code;
 /// One thing that can be chosen: what a person reads, and the action with its words.
 type Choice = (String, Action, Vec<String>);
 
+/// Characters of an id that are shown: as many as need to be typed again in any book of a shop.
+const SHOWN: usize = 8;
+
+/// What can be decided about a note that contradicts nothing.
+const NOTE_ALONE: [(&str, Action); 3] = [
+    ("It claims too much: narrow it", Action::Narrow),
+    ("It is wrong: retire it", Action::Retire),
+    ("Look when such a vehicle is next in", Action::Recheck),
+];
+
 /// Asks what to do; `None` where the person would rather leave it.
 pub(super) fn ask(
     console: &mut Console<'_>,
@@ -19,18 +29,23 @@ pub(super) fn ask(
     given: &Args,
     target: &Target,
 ) -> Result<Option<(Args, Action)>, Failure> {
-    let Some(dispute) = target.dispute.as_ref().filter(|_| console.prompts.is_some()) else {
+    if console.prompts.is_none() || target.is_decision() {
         let actions = "uphold, narrow, split, separate, retire, recheck or reopen";
         return Err(Failure::hinted("say what to decide", format!("{actions}; `--help` explains them")));
+    }
+    let choices = match &target.dispute {
+        Some(dispute) => {
+            let mut page = console.page();
+            conflicts::one(&mut page, language, dispute, SHOWN);
+            page.gap();
+            console.print(page)?;
+            choices(language, dispute)
+        }
+        None => NOTE_ALONE.map(|(told, action)| (told.to_owned(), action, Vec::new())).into(),
     };
-    const SHOWN: usize = 16;
-    let mut page = console.page();
-    conflicts::one(&mut page, language, dispute, SHOWN);
-    console.print(page)?;
-    let choices = choices(language, dispute);
     let mut options: Vec<String> = choices.iter().map(|(told, ..)| told.clone()).collect();
     options.push("Leave it as it is".to_owned());
-    let chosen = choose(console, "What do you decide?", &options)?;
+    let chosen = choose(console, "Your decision", &options)?;
     let Some((_, action, which)) = chosen.and_then(|at| choices.get(at)) else { return Ok(None) };
     let mut args = copy(given, *action, which);
     if !more(console, target, &mut args)? {
@@ -88,7 +103,7 @@ fn more(console: &mut Console<'_>, target: &Target, args: &mut Args) -> Result<b
     match args.action {
         Some(Action::Split) => {
             let cuts = ["By model year", "By build date", "By an attribute"].map(str::to_owned);
-            let filled = match choose(console, "What tells them apart?", &cuts)? {
+            let filled = match choose(console, "What tells them apart", &cuts)? {
                 Some(0) => &mut args.at_year,
                 Some(1) => &mut args.built,
                 Some(_) => &mut args.attribute,
@@ -98,10 +113,12 @@ fn more(console: &mut Console<'_>, target: &Target, args: &mut Args) -> Result<b
             Ok(true)
         }
         Some(Action::Narrow | Action::Retire) => {
-            let notes = notes(target);
-            let options: Vec<String> = notes.iter().map(|(told, _)| told.clone()).collect();
-            let Some(at) = choose(console, "Which note?", &options)? else { return Ok(false) };
-            args.which = vec![notes[at].1.clone()];
+            if !target.is_note {
+                let notes = notes(target);
+                let options: Vec<String> = notes.iter().map(|(told, _)| told.clone()).collect();
+                let Some(at) = choose(console, "Which note", &options)? else { return Ok(false) };
+                args.which = vec![notes[at].1.clone()];
+            }
             if args.action == Some(Action::Narrow) {
                 args.years = Some(text(console, "Model years that stay (empty: all of its own)", "")?);
                 args.years = args.years.take().filter(|text| !text.is_empty());
@@ -121,7 +138,7 @@ fn notes(target: &Target) -> Vec<(String, String)> {
         let party = &target.case.parties[at];
         let sides: Vec<String> = party.sides.iter().map(|side| (side + 1).to_string()).collect();
         let who = who(dispute, party.id).unwrap_or_default();
-        format!("{} of side {}{who}", note_code(party.id, 6), sides.join(" and "))
+        format!("{} of side {}{who}", note_code(party.id, SHOWN), sides.join(" and "))
     };
     (0..target.case.parties.len()).map(|at| (told(at), target.case.parties[at].id.to_string())).collect()
 }

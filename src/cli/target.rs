@@ -133,6 +133,12 @@ pub fn find_decision(book: &Book, written: &str, code: &str) -> Result<(Decision
 }
 
 impl Target {
+    /// Whether a decision was meant.
+    #[must_use]
+    pub fn is_decision(&self) -> bool {
+        self.decision.is_some()
+    }
+
     /// The notes that words choose: by number of a side, by id. Without words the note that is meant.
     ///
     /// # Errors

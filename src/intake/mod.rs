@@ -305,7 +305,7 @@ impl Load<'_> {
         self.report.files.push(FileReport {
             file: if name == walk::STDIN { "standard input".to_owned() } else { name },
             rows: read.rows,
-            has_good_rows: !read.useless && !(understood.is_empty() && decisions.is_empty()),
+            has_good_rows: !read.useless && understood.len() + decisions.len() > 0,
             refused_rows: if refused { read.rows } else { read.rows - understood.len() - decided },
             understood,
             decisions,

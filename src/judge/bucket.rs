@@ -284,7 +284,10 @@ impl Bucket {
     /// How two claims contradict, among the live claims `known` that could be other instances.
     #[must_use]
     pub fn clash(&self, a: &[u16], b: &[u16], known: &[u32]) -> Clash {
-        if self.differing(a, b).next().is_none() || self.apart(a, b) || self.is_separated(a, b) {
+        if self.differing(a, b).next().is_none() || self.apart(a, b) {
+            return Clash::None;
+        }
+        if !self.separate.is_empty() && self.is_separated(a, b) {
             return Clash::None;
         }
         if !self.several {

@@ -287,6 +287,9 @@ fn sides<'b>(places: &'b [Place<'b>], notes: &[(usize, usize)]) -> Vec<Side<'b>>
 /// Where decisions hold what entries say of a cavity to be right: a later note that says the same is of that place,
 /// too.
 fn places_of(bucket: &Bucket, entries: &[usize]) -> Vec<(DecisionId, u16)> {
+    if bucket.separate.is_empty() {
+        return Vec::new();
+    }
     let mut places = Vec::new();
     for decided in bucket.decided.iter().filter(|decided| !decided.taken_back) {
         let same = decided.entries.iter().filter(|(_, place)| *place > 0);

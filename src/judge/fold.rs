@@ -8,6 +8,7 @@ use foldhash::{HashMap, HashMapExt};
 
 use super::bucket::{Bucket, Entry};
 use super::decided::{self, Ruling};
+use crate::decision::DecisionId;
 use crate::language::Language;
 use crate::note::{Basis, NoteId};
 use crate::value::{Misread, Relation, Value};
@@ -213,6 +214,7 @@ pub struct Folding {
     scopes: HashMap<Known, u32>,
     seen: HashMap<Known, u32>,
     people: HashMap<Known, u32>,
+    decided: Option<Vec<DecisionId>>,
 }
 
 impl Folding {
@@ -238,6 +240,7 @@ impl Folding {
             scopes: HashMap::new(),
             seen: HashMap::new(),
             people: HashMap::new(),
+            decided: None,
         }
     }
 
@@ -246,8 +249,10 @@ impl Folding {
     /// # Errors
     /// A stored text that this language does not read: the bucket has to be rebuilt from the notes.
     pub fn resume(mut bucket: Bucket, memo: &mut Memo<'_>, point: usize) -> Result<Self, Misread> {
+        let known = bucket.decided.iter().map(|decided| decided.id).collect();
         decided::undo(&mut bucket);
         let mut folding = Self::new(memo.language, point);
+        folding.decided = Some(known);
         for (at, column) in bucket.columns.iter().enumerate() {
             let field = memo.language.catalogue.field(&column.field).unwrap_or_default();
             for (number, text) in column.values.iter().enumerate() {
@@ -292,6 +297,12 @@ impl Folding {
     #[must_use]
     pub fn bucket(&self) -> &Bucket {
         &self.bucket
+    }
+
+    /// The decisions about the notes that were folded before; `None` where it was begun anew.
+    #[must_use]
+    pub fn decided(&self) -> Option<&[DecisionId]> {
+        self.decided.as_deref()
     }
 
     /// Adds a note. Notes come in the order of their numbers; the caller knows that the id is new.

@@ -146,3 +146,65 @@ fn values(name: &str, scopes: &[&Scope], seen: &[&Vehicle]) -> Vec<Values> {
     }
     values
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::vehicle::Match;
+    use proptest::prelude::*;
+
+    const TODAY: ModelYear = ModelYear::new(2026);
+
+    fn scope(years: &str, only: &str) -> Scope {
+        Scope::parse(years, only, Vocabulary::builtin(), TODAY).expect("a readable scope")
+    }
+
+    #[test]
+    fn every_dimension_is_cut_where_a_scope_begins_or_ends() {
+        let scopes = [scope("2015-2017", "tow=yes"), scope("2017-", "built=2017-09..")];
+        let grid = Grid::of(&scopes, []);
+        let cells: Vec<String> = grid
+            .cells()
+            .iter()
+            .map(|cell| format!("{} {}", cell.scope.years(), cell.scope.only_text()))
+            .collect();
+        assert_eq!(cells.len(), 4 * 2 * 2, "{cells:?}");
+        assert!(cells.contains(&"2017 built=..2017-08; tow=no".to_owned()), "{cells:?}");
+    }
+
+    #[test]
+    fn an_attribute_with_all_its_values_says_nothing() {
+        let scopes = [scope("2016", "trim=LX"), scope("2016", "trim=EX")];
+        let grid = Grid::of(&scopes, []);
+        let all = crate::vehicle::fewest(grid.cells().into_iter().map(|cell| cell.scope).collect());
+        let whole: Vec<Scope> = all.iter().map(|scope| grid.whole(scope)).collect();
+        assert_eq!(whole, [Scope::default()]);
+        assert_eq!(grid.whole(&scopes[0]), scopes[0]);
+    }
+
+    fn any_scope() -> impl Strategy<Value = Scope> {
+        let years = proptest::sample::select(vec!["2015-2019", "2016", "2017-", "-2016", "all years"]);
+        let only = proptest::sample::select(vec![
+            "",
+            "tow=yes",
+            "tow=no; cab=crew",
+            "trim=LX",
+            "drive=rhd",
+            "built=2016-05..2017-02",
+        ]);
+        (years, only).prop_map(|(years, only)| scope(years, only))
+    }
+
+    proptest! {
+        /// The vehicle of a cell lies in a scope where the cell does, and nowhere else.
+        #[test]
+        fn a_scope_takes_a_cell_whole_or_not_at_all(scopes in prop::collection::vec(any_scope(), 1..5)) {
+            for cell in Grid::of(&scopes, []).cells() {
+                for scope in &scopes {
+                    prop_assert_eq!(scope.contains(&cell.scope), scope.overlaps(&cell.scope));
+                    prop_assert_eq!(scope.matches(&cell.vehicle) == Match::Applies, scope.contains(&cell.scope));
+                }
+            }
+        }
+    }
+}

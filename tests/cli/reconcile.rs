@@ -314,6 +314,10 @@ fn what_cannot_be_decided_changes_nothing() {
         ("c-eo6l3c split --attribute tow --retire 2", "there have to be two sides"),
         ("c-eo6l3c separate 1", "there have to be two sides"),
         ("c-eo6l3c reopen", "nothing that was decided here stands"),
+        ("c-eo6l3c recheck 1", "recheck has no use for WHICH"),
+        ("c-eo6l3c uphold 1 --years 2016", "uphold has no use for --years and --only"),
+        ("n-eo6l3c retire --at-year 2017", "retire has no use for --at-year"),
+        ("c-eo6l3c uphold 1 --retire 2", "uphold has no use for --retire"),
         ("c-2wut7m-cavity uphold 2", "this conflict is settled already"),
         ("c-eo6l3c split --at-year 2017 --attribute tow", "cannot be used with"),
     ] {
@@ -508,9 +512,14 @@ fn on_a_terminal_both_sides_are_shown_and_the_rest_is_asked() {
     assert_eq!(by, "M. Haugli");
     let back = ["Take back", "was too quick", "", "yes"];
     assert_eq!(at_a_terminal(&shop, "reconcile c-eo6l3c", &back).0, Status::Done);
-    let narrow = ["A note claims", "n-eo6l3c of side 2", "", "tow=no", "seen without", "D. Pruett", "yes"];
+    let narrow = ["A note claims", "n-eo6l3cq4 of side 2", "", "tow=no", "seen without", "D. Pruett", "yes"];
     assert_eq!(at_a_terminal(&shop, "reconcile c-eo6l3c", &narrow).0, Status::Done);
     assert_eq!(brake(&shop, "2018 tow"), "thin: VT/WH");
+    // A note that contradicts nothing can be decided about as well.
+    let ground = shop.run("lookup 2016 tarn -p ground --json").json();
+    let note = ground["points"][0]["answers"][0]["notes"][0].as_str().expect("a note").to_owned();
+    let look = ["Look when", "rust", "D. Pruett", "yes"];
+    assert_eq!(at_a_terminal(&shop, &format!("reconcile {note}"), &look).0, Status::Done);
     // Given on the command line, only the last question is left.
     assert_eq!(
         at_a_terminal(&shop, "reconcile n-eo6l3c retire --because wrong --by x", &["yes"]).0,

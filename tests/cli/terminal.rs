@@ -50,7 +50,22 @@ fn no_command_lets_an_escape_sequence_through() {
     let note = shop.run("export --json").json()[0]["id"].as_str().expect("a note").to_owned();
     let conflict = shop.run("conflicts --json").json()[0]["id"].as_str().expect("a conflict").to_owned();
     let model = shop.run("export --json").json()[0]["model"].as_str().expect("a model").to_owned();
+    let decide =
+        |rest: &str| format!("reconcile {conflict} {rest} --because 'why{EVIL}' --by 'kim{EVIL}' --yes");
     let lines = [
+        decide("recheck"),
+        format!("lookup 2016 '{model}'"),
+        decide("uphold 1"),
+        decide("uphold 1 --json"),
+        decide(&format!("uphold '{EVIL}'")),
+        decide(&format!("narrow --only '{EVIL}'")),
+        decide(&format!("split --attribute '{EVIL}'")),
+        "conflicts --all".to_owned(),
+        format!("history {conflict}"),
+        format!("history {conflict} --json"),
+        format!("history 2016 '{model}'"),
+        "conflicts --all --json".to_owned(),
+        decide("reopen"),
         format!("lookup 2016 '{model}'"),
         format!("lookup 2016 '{model}' --json"),
         "lookup 2016 tarrn".to_owned(),
