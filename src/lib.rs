@@ -9,6 +9,7 @@ pub mod catalogue;
 pub mod cli;
 pub mod dispute;
 pub mod foresee;
+pub mod gaps;
 pub mod intake;
 pub mod judge;
 pub mod language;

@@ -5,6 +5,7 @@
 
 mod check;
 mod create;
+mod demand;
 mod derive;
 mod error;
 mod keys;
@@ -21,6 +22,7 @@ use std::time::Duration;
 use rusqlite::{Connection, OpenFlags};
 
 pub use check::Finding;
+pub use demand::Demand;
 pub use error::BookError;
 pub use keys::{BucketKey, NoteKey};
 pub use names::{KnownModel, ModelId};

@@ -8,6 +8,7 @@ mod conflicts;
 mod console;
 mod demo;
 mod export;
+mod gaps;
 mod history;
 mod ingest;
 mod lookup;
@@ -48,6 +49,7 @@ enum Command {
     Lookup(lookup::Args),
     Add(Box<add::Args>),
     Conflicts(conflicts::Args),
+    Gaps(gaps::Args),
     Points(points::Args),
     History(history::Args),
     Read(read::Args),
@@ -87,6 +89,7 @@ fn dispatch(command: Command, console: &mut Console<'_>) -> Result<Status, Failu
         Command::Lookup(args) => lookup::run(&args, console),
         Command::Add(args) => add::run(&args, console),
         Command::Conflicts(args) => conflicts::run(&args, console),
+        Command::Gaps(args) => gaps::run(&args, console),
         Command::Points(args) => points::run(&args, console),
         Command::History(args) => history::run(&args, console),
         Command::Read(args) => read::run(&args, console),

@@ -5,6 +5,7 @@
 pub mod added;
 pub mod answers;
 pub mod conflicts;
+pub mod gaps;
 pub mod ids;
 pub mod note;
 pub mod page;

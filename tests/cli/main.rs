@@ -6,6 +6,7 @@ mod bad_book;
 mod bad_sheet;
 mod cast;
 mod conflicts;
+mod gaps;
 mod harness;
 mod ingest;
 mod keeping;

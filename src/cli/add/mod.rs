@@ -173,7 +173,7 @@ fn store(
         if let Err(troubles) = form.understand(&mut desk) {
             return refused(console, language, &troubles);
         }
-        let Some(seen) = foresee(book, &desk.staged, &mut desk.memo)? else {
+        let Some(mut seen) = foresee(book, &desk.staged, &mut desk.memo)? else {
             return Err(Failure::misuse(
                 "the note cannot be read back from the book; `baybook check` says more",
             ));
@@ -190,9 +190,12 @@ fn store(
                 console.notice(Label::Weak, "careful: ", &added::reach(language, &seen, reach))?;
             }
         }
-        let stored = may_store(args, &seen, asker)?;
+        let mut stored = may_store(args, &seen, asker)?;
         if stored {
-            book.write(&desk.staged, &mut desk.memo, Lasting::Yes, &mut |_| {})?;
+            let written = book.write(&desk.staged, &mut desk.memo, Lasting::Yes, &mut |_| {})?;
+            // Another process may have stored the same meanwhile.
+            stored = written.count(Outcome::New) > 0;
+            seen.outcome = if stored { Outcome::New } else { Outcome::Known };
         }
         return told(console, language, &seen, stored);
     }
