@@ -5,11 +5,11 @@ use std::io::empty;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-use baybook::ask::ask;
+use baybook::ask::{Detail, ask};
 use baybook::book::{Book, Lasting};
 use baybook::intake::{self, Wishes};
 use baybook::language::Language;
-use baybook::show::answers;
+use baybook::show::answer_json;
 use baybook::value::place::DriveSide;
 use baybook::vehicle::{ModelYear, Vehicle};
 use criterion::{BatchSize, BenchmarkId, Criterion, criterion_group, criterion_main};
@@ -62,8 +62,9 @@ fn lookups(criterion: &mut Criterion, book: &Book, language: &Language, notes: u
         group.bench_function(BenchmarkId::new(name, notes), |bencher| {
             bencher.iter(|| {
                 let vehicle = Vehicle::new(Some(ModelYear::new(year)));
-                let found = ask(book, language, known.clone(), vehicle, |_| true).expect("an answer");
-                answers::to_json(language, &found, &[])
+                let found =
+                    ask(book, language, known.clone(), vehicle, Detail::Values, |_| true).expect("an answer");
+                serde_json::to_string(&answer_json::to_json(language, &found, &[]))
             });
         });
     }

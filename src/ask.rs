@@ -1,9 +1,10 @@
 //! Asking the book about one vehicle: every point of the catalogue, judged, with the notes that a reader wants to
 //! see. Joins storage and judgement; how the answer looks is `show`'s business.
 
+use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::book::{Book, BookError, BucketKey, KnownModel, StoredNote};
+use crate::book::{Book, BookError, BucketKey, KnownModel, Words};
 use crate::judge::answer::{Answer, Judged, judge};
 use crate::judge::bucket::Bucket;
 use crate::judge::cavity::CavityConflict;
@@ -38,8 +39,17 @@ pub struct PointFound {
     pub bucket: Bucket,
     /// What of it holds for the vehicle.
     pub judged: Judged,
-    /// The strongest notes of each answer, by number within the bucket.
-    pub notes: BTreeMap<u32, StoredNote>,
+    /// The words of the strongest notes of each answer, by number within the bucket.
+    pub notes: BTreeMap<u32, Words>,
+}
+
+/// How much of the notes is read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Detail {
+    /// What they say: only prose has to be fetched, the rest is in the buckets.
+    Values,
+    /// Their remarks as well.
+    Remarks,
 }
 
 /// Notes of an answer that are read in full: their remarks and prose are shown.
@@ -54,6 +64,7 @@ pub fn ask(
     language: &Language,
     model: KnownModel,
     vehicle: Vehicle,
+    detail: Detail,
     wanted: impl Fn(usize) -> bool,
 ) -> Result<Found, BookError> {
     let buckets = book.buckets(language, model.id)?;
@@ -61,7 +72,7 @@ pub fn ask(
     let mut points = Vec::new();
     for (key, point, bucket) in buckets.into_iter().filter(|(_, point, _)| wanted(*point)) {
         let judged = judge(&bucket, &vehicle);
-        let notes = strongest(book, language, key, point, &bucket, &judged)?;
+        let notes = strongest(book, language, detail, (key, point), &bucket, &judged)?;
         points.push(PointFound { point, bucket, judged, notes });
     }
     points.sort_by_key(|found| found.point);
@@ -88,20 +99,27 @@ fn touching(
 fn strongest(
     book: &Book,
     language: &Language,
-    key: BucketKey,
-    point: usize,
+    detail: Detail,
+    (key, point): (BucketKey, usize),
     bucket: &Bucket,
     judged: &Judged,
-) -> Result<BTreeMap<u32, StoredNote>, BookError> {
-    let catalogue = &language.catalogue;
-    let has_prose =
-        catalogue.points[point].fields.iter().any(|field| catalogue.fields[*field].kind.is_prose());
-    let each = if has_prose { 2 * READ_IN_FULL } else { READ_IN_FULL };
+) -> Result<BTreeMap<u32, Words>, BookError> {
+    let fields =
+        language.catalogue.points[point].fields.iter().map(|field| &language.catalogue.fields[*field]);
+    let prose: Vec<&str> =
+        fields.filter(|field| field.kind.is_prose()).map(|field| field.name.as_str()).collect();
+    let each = match (prose.is_empty(), detail) {
+        (false, _) => 2 * READ_IN_FULL,
+        (true, Detail::Remarks) => READ_IN_FULL,
+        (true, Detail::Values) => 0,
+    };
     let mut notes = BTreeMap::new();
     for entry in judged.answers.iter().flat_map(|answer| answer.entries.iter().take(each)) {
         let number = bucket.entries[*entry].number;
-        if let Some(note) = book.note(key.note(number))? {
-            notes.insert(number, note);
+        if let Entry::Vacant(place) = notes.entry(number)
+            && let Some(words) = book.words(key.note(number), &prose)?
+        {
+            place.insert(words);
         }
     }
     Ok(notes)
@@ -116,7 +134,7 @@ fn median(language: &Language, field: usize, answer: &Answer) -> Option<String> 
 
 impl PointFound {
     /// The notes of an answer that were read in full, the strongest first.
-    pub fn notes_of<'a>(&'a self, answer: &'a Answer) -> impl Iterator<Item = &'a StoredNote> {
+    pub fn notes_of<'a>(&'a self, answer: &'a Answer) -> impl Iterator<Item = &'a Words> {
         answer.entries.iter().filter_map(|entry| self.notes.get(&self.bucket.entries[*entry].number))
     }
 
@@ -135,7 +153,11 @@ impl PointFound {
             let compared = self.bucket.texts(&answer.claim).find(|(found, _)| *found == name);
             let tallied =
                 answer.tallies.iter().find(|tally| tally.field == name).and_then(|tally| tally.texts.first());
-            let written = || self.notes_of(answer).find_map(|note| note.value(name).map(str::to_owned));
+            let written = || {
+                self.notes_of(answer).find_map(|note| {
+                    note.prose.iter().find(|(field, _)| field == name).map(|(_, text)| text.clone())
+                })
+            };
             match (compared, tallied) {
                 (Some((_, text)), _) => Some(text.to_owned()),
                 (None, Some((text, _))) => {

@@ -3,15 +3,14 @@
 //! Points are data (`schema/points.toml`, and a shop's own `points.toml` beside its book). This file
 //! owns reading that data and checking it; how a value of one type is parsed and compared is `value`'s.
 
-use std::collections::BTreeMap;
-
 use serde::Deserialize;
+use serde::de::IntoDeserializer;
+use serde::de::value::Error as NotOne;
 
+pub use crate::schema::points::Answers;
+use crate::schema::points::{Field as FieldEntry, File, Point as PointEntry};
 use crate::value::quantity::{Dimension, Measure, Rule, Tolerance, unit_named};
 use crate::value::{Choices, FieldKind};
-
-/// The built-in catalogue.
-const BUILTIN: &str = include_str!("../schema/points.toml");
 
 /// One typed value inside a point.
 #[derive(Debug, Clone)]
@@ -22,16 +21,6 @@ pub struct Field {
     pub title: String,
     /// How its text is read and compared.
     pub kind: FieldKind,
-}
-
-/// Whether a vehicle has one answer or several for a point.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Answers {
-    /// One: a vehicle has one brake switch.
-    One,
-    /// Several: a vehicle has several good grounds.
-    Several,
 }
 
 /// A kind of thing worth knowing on a vehicle.
@@ -80,70 +69,18 @@ pub struct CatalogueError {
     message: String,
 }
 
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct File {
-    version: u32,
-    #[serde(default)]
-    field: BTreeMap<String, FieldEntry>,
-    #[serde(default)]
-    point: toml::Table,
-    #[serde(default)]
-    cautions: CautionEntry,
-}
-
-#[derive(Deserialize, Default)]
-#[serde(deny_unknown_fields)]
-struct CautionEntry {
-    #[serde(default)]
-    general: Vec<String>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct FieldEntry {
-    r#type: String,
-    title: Option<String>,
-    dimension: Option<Dimension>,
-    unit: Option<String>,
-    #[serde(default)]
-    bare: bool,
-    tolerance: Option<String>,
-    choices: Option<BTreeMap<String, Vec<String>>>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct PointEntry {
-    title: String,
-    #[serde(default)]
-    aliases: Vec<String>,
-    answers: Answers,
-    fields: Vec<String>,
-    #[serde(default)]
-    identified_by: Vec<String>,
-    #[serde(default)]
-    must_agree: Vec<String>,
-    #[serde(default)]
-    may_share: Vec<String>,
-    #[serde(default)]
-    about: String,
-    #[serde(default)]
-    check: String,
-    #[serde(default)]
-    cautions: Vec<String>,
-}
-
 impl Catalogue {
     /// The built-in catalogue with a shop's own points and fields laid over it.
     ///
     /// # Errors
     /// A file that is not TOML of this shape, an unknown type, unit or field: named with the place.
     pub fn load(own: Option<(&str, &str)>) -> Result<Self, CatalogueError> {
+        let fail = |file: &str, message| CatalogueError { file: file.to_owned(), message };
         let mut catalogue = Self { fields: Vec::new(), points: Vec::new(), cautions: Vec::new() };
-        catalogue.lay_over("schema/points.toml", BUILTIN)?;
+        catalogue.lay_over(crate::schema::points()).map_err(|message| fail("schema/points.toml", message))?;
         if let Some((name, text)) = own {
-            catalogue.lay_over(name, text)?;
+            let file = toml::from_str(text).map_err(|error| fail(name, error.to_string()))?;
+            catalogue.lay_over(file).map_err(|message| fail(name, message))?;
         }
         Ok(catalogue)
     }
@@ -207,32 +144,25 @@ impl Catalogue {
         }
     }
 
-    fn lay_over(&mut self, file: &str, text: &str) -> Result<(), CatalogueError> {
-        let fail = |message: String| CatalogueError { file: file.to_owned(), message };
-        let parsed: File = toml::from_str(text).map_err(|error| fail(error.to_string()))?;
-        if parsed.version != 1 {
-            return Err(fail(format!(
-                "version {} is not known; this program reads version 1",
-                parsed.version
-            )));
+    fn lay_over(&mut self, file: File) -> Result<(), String> {
+        if file.version != 1 {
+            return Err(format!("version {} is not known; this program reads version 1", file.version));
         }
-        for (name, entry) in parsed.field {
-            let field = entry.build(&name).map_err(fail)?;
+        for (name, entry) in file.field {
+            let field = field(&name, entry)?;
             match self.field(&name) {
                 Some(at) => self.fields[at] = field,
                 None => self.fields.push(field),
             }
         }
-        for (name, entry) in parsed.point {
-            let entry: PointEntry =
-                entry.try_into().map_err(|error| fail(format!("[point.{name}]: {error}")))?;
-            let point = self.build_point(&name, entry).map_err(fail)?;
+        for (name, entry) in file.point.0 {
+            let point = self.build_point(&name, entry)?;
             match self.point(&name) {
                 Some(at) => self.points[at] = point,
                 None => self.points.push(point),
             }
         }
-        self.cautions.extend(parsed.cautions.general);
+        self.cautions.extend(file.cautions.general);
         Ok(())
     }
 
@@ -272,47 +202,47 @@ impl Catalogue {
     }
 }
 
-impl FieldEntry {
-    fn build(self, name: &str) -> Result<Field, String> {
-        let kind = match self.r#type.as_str() {
-            "colour" => FieldKind::Colour,
-            "place" => FieldKind::Place,
-            "code" => FieldKind::Code,
-            "thread" => FieldKind::Thread,
-            "prose" => FieldKind::Prose,
-            "quantity" => FieldKind::Quantity(self.rule(name)?),
-            "choice" => {
-                let choices =
-                    self.choices.ok_or_else(|| format!("[field.{name}] is a choice without `choices`"))?;
-                FieldKind::Choice(
-                    Choices::new(choices).map_err(|message| format!("[field.{name}] {message}"))?,
-                )
-            }
-            other => {
-                return Err(format!(
-                    "[field.{name}] has the type '{other}'; known are colour, place, code, thread, quantity, choice, prose"
-                ));
-            }
-        };
-        Ok(Field { name: name.to_owned(), title: self.title.unwrap_or_else(|| name.to_owned()), kind })
-    }
+fn field(name: &str, entry: FieldEntry) -> Result<Field, String> {
+    let kind = match entry.r#type.as_str() {
+        "colour" => FieldKind::Colour,
+        "place" => FieldKind::Place,
+        "code" => FieldKind::Code,
+        "thread" => FieldKind::Thread,
+        "prose" => FieldKind::Prose,
+        "quantity" => FieldKind::Quantity(rule(name, &entry)?),
+        "choice" => {
+            let choices =
+                entry.choices.ok_or_else(|| format!("[field.{name}] is a choice without `choices`"))?;
+            FieldKind::Choice(Choices::new(choices).map_err(|message| format!("[field.{name}] {message}"))?)
+        }
+        other => {
+            return Err(format!(
+                "[field.{name}] has the type '{other}'; known are colour, place, code, thread, quantity, choice, prose"
+            ));
+        }
+    };
+    Ok(Field { name: name.to_owned(), title: entry.title.unwrap_or_else(|| name.to_owned()), kind })
+}
 
-    fn rule(&self, name: &str) -> Result<Rule, String> {
-        let dimension =
-            self.dimension.ok_or_else(|| format!("[field.{name}] is a quantity without `dimension`"))?;
-        let unit_text =
-            self.unit.as_deref().ok_or_else(|| format!("[field.{name}] is a quantity without `unit`"))?;
-        let unit = unit_named(unit_text).filter(|unit| unit.dimension() == dimension).ok_or_else(|| {
-            format!("[field.{name}] has the unit '{unit_text}', which does not measure its dimension")
-        })?;
-        let tolerance = match &self.tolerance {
-            Some(text) => tolerance(text, dimension).ok_or_else(|| {
-                format!("[field.{name}] has the tolerance '{text}'; write it like '0.5 mm' or '3 %'")
-            })?,
-            None => Rule::for_unit(unit).tolerance,
-        };
-        Ok(Rule { unit, bare: self.bare, tolerance })
-    }
+fn rule(name: &str, entry: &FieldEntry) -> Result<Rule, String> {
+    let dimension_text = entry
+        .dimension
+        .as_deref()
+        .ok_or_else(|| format!("[field.{name}] is a quantity without `dimension`"))?;
+    let dimension = Dimension::deserialize(dimension_text.into_deserializer())
+        .map_err(|error: NotOne| format!("[field.{name}] has an unusable dimension: {error}"))?;
+    let unit_text =
+        entry.unit.as_deref().ok_or_else(|| format!("[field.{name}] is a quantity without `unit`"))?;
+    let unit = unit_named(unit_text).filter(|unit| unit.dimension() == dimension).ok_or_else(|| {
+        format!("[field.{name}] has the unit '{unit_text}', which does not measure its dimension")
+    })?;
+    let tolerance = match &entry.tolerance {
+        Some(text) => tolerance(text, dimension).ok_or_else(|| {
+            format!("[field.{name}] has the tolerance '{text}'; write it like '0.5 mm' or '3 %'")
+        })?,
+        None => Rule::for_unit(unit).tolerance,
+    };
+    Ok(Rule { unit, bare: entry.bare, tolerance })
 }
 
 /// Reads `0.5 mm` or `3 %`; nothing where it is neither, or of another dimension than the field's.

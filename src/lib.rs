@@ -6,6 +6,7 @@
 pub mod ask;
 pub mod book;
 pub mod catalogue;
+pub mod circuit;
 pub mod cli;
 pub mod dispute;
 pub mod foresee;
@@ -16,6 +17,7 @@ pub mod language;
 pub mod note;
 pub mod reading;
 pub mod resolve;
+mod schema;
 pub mod show;
 pub mod spread;
 pub mod value;

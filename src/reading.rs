@@ -91,7 +91,7 @@ impl Type {
             Self::Years => Years::parse(text, language.year()).map(|years| Understood {
                 value: years.to_string(),
                 plain: years.plain(),
-                parts: Map::from_iter([("years".to_owned(), years.to_json())]),
+                parts: Map::from_iter([("years".to_owned(), json!(years.ends()))]),
                 thing: Thing::Years(years),
             }),
             Self::Vehicle => return vehicle(text, language, names),
@@ -145,7 +145,10 @@ fn understood_vehicle(
     not_understood: &[String],
     language: &Language,
 ) -> Understood {
-    let mut parts = known.to_json();
+    let mut parts = match json!(known.to_json()) {
+        Json::Object(parts) => parts,
+        _ => Map::new(),
+    };
     parts.insert("model".to_owned(), if model.is_empty() { Json::Null } else { json!(model) });
     parts.insert("not_understood".to_owned(), json!(not_understood));
     let join = |tail: String| {

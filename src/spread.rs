@@ -1,7 +1,5 @@
 //! The spread of quantities that several notes tell and that are not contested: median, lowest, highest.
 
-use serde_json::{Value as Json, json};
-
 use crate::judge::answer::Tally;
 use crate::language::Language;
 use crate::value::quantity::Quantity;
@@ -45,16 +43,5 @@ impl Spread {
     #[must_use]
     pub fn sentence(&self) -> String {
         format!("median {} of {} notes, from {} to {}", self.median, self.notes, self.low, self.high)
-    }
-
-    /// As JSON.
-    #[must_use]
-    pub fn to_json(&self) -> Json {
-        json!({
-            "median": self.median.to_string(),
-            "low": self.low.to_string(),
-            "high": self.high.to_string(),
-            "notes": self.notes,
-        })
     }
 }

@@ -19,14 +19,14 @@ mod write;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
-use rusqlite::{Connection, OpenFlags};
+use rusqlite::{Connection, OpenFlags, Transaction};
 
 pub use check::Finding;
 pub use demand::Demand;
 pub use error::BookError;
 pub use keys::{BucketKey, NoteKey};
 pub use names::{KnownModel, ModelId};
-pub use read::{ConflictRow, Origin, StoredNote};
+pub use read::{ConflictRow, Origin, StoredNote, Words};
 pub use write::{Lasting, Outcome, Said, Staged, StagedNote, Written};
 
 use crate::language::Language;
@@ -51,6 +51,10 @@ pub struct Book {
     exists: bool,
     rebuilt: Option<String>,
 }
+
+/// The book as it is at one moment.
+#[derive(Debug)]
+pub struct Snapshot<'b>(#[expect(dead_code, reason = "it ends when it is dropped")] Transaction<'b>);
 
 impl Book {
     /// Opens the book in `dir`. Where there is none yet, an empty one in memory stands for it, so that every
@@ -80,6 +84,15 @@ impl Book {
         let book = Self { path, db, exists: false, rebuilt: None };
         migrate::create(&book.db, true).map_err(|error| book.sql(error))?;
         Ok(book)
+    }
+
+    /// Holds the book still: what is read until this is dropped is of one moment, whatever others write meanwhile,
+    /// and is read with one lock instead of one for each question.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn snapshot(&self) -> Result<Snapshot<'_>, BookError> {
+        self.db.unchecked_transaction().map(Snapshot).map_err(|error| self.sql(error))
     }
 
     /// Where the book is kept.

@@ -60,6 +60,19 @@ impl StoredNote {
     }
 }
 
+/// The words of a note beside its typed values.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Words {
+    /// The fields of prose that were asked for, with what it says of them.
+    pub prose: Vec<(String, String)>,
+    /// The remark.
+    pub remark: String,
+    /// Who, as spelled best.
+    pub by: String,
+    /// When, in days since 1970-01-01.
+    pub day: i32,
+}
+
 /// One listed conflict.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct ConflictRow {
@@ -103,6 +116,12 @@ fn note(row: &Row<'_>) -> rusqlite::Result<StoredNote> {
     })
 }
 
+/// What the stored object of a note says of one field.
+fn said_of(said: &str, field: &str) -> Option<(String, String)> {
+    let said: serde_json::Map<String, serde_json::Value> = serde_json::from_str(said).ok()?;
+    Some((field.to_owned(), said.get(field)?.as_str()?.to_owned()))
+}
+
 impl Book {
     /// How many notes the book holds.
     ///
@@ -132,15 +151,27 @@ impl Book {
         derive::of_model(&self.db, language, model).map_err(|error| self.sql(error))
     }
 
-    /// One note by its key.
+    /// The words of one note by its key: what it says in the fields `prose`, and its remark.
     ///
     /// # Errors
     /// The book cannot be read.
-    pub fn note(&self, key: NoteKey) -> Result<Option<StoredNote>, BookError> {
+    pub fn words(&self, key: NoteKey, prose: &[&str]) -> Result<Option<Words>, BookError> {
         let read = || {
             self.db
-                .prepare_cached(&format!("{NOTE} WHERE note.key = ?1"))?
-                .query_row([key.0], note)
+                .prepare_cached(
+                    "SELECT said, remark, person.name, day FROM note JOIN person ON person.id = note.person
+                     WHERE note.key = ?1",
+                )?
+                .query_row([key.0], |row| {
+                    let said = row.get_ref(0)?.as_str()?;
+                    let prose = prose.iter().filter(|field| said.contains(**field));
+                    Ok(Words {
+                        prose: prose.filter_map(|field| said_of(said, field)).collect(),
+                        remark: row.get(1)?,
+                        by: row.get(2)?,
+                        day: row.get(3)?,
+                    })
+                })
                 .optional()
         };
         read().map_err(|error| self.sql(error))

@@ -3,8 +3,6 @@
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 
-use serde_json::Value as Json;
-
 use crate::book::{Book, BookError, OWN_POINTS, SETTINGS};
 use crate::catalogue::CatalogueError;
 use crate::intake::IntakeError;
@@ -228,7 +226,7 @@ impl Console<'_> {
     ///
     /// # Errors
     /// Nobody reads, or writing fails.
-    pub fn print_json(&mut self, json: &Json) -> Result<(), Failure> {
+    pub fn print_json(&mut self, json: &impl serde::Serialize) -> Result<(), Failure> {
         writeln!(self.out, "{}", harmless_json(json))?;
         Ok(self.out.flush()?)
     }

@@ -2,9 +2,9 @@
 
 use super::console::{Console, Failure, Status};
 use super::vehicle::{Meant, find};
-use crate::ask::ask;
+use crate::ask::{Detail, ask};
 use crate::catalogue::Catalogue;
-use crate::show::answers;
+use crate::show::{answer_json, answers};
 
 /// What the grades mean, for the help.
 const GRADES: &str = "\
@@ -39,15 +39,17 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     let wanted =
         args.point.iter().map(|text| point(&language.catalogue, text)).collect::<Result<Vec<_>, _>>()?;
     let book = console.book(&language)?;
+    let _still = book.snapshot()?;
     let asked = match find(console, &book, &language, &args.words, args.vin.as_deref())? {
         Meant::One(asked) => asked,
         Meant::No(status) => return Ok(status),
     };
-    let found = ask(&book, &language, asked.model, asked.vehicle, |point| {
+    let detail = if console.json { Detail::Values } else { Detail::Remarks };
+    let found = ask(&book, &language, asked.model, asked.vehicle, detail, |point| {
         wanted.is_empty() || wanted.contains(&point)
     })?;
     if console.json {
-        console.print_json(&answers::to_json(&language, &found, &asked.not_understood))?;
+        console.print_json(&answer_json::to_json(&language, &found, &asked.not_understood))?;
     } else {
         let mut page = console.page();
         answers::cards(&mut page, &language, &found);

@@ -3,6 +3,7 @@
 
 mod add;
 mod check;
+mod circuit;
 mod completions;
 mod conflicts;
 mod console;
@@ -54,6 +55,7 @@ enum Command {
     History(history::Args),
     Read(read::Args),
     Vin(vin::Args),
+    Circuit(Box<circuit::Args>),
     Export(export::Args),
     Check(check::Args),
     Reindex(reindex::Args),
@@ -94,6 +96,7 @@ fn dispatch(command: Command, console: &mut Console<'_>) -> Result<Status, Failu
         Command::History(args) => history::run(&args, console),
         Command::Read(args) => read::run(&args, console),
         Command::Vin(args) => vin::run(&args, console),
+        Command::Circuit(args) => circuit::run(&args, console),
         Command::Export(args) => export::run(&args, console),
         Command::Check(args) => check::run(&args, console),
         Command::Reindex(args) => reindex::run(&args, console),

@@ -3,7 +3,7 @@
 //!
 //! Looks at all buckets of one model at once. Contradictions within one point are `conflict`'s.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::bucket::{Bucket, CONNECTOR, Entry};
 use crate::catalogue::Catalogue;
@@ -36,7 +36,8 @@ pub struct Claimant {
     /// The colour that it tells, as canonical text.
     pub colour: Option<String>,
     on: i32,
-    scope: Scope,
+    /// A number into the scopes of the conflict.
+    scope: usize,
     basis: Basis,
 }
 
@@ -63,29 +64,41 @@ pub struct CavityConflict {
     pub functions: bool,
     /// Whether the cavity is told in two colours.
     pub colours: bool,
-    /// Which claimants contradict which: numbers into `claimants`.
-    pairs: Vec<(usize, usize)>,
+    /// Each distinct scope of theirs.
+    scopes: Vec<Scope>,
+    /// What is told of the cavity: for each function and colour, the scopes for which it is told.
+    sides: Vec<BTreeSet<usize>>,
+    /// Which sides contradict each other: numbers into `sides`.
+    clashes: Vec<(usize, usize)>,
 }
 
 impl CavityConflict {
     /// Whether it may touch a vehicle: two notes that contradict may both take it in.
     #[must_use]
     pub fn touches(&self, vehicle: &Vehicle) -> bool {
-        // Where two scopes meet lies in both: a pair is laid out only where each may take the vehicle in.
+        // Where two scopes meet lies in both: they are laid out only where each may take the vehicle in.
         let takes_in = |scope: &Scope| scope.matches(vehicle) != Match::Excluded;
-        let may: Vec<bool> = self.claimants.iter().map(|claimant| takes_in(&claimant.scope)).collect();
-        let pairs = self.pairs.iter().filter(|(a, b)| may[*a] && may[*b]);
+        let may: Vec<bool> = self.scopes.iter().map(takes_in).collect();
+        let pairs = self.scope_pairs().filter(|(a, b)| may[*a] && may[*b]);
         pairs.filter_map(|pair| self.meeting(pair)).any(|both| takes_in(&both))
     }
 
-    fn meeting(&self, (a, b): &(usize, usize)) -> Option<Scope> {
-        self.claimants[*a].scope.intersection(&self.claimants[*b].scope)
+    /// The scopes of notes that contradict each other, but for whether they meet.
+    fn scope_pairs(&self) -> impl Iterator<Item = (usize, usize)> {
+        self.clashes.iter().flat_map(|(a, b)| {
+            let (ours, theirs) = (&self.sides[*a], &self.sides[*b]);
+            ours.iter().flat_map(move |a| theirs.iter().map(move |b| (*a, *b)))
+        })
+    }
+
+    fn meeting(&self, (a, b): (usize, usize)) -> Option<Scope> {
+        self.scopes[a].intersection(&self.scopes[b])
     }
 
     /// The vehicles on which two notes claim different things.
     #[must_use]
     pub fn contested(&self) -> Vec<Scope> {
-        let mut boxes: Vec<Scope> = self.pairs.iter().filter_map(|pair| self.meeting(pair)).collect();
+        let mut boxes: Vec<Scope> = self.scope_pairs().filter_map(|pair| self.meeting(pair)).collect();
         boxes.sort();
         boxes.dedup();
         simplify(boxes)
@@ -105,12 +118,18 @@ pub fn find(
     for (at, place) in places.iter().enumerate() {
         collect(at, place.bucket, &mut named);
     }
+    named.retain(|_, notes| notes.iter().any(|(place, _)| *place != notes[0].0));
+    if named.is_empty() {
+        return Vec::new();
+    }
+    let mut meetings = Meetings::new(places);
     let mut found: Vec<CavityConflict> = named
         .into_iter()
-        .filter(|(_, notes)| notes.iter().any(|(place, _)| *place != notes[0].0))
         .filter_map(|((connector, cavity), notes)| {
-            let claimants = notes.iter().map(|(place, entry)| claimant(&places[*place], *entry)).collect();
-            clashing(catalogue, connector, cavity, claimants, &mut relate)
+            let sides = sides(places, &notes);
+            let (clashes, kept) = clashes(catalogue, &sides, &mut meetings, &mut relate);
+            let (connector, cavity) = (connector.to_owned(), cavity.to_owned());
+            conflict(connector, cavity, &sides, &clashes, &kept, &meetings)
         })
         .collect();
     found.sort_by_key(|conflict| conflict.anchor);
@@ -150,68 +169,153 @@ fn telling<'b>(bucket: &'b Bucket, field: &str) -> impl Fn(&'b Entry) -> Option<
     }
 }
 
-fn claimant(place: &Place<'_>, at: usize) -> Claimant {
-    let bucket = place.bucket;
-    let entry = &bucket.entries[at];
-    Claimant {
-        point: place.point,
-        entry: at,
-        id: entry.id,
-        colour: telling(bucket, COLOUR)(entry).map(str::to_owned),
-        on: entry.on,
-        scope: bucket.scope(entry).clone(),
-        basis: entry.basis,
-    }
+/// What is told of a cavity: one function and one colour, and the notes that tell it.
+struct Side<'b> {
+    at: usize,
+    place: &'b Place<'b>,
+    colour: Option<&'b str>,
+    /// Numbers into the entries of the place's bucket.
+    entries: Vec<usize>,
 }
 
-fn clashing(
+fn sides<'b>(places: &'b [Place<'b>], notes: &[(usize, usize)]) -> Vec<Side<'b>> {
+    let mut told: BTreeMap<(usize, Option<&str>), Vec<usize>> = BTreeMap::new();
+    for (at, entry) in notes {
+        let bucket = places[*at].bucket;
+        let colour = telling(bucket, COLOUR)(&bucket.entries[*entry]);
+        told.entry((*at, colour)).or_default().push(*entry);
+    }
+    told.into_iter().map(|((at, colour), entries)| Side { at, place: &places[at], colour, entries }).collect()
+}
+
+/// Two sides that contradict each other on some vehicle, and how.
+struct Contradiction {
+    sides: (usize, usize),
+    functions: bool,
+    colours: bool,
+}
+
+/// Which sides contradict each other, and for each side which of its notes do.
+fn clashes(
     catalogue: &Catalogue,
-    connector: &str,
-    cavity: &str,
-    mut claimants: Vec<Claimant>,
+    sides: &[Side<'_>],
+    meetings: &mut Meetings,
     relate: &mut impl FnMut(&str, &str) -> Relation,
-) -> Option<CavityConflict> {
-    claimants.sort_by_key(|one| (one.point, one.id));
-    let (mut functions, mut colours) = (false, false);
-    let mut pairs = Vec::new();
-    for (a, first) in claimants.iter().enumerate() {
-        for (b, second) in
-            claimants.iter().enumerate().skip(a + 1).filter(|(_, second)| second.point != first.point)
-        {
-            let strangers = !may_share(catalogue, first.point, second.point);
-            let two_colours = match (&first.colour, &second.colour) {
+) -> (Vec<Contradiction>, Vec<Vec<bool>>) {
+    let mut kept: Vec<Vec<bool>> = sides.iter().map(|side| vec![false; side.entries.len()]).collect();
+    let mut found = Vec::new();
+    for (a, first) in sides.iter().enumerate() {
+        for (b, second) in sides.iter().enumerate().skip(a + 1).filter(|(_, other)| other.at != first.at) {
+            let functions = !may_share(catalogue, first.place.point, second.place.point);
+            let colours = match (first.colour, second.colour) {
                 (Some(x), Some(y)) => relate(x, y) == Relation::Different,
                 _ => false,
             };
-            if (strangers || two_colours) && first.scope.overlaps(&second.scope) {
-                (functions, colours) = (functions || strangers, colours || two_colours);
-                pairs.push((a, b));
+            if (functions || colours) && meet(meetings, (first, second), (a, b), &mut kept) {
+                found.push(Contradiction { sides: (a, b), functions, colours });
             }
         }
     }
-    let (claimants, pairs) = involved(claimants, &pairs);
-    let anchor = claimants.iter().min_by_key(|one| (one.on, one.id))?.id;
-    let (connector, cavity) = (connector.to_owned(), cavity.to_owned());
-    Some(CavityConflict { anchor, connector, cavity, claimants, functions, colours, pairs })
+    (found, kept)
 }
 
-/// The claimants that stand in some pair, and the pairs by their new numbers.
-fn involved(claimants: Vec<Claimant>, pairs: &[(usize, usize)]) -> (Vec<Claimant>, Vec<(usize, usize)>) {
-    let mut number = vec![None; claimants.len()];
-    for at in pairs.iter().flat_map(|(a, b)| [*a, *b]) {
-        number[at] = Some(0);
+/// Marks the notes of two sides that meet on some vehicle; whether there are any.
+fn meet(
+    meetings: &mut Meetings,
+    (first, second): (&Side<'_>, &Side<'_>),
+    (a, b): (usize, usize),
+    kept: &mut [Vec<bool>],
+) -> bool {
+    let mut met = false;
+    for (i, ours) in first.entries.iter().enumerate() {
+        let ours = meetings.scope(first, *ours);
+        for (j, theirs) in second.entries.iter().enumerate() {
+            if (met && kept[a][i] && kept[b][j]) || !meetings.overlap(ours, meetings.scope(second, *theirs)) {
+                continue;
+            }
+            (met, kept[a][i], kept[b][j]) = (true, true, true);
+        }
     }
-    for (new, slot) in number.iter_mut().flatten().enumerate() {
-        *slot = new;
+    met
+}
+
+/// The distinct scopes of a model, and which of them meet. Thousands of notes claim some hundreds of scopes.
+struct Meetings<'b> {
+    /// For each place and scope of its bucket, the number of the scope here.
+    numbers: Vec<Vec<usize>>,
+    scopes: Vec<&'b Scope>,
+    /// For each pair, where it was asked for, whether they meet.
+    known: Vec<Option<bool>>,
+}
+
+impl<'b> Meetings<'b> {
+    fn new(places: &[Place<'b>]) -> Self {
+        let mut scopes: Vec<&Scope> = places.iter().flat_map(|place| &place.bucket.scopes).collect();
+        scopes.sort_unstable();
+        scopes.dedup();
+        let number = |scope: &Scope| scopes.binary_search(&scope).unwrap_or_default();
+        let numbers = places.iter().map(|place| place.bucket.scopes.iter().map(number).collect()).collect();
+        Self { known: vec![None; scopes.len() * scopes.len()], numbers, scopes }
     }
-    let kept = claimants
-        .into_iter()
-        .zip(&number)
-        .filter(|(_, number)| number.is_some())
-        .map(|(one, _)| one)
-        .collect();
-    let renumbered = pairs.iter().filter_map(|(a, b)| Some((number[*a]?, number[*b]?))).collect();
-    (kept, renumbered)
+
+    fn scope(&self, side: &Side<'_>, entry: usize) -> usize {
+        self.numbers[side.at][side.place.bucket.entries[entry].scope as usize]
+    }
+
+    fn overlap(&mut self, a: usize, b: usize) -> bool {
+        let (low, high) = (a.min(b), a.max(b));
+        *self.known[high * self.scopes.len() + low]
+            .get_or_insert_with(|| self.scopes[low].overlaps(self.scopes[high]))
+    }
+}
+
+fn conflict(
+    connector: String,
+    cavity: String,
+    sides: &[Side<'_>],
+    clashes: &[Contradiction],
+    kept: &[Vec<bool>],
+    meetings: &Meetings<'_>,
+) -> Option<CavityConflict> {
+    let mut numbers = BTreeMap::new();
+    let mut told = vec![BTreeSet::new(); sides.len()];
+    let mut claimants = Vec::new();
+    for (at, side) in sides.iter().enumerate() {
+        for entry in side.entries.iter().zip(&kept[at]).filter_map(|(entry, kept)| kept.then_some(*entry)) {
+            let next = numbers.len();
+            let scope = *numbers.entry(meetings.scope(side, entry)).or_insert(next);
+            told[at].insert(scope);
+            claimants.push(claimant(side, entry, scope));
+        }
+    }
+    claimants.sort_by_key(|one| (one.point, one.id));
+    let mut scopes: Vec<(usize, usize)> =
+        numbers.into_iter().map(|(scope, number)| (number, scope)).collect();
+    scopes.sort_unstable();
+    Some(CavityConflict {
+        anchor: claimants.iter().min_by_key(|one| (one.on, one.id))?.id,
+        connector,
+        cavity,
+        claimants,
+        functions: clashes.iter().any(|clash| clash.functions),
+        colours: clashes.iter().any(|clash| clash.colours),
+        scopes: scopes.into_iter().map(|(_, scope)| meetings.scopes[scope].clone()).collect(),
+        sides: told,
+        clashes: clashes.iter().map(|clash| clash.sides).collect(),
+    })
+}
+
+fn claimant(side: &Side<'_>, at: usize, scope: usize) -> Claimant {
+    let entry = &side.place.bucket.entries[at];
+    Claimant {
+        point: side.place.point,
+        entry: at,
+        id: entry.id,
+        colour: side.colour.map(str::to_owned),
+        on: entry.on,
+        scope,
+        basis: entry.basis,
+    }
 }
 
 fn may_share(catalogue: &Catalogue, a: usize, b: usize) -> bool {

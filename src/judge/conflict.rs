@@ -3,7 +3,7 @@
 //! `find` says which conflicts there are and who belongs to each; it is run whenever a bucket changes. `describe`
 //! lays one of them out for a reader: sides, contested vehicles, fields. How a conflict is settled is not here.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::bucket::{Bucket, Clash};
 use super::sides;
@@ -67,16 +67,16 @@ pub fn find(bucket: &Bucket) -> Vec<Conflict> {
     }
     let in_certain = |at: usize, joined: &mut Joined| joined.size(at) > 1;
     let mut possible = Joined::new(groups.len());
-    let mut hanging: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    let mut hanging: BTreeMap<usize, BTreeSet<usize>> = BTreeMap::new();
     for (a, b, _) in pairs.iter().filter(|pair| pair.2 == Clash::Possible) {
         match (in_certain(*a, &mut certain), in_certain(*b, &mut certain)) {
             (false, false) => possible.join(*a, *b),
             (a_in, b_in) => {
                 if a_in {
-                    hanging.entry(certain.root(*a)).or_default().push(*b);
+                    hanging.entry(certain.root(*a)).or_default().insert(*b);
                 }
                 if b_in {
-                    hanging.entry(certain.root(*b)).or_default().push(*a);
+                    hanging.entry(certain.root(*b)).or_default().insert(*a);
                 }
             }
         }
@@ -202,7 +202,7 @@ fn collect(
     groups: &[Group],
     joined: &mut Joined,
     certain: bool,
-    hanging: &BTreeMap<usize, Vec<usize>>,
+    hanging: &BTreeMap<usize, BTreeSet<usize>>,
 ) -> Vec<Conflict> {
     let mut members: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
     for (at, group) in groups.iter().enumerate() {
@@ -221,13 +221,11 @@ fn conflict(
     groups: &[Group],
     mut entries: Vec<usize>,
     certain: bool,
-    hanging: Option<&Vec<usize>>,
+    hanging: Option<&BTreeSet<usize>>,
 ) -> Conflict {
     entries.sort_unstable();
     let mut hanging: Vec<usize> =
         hanging.into_iter().flatten().flat_map(|group| groups[*group].entries.iter().copied()).collect();
-    hanging.sort_unstable();
-    hanging.dedup();
     hanging.retain(|at| entries.binary_search(at).is_err());
     sides::strongest_first(bucket, &mut hanging);
     Conflict { anchor: anchor(bucket, &entries), certain, entries, hanging }

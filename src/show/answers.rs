@@ -1,15 +1,13 @@
 //! What the book says of one vehicle: a small card for each point, or JSON.
 
-use serde_json::{Map, Value as Json, json};
-
 use super::ids::{conflict_code, note_code};
 use super::page::{Label, Page, capitalised, counted, listed};
 use super::sentence::{claimed, look_at, observed, plain, reason, sentence, vehicle};
 use crate::ask::{Found, PointFound};
 use crate::catalogue::Point;
-use crate::judge::answer::{Answer, Tally};
+use crate::judge::answer::Answer;
 use crate::judge::cavity::CavityConflict;
-use crate::judge::grade::{Evidence, Grade};
+use crate::judge::grade::Grade;
 use crate::language::Language;
 use crate::note::date_text;
 use crate::vehicle::Match;
@@ -297,129 +295,4 @@ fn shared_cautions(page: &mut Page, language: &Language, found: &Found) {
         let lead = format!("- {}: ", capitalised(&listed(&titles, "and")));
         page.paragraph(0, &[(Label::Plain, &lead), (Label::Plain, caution)]);
     }
-}
-
-/// The same as JSON; its shape is written down in DEVELOPERS.md.
-#[must_use]
-pub fn to_json(language: &Language, found: &Found, not_understood: &[String]) -> Json {
-    let mut about = found.vehicle.to_json();
-    let mut vehicle = Map::new();
-    vehicle.insert("make".to_owned(), json!(found.model.make));
-    vehicle.insert("model".to_owned(), json!(found.model.model));
-    vehicle.append(&mut about);
-    let points = &language.catalogue.points;
-    let told: Vec<Json> = found
-        .points
-        .iter()
-        .map(|point| point_json(language, point, &points[point.point], found.shown))
-        .collect();
-    let blank: Vec<&str> = found.blank.iter().map(|point| points[*point].name.as_str()).collect();
-    let cavities: Vec<Json> =
-        found.cavities.iter().map(|conflict| cavity_json(conflict, found.shown)).collect();
-    json!({
-        "vehicle": vehicle,
-        "points": told,
-        "blank": blank,
-        "cavity_conflicts": cavities,
-        "cautions": language.catalogue.cautions,
-        "not_understood": not_understood,
-    })
-}
-
-/// A cavity that cannot be what all its notes say.
-pub(super) fn cavity_json(conflict: &CavityConflict, shown: usize) -> Json {
-    json!({ "id": super::ids::cavity_code(conflict.anchor, shown), "connector": conflict.connector, "cavity": conflict.cavity })
-}
-
-fn point_json(language: &Language, found: &PointFound, point: &Point, shown: usize) -> Json {
-    let answers: Vec<Json> =
-        found.judged.answers.iter().map(|answer| answer_json(language, found, answer, shown)).collect();
-    let mut json = json!({
-        "point": point.name,
-        "grade": found.judged.grade,
-        "conflict": found.judged.conflict.map(|anchor| conflict_code(anchor, shown)),
-        "answers": answers,
-        "check": point.check,
-        "cautions": point.cautions,
-    });
-    if !found.judged.elsewhere.is_empty() {
-        let elsewhere: Vec<Json> = found
-            .judged
-            .elsewhere
-            .iter()
-            .map(|other| {
-                let values: Map<String, Json> =
-                    found.bucket.texts(&other.claim).map(|(name, text)| (name.to_owned(), json!(text))).collect();
-                let notes: Vec<String> =
-                    other.entries.iter().map(|entry| note_code(found.bucket.entries[*entry].id, shown)).collect();
-                json!({ "values": values, "scope": other.scope.to_json(), "observations": other.observations, "notes": notes })
-            })
-            .collect();
-        json["elsewhere"] = json!(elsewhere);
-    }
-    json
-}
-
-fn answer_json(language: &Language, found: &PointFound, answer: &Answer, shown: usize) -> Json {
-    let fields = &language.catalogue.fields;
-    let values: Map<String, Json> = found
-        .values_of(answer, language)
-        .into_iter()
-        .map(|(field, text)| (fields[field].name.clone(), json!(text)))
-        .collect();
-    let (applies, depends_on) = match &answer.applies {
-        Match::DependsOn(dimensions) => ("depends", dimensions.clone()),
-        Match::Applies | Match::Excluded => ("yes", Vec::new()),
-    };
-    let evidence = &answer.evidence;
-    let notes: Vec<String> = found.ids_of(answer).map(|id| note_code(id, shown)).collect();
-    let mut json = json!({
-        "values": values,
-        "grade": answer.grade,
-        "applies": applies,
-        "depends_on": depends_on,
-        "scope": answer.scope.to_json(),
-        "observations": evidence.observations,
-        "covering": evidence.covering,
-        "by_basis": by_basis(evidence),
-        "last": evidence.last.map(date_text),
-        "years_seen": evidence.years_seen,
-        "notes": notes,
-    });
-    if let Some((dimensions, more)) = &answer.conditional {
-        json["more_if"] = json!({
-            "depends_on": dimensions,
-            "observations": more.observations,
-            "covering": more.covering,
-            "by_basis": by_basis(more),
-            "last": more.last.map(date_text),
-        });
-    }
-    if !evidence.dispute_depends_on.is_empty() {
-        json["dispute_depends_on"] = json!(evidence.dispute_depends_on);
-    }
-    let also: Map<String, Json> = answer
-        .tallies
-        .iter()
-        .filter(|tally| tally.texts.len() > 1)
-        .map(|tally| also_json(language, tally))
-        .collect();
-    if !also.is_empty() {
-        json["also"] = json!(also);
-    }
-    json
-}
-
-fn by_basis(evidence: &Evidence) -> Map<String, Json> {
-    evidence.by_basis.iter().map(|(basis, count)| (basis.word().to_owned(), json!(count))).collect()
-}
-
-fn also_json(language: &Language, tally: &Tally) -> (String, Json) {
-    let spread =
-        language.catalogue.field(&tally.field).and_then(|field| crate::spread::of(language, field, tally));
-    let told = match spread {
-        Some(spread) => spread.to_json(),
-        None => json!(tally.texts.iter().skip(1).map(|(text, _)| text).collect::<Vec<_>>()),
-    };
-    (tally.field.clone(), told)
 }

@@ -264,8 +264,8 @@ fn one_json(language: &Language, dispute: &Dispute, shown: usize) -> Json {
     Json::Object(common)
 }
 
-fn scopes(scopes: &[Scope]) -> Vec<Json> {
-    scopes.iter().map(Scope::to_json).collect()
+pub(super) fn scopes(scopes: &[Scope]) -> Vec<Json> {
+    scopes.iter().map(|scope| json!(scope.to_json())).collect()
 }
 
 fn side_json(bucket: &Bucket, side: &Side, shown: usize) -> Json {

@@ -55,7 +55,7 @@ pub fn to_json(language: &Language, gaps: &[Gap], shown: usize) -> Json {
             "model": gap.model.model,
             "point": language.catalogue.points[gap.point].name,
             "grade": gap.grade,
-            "years": gap.years.iter().map(Years::to_json).collect::<Vec<_>>(),
+            "years": gap.years.iter().map(Years::ends).collect::<Vec<_>>(),
             "conflict": gap.conflict.map(|anchor| conflict_code(anchor, shown)),
             "visits": gap.visits,
             "last": gap.last.map(date_text),

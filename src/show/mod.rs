@@ -3,7 +3,9 @@
 //! Shows plain values; it asks nothing of the book and prints nothing itself.
 
 pub mod added;
+pub mod answer_json;
 pub mod answers;
+pub mod circuit;
 pub mod conflicts;
 pub mod gaps;
 pub mod ids;

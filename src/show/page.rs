@@ -155,7 +155,7 @@ pub fn harmless(text: &str) -> std::borrow::Cow<'_, str> {
 
 /// A JSON value as indented text with every harmful character escaped.
 #[must_use]
-pub fn harmless_json(value: &serde_json::Value) -> String {
+pub fn harmless_json(value: &impl serde::Serialize) -> String {
     escaped_json(&serde_json::to_string_pretty(value).unwrap_or_default()).into_owned()
 }
 
@@ -163,7 +163,8 @@ pub fn harmless_json(value: &serde_json::Value) -> String {
 #[must_use]
 pub fn escaped_json(text: &str) -> std::borrow::Cow<'_, str> {
     let harmful = |c: char| is_harmful(c) && c != '\n';
-    if !text.contains(harmful) {
+    let plain = |byte: u8| matches!(byte, b' '..=b'~' | b'\n');
+    if text.bytes().all(plain) || !text.contains(harmful) {
         return text.into();
     }
     let mut out = String::with_capacity(text.len() + 16);

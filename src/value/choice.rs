@@ -7,10 +7,11 @@ use std::collections::BTreeMap;
 use super::{Misread, Problem, Relation, Typed};
 use crate::vehicle::names::{fold, nearest};
 
-/// The list of one field: folded spelling to canonical word.
+/// The list of one field.
 #[derive(Debug, Clone, Default)]
 pub struct Choices {
-    spellings: BTreeMap<String, String>,
+    /// Folded spellings, sorted, with the place of their word in `words`.
+    spellings: Vec<(String, usize)>,
     words: Vec<String>,
 }
 
@@ -22,17 +23,26 @@ impl Choices {
     pub fn new(entries: BTreeMap<String, Vec<String>>) -> Result<Self, String> {
         let mut choices = Self::default();
         for (word, aliases) in entries {
-            for spelling in aliases.iter().chain(std::iter::once(&word)) {
-                let key = key(spelling);
-                if let Some(other) =
-                    choices.spellings.insert(key, word.clone()).filter(|other| *other != word)
-                {
-                    return Err(format!("writes '{spelling}' for both '{other}' and '{word}'"));
-                }
-            }
+            let own = choices.words.len();
+            choices.spellings.extend(aliases.iter().chain([&word]).map(|spelling| (key(spelling), own)));
             choices.words.push(word);
         }
-        Ok(choices)
+        choices.spellings.sort_unstable();
+        choices.spellings.dedup();
+        match choices.spellings.windows(2).find(|pair| pair[0].0 == pair[1].0) {
+            Some([(spelling, a), (_, b)]) => Err(format!(
+                "writes '{spelling}' for both '{}' and '{}'",
+                choices.words[*a], choices.words[*b]
+            )),
+            _ => Ok(choices),
+        }
+    }
+
+    /// The word that a text spells.
+    fn find(&self, text: &str) -> Option<&String> {
+        let key = key(text);
+        let at = self.spellings.binary_search_by(|(spelling, _)| spelling.cmp(&key)).ok()?;
+        Some(&self.words[self.spellings[at].1])
     }
 
     /// The canonical words.
@@ -58,7 +68,7 @@ impl Choice {
     /// # Errors
     /// A word that is not in the list, with the nearest that is; a doubt (`always?`, `always or ignition`).
     pub fn parse(text: &str, choices: &Choices) -> Result<Self, Misread> {
-        if let Some(word) = choices.spellings.get(&key(text)) {
+        if let Some(word) = choices.find(text) {
             if !text.contains('?') {
                 return Ok(Self(word.clone()));
             }
@@ -66,9 +76,9 @@ impl Choice {
                 .offering(vec![word.clone()]));
         }
         let list = choices.words.join(", ");
-        let near = nearest(text, choices.spellings.keys().map(String::as_str));
+        let near = nearest(text, choices.spellings.iter().map(|(spelling, _)| spelling.as_str()));
         let readings: Vec<String> =
-            near.iter().filter_map(|spelling| choices.spellings.get(*spelling).cloned()).collect();
+            near.iter().filter_map(|spelling| choices.find(spelling).cloned()).collect();
         let hint = readings.first().map_or(String::new(), |word| format!(" (nearest: '{word}')"));
         Err(Misread::new(Problem::Unreadable, format!("'{text}' is none of {list}{hint}")).offering(readings))
     }

@@ -264,8 +264,8 @@ impl Lexicon {
     ///
     /// # Errors
     /// Not in that form; a phrase that stands twice; an entry that names one that is not there.
-    pub fn parse(toml: &str) -> Result<Self, LexiconError> {
-        build::lexicon(toml)
+    pub fn parse(text: &str) -> Result<Self, LexiconError> {
+        build::lexicon(toml::from_str(text).map_err(|error| LexiconError::Format(error.to_string()))?)
     }
 
     /// The lexicon that comes with the program.
@@ -275,7 +275,7 @@ impl Lexicon {
     #[must_use]
     pub fn builtin() -> &'static Self {
         static BUILTIN: OnceLock<Lexicon> = OnceLock::new();
-        BUILTIN.get_or_init(|| match Self::parse(include_str!("../../schema/lexicon.toml")) {
+        BUILTIN.get_or_init(|| match build::lexicon(crate::schema::lexicon()) {
             Ok(lexicon) => lexicon,
             Err(error) => unreachable!("the lexicon that is built in: {error}"),
         })

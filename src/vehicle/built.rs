@@ -113,11 +113,12 @@ impl Span<YearMonth> {
         })
     }
 
-    /// `["2017-09", null]`; an open end is `null`.
+    /// The first month and the last as `2017-09`; an open end is `None`, in JSON `null`. Nothing where no
+    /// month is left out.
     #[must_use]
-    pub fn to_json(&self) -> serde_json::Value {
+    pub fn ends_named(&self) -> Option<[Option<String>; 2]> {
         let end = |month: Option<YearMonth>| month.map(|month| month.to_string());
-        serde_json::json!([end(self.from()), end(self.to())])
+        (!self.is_all()).then(|| [end(self.from()), end(self.to())])
     }
 
     /// In words: `built 2017-09`, `built from 2017-09`, `built up to 2018-03`.

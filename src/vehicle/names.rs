@@ -9,6 +9,11 @@
 #[must_use]
 pub fn fold(name: &str) -> String {
     let mut out = String::with_capacity(name.len());
+    if name.is_ascii() {
+        let kept = name.bytes().filter(u8::is_ascii_alphanumeric);
+        out.extend(kept.map(|byte| char::from(byte.to_ascii_lowercase())));
+        return out;
+    }
     for c in name.chars().flat_map(char::to_lowercase) {
         match without_accent(c) {
             Some(plain) => out.push_str(plain),

@@ -181,17 +181,22 @@ impl Vehicle {
     /// `{"year": 2016, "attributes": {"cab": "crew"}}`: an unknown year is `null`; `built` and `vin`
     /// stand only where they are known.
     #[must_use]
-    pub fn to_json(&self) -> serde_json::Map<String, serde_json::Value> {
-        let mut json = serde_json::Map::new();
-        json.insert("year".to_owned(), serde_json::json!(self.year));
-        if !self.built.is_all() {
-            json.insert("built".to_owned(), self.built.to_json());
+    pub fn to_json(&self) -> impl Serialize + use<'_> {
+        #[derive(Serialize)]
+        struct Shape<'v> {
+            year: Option<ModelYear>,
+            #[serde(skip_serializing_if = "Option::is_none")]
+            built: Option<[Option<String>; 2]>,
+            #[serde(skip_serializing_if = "Option::is_none")]
+            vin: Option<String>,
+            attributes: &'v BTreeMap<String, String>,
         }
-        if let Some(vin) = self.vin {
-            json.insert("vin".to_owned(), serde_json::json!(vin.to_string()));
+        Shape {
+            year: self.year,
+            built: self.built.ends_named(),
+            vin: self.vin.map(|vin| vin.to_string()),
+            attributes: &self.attributes,
         }
-        json.insert("attributes".to_owned(), serde_json::json!(self.attributes));
-        json
     }
 }
 
@@ -354,14 +359,14 @@ mod tests {
     fn json_and_plain_words() {
         let check = |text: &str, json: &str, plain: &str| {
             let vehicle = read(text).expect(text);
-            assert_eq!(serde_json::Value::Object(vehicle.to_json()).to_string(), json);
+            assert_eq!(serde_json::to_string(&vehicle.to_json()).expect("a vehicle"), json);
             assert_eq!(vehicle.describe(Vocabulary::builtin()), plain);
         };
-        check("2016; crew cab", r#"{"attributes":{"cab":"crew"},"year":2016}"#, "2016, crew cab");
-        check("", r#"{"attributes":{},"year":null}"#, "a vehicle of which nothing is known");
+        check("2016; crew cab", r#"{"year":2016,"attributes":{"cab":"crew"}}"#, "2016, crew cab");
+        check("", r#"{"year":null,"attributes":{}}"#, "a vehicle of which nothing is known");
         check(
             "2017; built=2017-09..; no tow package",
-            r#"{"attributes":{"tow":"no"},"built":["2017-09",null],"year":2017}"#,
+            r#"{"year":2017,"built":["2017-09",null],"attributes":{"tow":"no"}}"#,
             "2017, built from 2017-09, no tow package",
         );
     }

@@ -221,13 +221,15 @@ impl Scope {
     /// `{"years": [2015, 2019], "built": ["2017-09", null], "only": {"tow": ["yes"]}}`: an open end
     /// is `null`, and `built` stands only where build dates are named.
     #[must_use]
-    pub fn to_json(&self) -> serde_json::Value {
-        let mut json = serde_json::json!({ "years": self.years.to_json() });
-        if !self.built.is_all() {
-            json["built"] = self.built.to_json();
+    pub fn to_json(&self) -> impl Serialize + use<'_> {
+        #[derive(Serialize)]
+        struct Shape<'s> {
+            years: [Option<ModelYear>; 2],
+            #[serde(skip_serializing_if = "Option::is_none")]
+            built: Option<[Option<String>; 2]>,
+            only: &'s Only,
         }
-        json["only"] = serde_json::json!(self.only);
-        json
+        Shape { years: self.years.ends(), built: self.built.ends_named(), only: &self.only }
     }
 }
 
@@ -253,26 +255,26 @@ mod tests {
     fn json_and_plain_words() {
         let check = |years: &str, only: &str, json: &str, plain: &str| {
             let scope = scope(years, only);
-            assert_eq!(scope.to_json().to_string(), json);
+            assert_eq!(serde_json::to_string(&scope.to_json()).expect("a scope"), json);
             assert_eq!(scope.describe(Vocabulary::builtin()), plain);
         };
         check(
             "2015-2019",
             "tow=yes",
-            r#"{"only":{"tow":["yes"]},"years":[2015,2019]}"#,
+            r#"{"years":[2015,2019],"only":{"tow":["yes"]}}"#,
             "2015-2019, tow package",
         );
-        check("2016", "", r#"{"only":{},"years":[2016,2016]}"#, "2016");
+        check("2016", "", r#"{"years":[2016,2016],"only":{}}"#, "2016");
         check(
             "2015-",
             "cab=crew|ext; trim=lx|ex",
-            r#"{"only":{"cab":["crew","extended"],"trim":["EX","LX"]},"years":[2015,null]}"#,
+            r#"{"years":[2015,null],"only":{"cab":["crew","extended"],"trim":["EX","LX"]}}"#,
             "2015 and later, crew cab or extended cab, trim level EX or LX",
         );
         check(
             "2017",
             "built=2017-09..",
-            r#"{"built":["2017-09",null],"only":{},"years":[2017,2017]}"#,
+            r#"{"years":[2017,2017],"built":["2017-09",null],"only":{}}"#,
             "2017, built from 2017-09",
         );
     }

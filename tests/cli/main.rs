@@ -5,6 +5,7 @@ mod add;
 mod bad_book;
 mod bad_sheet;
 mod cast;
+mod circuit;
 mod conflicts;
 mod gaps;
 mod harness;

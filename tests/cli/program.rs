@@ -52,6 +52,7 @@ fn wrong_use() {
                    by its unit
       vin          What a vehicle identification number says: check digit, model year, manufacturer
                    identifier
+      circuit      Conductor, drop, protection, joints and hole for one circuit
       export       All notes of the book: a note sheet (CSV) that loads back to the same book, or JSON
                    with --json
       check        Whether the book is sound: the file, every id, and everything derived recomputed and

@@ -4,13 +4,13 @@ use std::cell::Cell;
 use std::fs;
 use std::path::PathBuf;
 
-use baybook::ask::ask;
+use baybook::ask::{Detail, ask};
 use baybook::book::{Book, Lasting};
 use baybook::dispute;
 use baybook::intake::{self, Report, Wishes};
 use baybook::language::Language;
 use baybook::resolve::resolve;
-use baybook::show::{answers, conflicts};
+use baybook::show::{answer_json, conflicts};
 use baybook::value::place::DriveSide;
 use serde_json::Value as Json;
 use tempfile::TempDir;
@@ -67,9 +67,9 @@ impl Shop {
         assert!(resolved.not_understood.is_empty(), "{:?} in {words}", resolved.not_understood);
         let model = resolved.models.first().unwrap_or_else(|| panic!("no model is meant by {words}"));
         let model = book.model(model.id).expect("a model can be read").expect("a known model");
-        let found =
-            ask(&book, &self.language, model, resolved.vehicle, |_| true).expect("a book that can be asked");
-        answers::to_json(&self.language, &found, &[])
+        let found = ask(&book, &self.language, model, resolved.vehicle, Detail::Values, |_| true)
+            .expect("a book that can be asked");
+        serde_json::json!(answer_json::to_json(&self.language, &found, &[]))
     }
 
     /// What `conflicts --json` says of the whole book.

@@ -1,79 +1,31 @@
-//! Reads the lexicon's file into the table of concepts and refuses what does not hold together:
+//! Makes the table of concepts of the lexicon's file and refuses what does not hold together:
 //! a phrase said twice, a name that does not exist, a part that lies within itself.
 
 use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
-use serde::Deserialize;
-
 use super::fold::{self, tokens};
 use super::phrases::Phrases;
 use super::side::{Side, Sides};
 use super::{Composition, Concept, ConceptId, Kind, Lexicon, LexiconError, Table};
+use crate::schema::lexicon::{Entry, File};
 
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct File {
-    #[serde(default)]
-    fillers: Vec<String>,
-    #[serde(default)]
-    words: BTreeMap<String, Vec<String>>,
-    #[serde(default)]
-    component: Vec<Entry>,
-    #[serde(default)]
-    landmark: Vec<Entry>,
-    #[serde(default)]
-    side: Vec<Entry>,
-    #[serde(default)]
-    relation: Vec<Entry>,
+fn entries(file: File) -> Vec<(Kind, Entry)> {
+    let filler = |name| (Kind::Filler, Entry { name, ..Entry::default() });
+    let of_kind = |kind| move |entry| (kind, entry);
+    let parts = file.component.into_iter().map(of_kind(Kind::Component));
+    parts
+        .chain(file.landmark.into_iter().map(of_kind(Kind::Landmark)))
+        .chain(file.side.into_iter().map(of_kind(Kind::Side)))
+        .chain(file.relation.into_iter().map(of_kind(Kind::Relation)))
+        .chain(file.fillers.into_iter().map(filler))
+        .collect()
 }
 
-#[derive(Deserialize, Default)]
-#[serde(deny_unknown_fields)]
-struct Entry {
-    name: String,
-    #[serde(default)]
-    also: Vec<String>,
-    #[serde(default)]
-    within: Vec<String>,
-    #[serde(default)]
-    sided: bool,
-    #[serde(default)]
-    apart: bool,
-    #[serde(default)]
-    implied: Vec<String>,
-    #[serde(default)]
-    made_of: Vec<[String; 3]>,
-    #[serde(default)]
-    sides: Vec<String>,
-    opposite: Option<String>,
-    #[serde(default)]
-    keeps_side: bool,
-    #[serde(default)]
-    neutral: bool,
-    #[serde(default)]
-    several: bool,
-}
-
-impl File {
-    fn entries(self) -> Vec<(Kind, Entry)> {
-        let filler = |name| (Kind::Filler, Entry { name, ..Entry::default() });
-        let of_kind = |kind| move |entry| (kind, entry);
-        let parts = self.component.into_iter().map(of_kind(Kind::Component));
-        parts
-            .chain(self.landmark.into_iter().map(of_kind(Kind::Landmark)))
-            .chain(self.side.into_iter().map(of_kind(Kind::Side)))
-            .chain(self.relation.into_iter().map(of_kind(Kind::Relation)))
-            .chain(self.fillers.into_iter().map(filler))
-            .collect()
-    }
-}
-
-/// Reads a whole lexicon.
-pub(super) fn lexicon(toml: &str) -> Result<Lexicon, LexiconError> {
-    let mut file: File = toml::from_str(toml).map_err(|error| LexiconError::Format(error.to_string()))?;
+/// Makes a whole lexicon of what its file says.
+pub(super) fn lexicon(mut file: File) -> Result<Lexicon, LexiconError> {
     let words = word_map(&std::mem::take(&mut file.words))?;
-    let entries = file.entries();
+    let entries = entries(file);
     if entries.len() > usize::from(u16::MAX) {
         return Err(LexiconError::Format("a lexicon holds at most 65,535 entries".to_owned()));
     }

@@ -22,6 +22,7 @@ mod tests;
 
 use super::{Misread, Relation, Typed};
 pub use gauge::Awg;
+pub use show::significant;
 pub use units::{
     Amps, Dimension, Measure, Metres, Millimetres, Minutes, NewtonMetres, Ohms, SquareMm, Unit, Volts,
 };
@@ -80,6 +81,23 @@ pub fn unit_named(text: &str) -> Option<Unit> {
     let cleaned = lex::clean(text);
     let spelled: Vec<String> = lex::tokens(&cleaned).into_iter().map(lex::Token::text).collect();
     words::unit(&spelled.join(" "), None)
+}
+
+/// One number without a unit, its decimal mark a point or a comma, as in `12.4` and `0,5`. `None` where it is none, or
+/// could be two, as `1,200`.
+#[must_use]
+pub fn decimal_number(text: &str) -> Option<f64> {
+    match number::decimal(text.trim()) {
+        number::Decimal::One(number) if number.is_finite() => Some(number),
+        _ => None,
+    }
+}
+
+/// A length in inches as a rule or a drill is marked: `1-3/8`. `None` for whole millimetres and for what is no multiple
+/// of 1/64 in.
+#[must_use]
+pub fn inch_fraction(length: Millimetres) -> Option<String> {
+    show::inch_fraction(Figure::of(length.0))
 }
 
 /// The rule for a text of which only the unit is known: that of [`Rule::for_unit`].

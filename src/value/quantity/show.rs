@@ -59,7 +59,7 @@ fn plain_gauge(quantity: &Quantity) -> String {
 }
 
 /// `1-3/8` for 34.925 mm; `None` for whole millimetres and for what is no multiple of 1/64 in.
-fn inch_fraction(length: Figure) -> Option<String> {
+pub(super) fn inch_fraction(length: Figure) -> Option<String> {
     let parts = (length.0 / 25.4 * 64.0).round();
     let exact = parts > 0.0 && Figure::of(parts / 64.0 * 25.4) == length;
     if !exact || length.0.fract() == 0.0 || parts > 1e6 {
@@ -89,7 +89,8 @@ fn hours(unit: Unit, time: Figure) -> Option<String> {
 }
 
 /// The shortest decimal that agrees in so many significant digits, whole digits all kept.
-fn significant(number: f64, digits: usize) -> String {
+#[must_use]
+pub fn significant(number: f64, digits: usize) -> String {
     if number.abs() >= 1000.0 {
         return number.round().to_string();
     }

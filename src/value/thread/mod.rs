@@ -17,6 +17,7 @@ use std::fmt;
 
 use serde_json::{Map, Value, json};
 
+use super::quantity::Millimetres;
 use super::{Misread, Relation, Typed};
 use series::{InchSize, Micrometres};
 
@@ -41,6 +42,19 @@ impl Thread {
     /// told apart; `Unreadable` for anything else.
     pub fn parse(text: &str) -> Result<Self, Misread> {
         reading::parse(text)
+    }
+
+    /// The nominal diameter.
+    #[must_use]
+    pub fn diameter(self) -> Millimetres {
+        Millimetres(self.size_diameter().millimetres())
+    }
+
+    fn size_diameter(self) -> Micrometres {
+        match self.0 {
+            Form::Metric { diameter, .. } => diameter,
+            Form::Inch { size, .. } => size.diameter(),
+        }
     }
 
     /// Threads of two systems are never the same, however near in size: an M8 nut ruins a 5/16 stud.
@@ -99,14 +113,14 @@ impl Typed for Thread {
 
     /// The nominal diameter is given in mm for both systems; the pitch in the unit of its own.
     fn parts(&self) -> Map<String, Value> {
-        let (system, size, diameter, pitch, per_inch) = match self.0 {
-            Form::Metric { diameter, pitch } => ("metric", format!("M{diameter}"), diameter, pitch, None),
-            Form::Inch { size, per_inch } => ("inch", size.to_string(), size.diameter(), None, per_inch),
+        let (system, size, pitch, per_inch) = match self.0 {
+            Form::Metric { diameter, pitch } => ("metric", format!("M{diameter}"), pitch, None),
+            Form::Inch { size, per_inch } => ("inch", size.to_string(), None, per_inch),
         };
         Map::from_iter([
             ("system".to_owned(), json!(system)),
             ("size".to_owned(), json!(size)),
-            ("diameter_mm".to_owned(), json!(diameter.millimetres())),
+            ("diameter_mm".to_owned(), json!(self.diameter().0)),
             ("pitch_mm".to_owned(), json!(pitch.map(Micrometres::millimetres))),
             ("threads_per_inch".to_owned(), json!(per_inch)),
         ])

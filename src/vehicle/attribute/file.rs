@@ -1,11 +1,11 @@
-//! Reads the vocabulary file and refuses one in which a spelling means two things.
+//! Makes the vocabulary of its file and refuses one in which a spelling means two things.
 
 use std::collections::HashMap;
-
-use serde::Deserialize;
+use std::sync::OnceLock;
 
 use super::super::names::fold;
-use super::{Attribute, Value, Vocabulary};
+use super::{Attribute, Phrases, Value, Vocabulary};
+use crate::schema::vehicle::{Attribute as AttributeEntry, File, Value as ValueEntry};
 
 /// Names that stand for other dimensions in an `only` or `seen` text.
 const RESERVED: [&str; 4] = ["year", "years", "built", "vin"];
@@ -29,81 +29,73 @@ pub enum VocabularyError {
     NoValues(String),
 }
 
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct File {
-    attribute: Vec<AttributeEntry>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct AttributeEntry {
-    name: String,
-    title: String,
-    look: String,
-    #[serde(default)]
-    aliases: Vec<String>,
-    #[serde(default)]
-    open: bool,
-    #[serde(default)]
-    complete: bool,
-    #[serde(default)]
-    values: Vec<ValueEntry>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct ValueEntry {
-    name: String,
-    plain: String,
-    #[serde(default)]
-    aliases: Vec<String>,
-    #[serde(default)]
-    phrases: Vec<String>,
-}
-
-/// Reads a vocabulary; the errors are those of [`Vocabulary::parse`].
-pub(super) fn read(text: &str) -> Result<Vocabulary, VocabularyError> {
-    let file: File = toml::from_str(text)?;
-    let mut vocabulary = Vocabulary {
-        attributes: Vec::with_capacity(file.attribute.len()),
-        names: HashMap::new(),
-        phrases: HashMap::new(),
-        longest_phrase: 0,
-    };
-    for entry in file.attribute {
-        add(&mut vocabulary, entry)?;
+/// Makes a vocabulary of what its file says, as it stands.
+pub(super) fn vocabulary(file: File) -> Vocabulary {
+    Vocabulary {
+        attributes: file.attribute.into_iter().map(attribute).collect(),
+        names: OnceLock::new(),
+        phrases: OnceLock::new(),
     }
-    Ok(vocabulary)
 }
 
-fn add(vocabulary: &mut Vocabulary, mut entry: AttributeEntry) -> Result<(), VocabularyError> {
-    let index = vocabulary.attributes.len();
-    check_name(&entry.name)?;
-    if !entry.open && entry.values.is_empty() {
-        return Err(VocabularyError::NoValues(entry.name));
-    }
+fn attribute(mut entry: AttributeEntry) -> Attribute {
     add_short_forms(&mut entry.values);
-    for name in entry.aliases.iter().chain([&entry.name]) {
-        claim(&mut vocabulary.names, name, index)?;
-    }
-    let mut spellings = HashMap::new();
-    for (i, value) in entry.values.iter().enumerate() {
-        check_value(value, entry.open)?;
-        for spelling in value.aliases.iter().chain(&value.phrases).chain([&value.name, &value.plain]) {
-            claim(&mut spellings, spelling, i)?;
+    let AttributeEntry { name, title, look, aliases, open, complete, values } = entry;
+    let value = |ValueEntry { name, plain, aliases, phrases }| Value { name, plain, aliases, phrases };
+    let values = values.into_iter().map(value).collect();
+    Attribute { name, title, look, open, complete, values, aliases, spellings: OnceLock::new() }
+}
+
+/// Refuses a vocabulary that does not hold together; the errors are those of [`Vocabulary::parse`].
+pub(super) fn check(vocabulary: &Vocabulary) -> Result<(), VocabularyError> {
+    for attribute in &vocabulary.attributes {
+        check_name(&attribute.name)?;
+        if !attribute.open && attribute.values.is_empty() {
+            return Err(VocabularyError::NoValues(attribute.name.clone()));
         }
-        for phrase in &value.phrases {
-            claim(&mut vocabulary.phrases, phrase, (index, i))?;
-            let words = phrase.split(|c: char| !c.is_alphanumeric()).count();
-            vocabulary.longest_phrase = vocabulary.longest_phrase.max(words);
-        }
+        attribute.values.iter().try_for_each(|value| check_value(value, attribute.open))?;
+        spellings(attribute)?;
     }
-    let values =
-        entry.values.into_iter().map(|value| Value { name: value.name, plain: value.plain }).collect();
-    let AttributeEntry { name, title, look, open, complete, .. } = entry;
-    vocabulary.attributes.push(Attribute { name, title, look, open, complete, values, spellings });
+    names(&vocabulary.attributes)?;
+    phrases(&vocabulary.attributes)?;
     Ok(())
+}
+
+/// What people write for each attribute, folded.
+pub(super) fn names(attributes: &[Attribute]) -> Result<HashMap<String, usize>, VocabularyError> {
+    let mut names = HashMap::new();
+    for (index, attribute) in attributes.iter().enumerate() {
+        for name in attribute.aliases.iter().chain([&attribute.name]) {
+            claim(&mut names, name, index)?;
+        }
+    }
+    Ok(names)
+}
+
+/// What people write for each value of an attribute, folded.
+pub(super) fn spellings(attribute: &Attribute) -> Result<HashMap<String, usize>, VocabularyError> {
+    let mut spellings = HashMap::new();
+    for (index, value) in attribute.values.iter().enumerate() {
+        for spelling in value.aliases.iter().chain(&value.phrases).chain([&value.name, &value.plain]) {
+            claim(&mut spellings, spelling, index)?;
+        }
+    }
+    Ok(spellings)
+}
+
+/// The phrases that name a value among free words.
+pub(super) fn phrases(attributes: &[Attribute]) -> Result<Phrases, VocabularyError> {
+    let mut phrases = Phrases::default();
+    for (index, attribute) in attributes.iter().enumerate() {
+        for (value, entry) in attribute.values.iter().enumerate() {
+            for phrase in &entry.phrases {
+                claim(&mut phrases.meanings, phrase, (index, value))?;
+                let words = phrase.split(|c: char| !c.is_alphanumeric()).count();
+                phrases.longest = phrases.longest.max(words);
+            }
+        }
+    }
+    Ok(phrases)
 }
 
 /// Lets `spelling` stand for `meaning`, unless it stands for another already.
@@ -134,7 +126,7 @@ fn check_name(name: &str) -> Result<(), VocabularyError> {
 }
 
 /// A listed value of an open attribute is in capitals, as all its values; of a closed one in small letters.
-fn check_value(value: &ValueEntry, open: bool) -> Result<(), VocabularyError> {
+fn check_value(value: &Value, open: bool) -> Result<(), VocabularyError> {
     if !open {
         return check_name(&value.name);
     }

@@ -29,6 +29,10 @@ pub struct Value {
     pub name: String,
     /// How a person says it: `crew cab`.
     pub plain: String,
+    /// Other words for it after `name=`.
+    aliases: Vec<String>,
+    /// Words that mean it without the attribute being named.
+    phrases: Vec<String>,
 }
 
 /// One way in which a vehicle differs from the next of its model.
@@ -47,20 +51,29 @@ pub struct Attribute {
     pub complete: bool,
     /// The listed values, in the order of the file.
     pub values: Vec<Value>,
-    /// Folded names, plain words, aliases and phrases, to the index in `values`.
-    spellings: HashMap<String, usize>,
+    /// Other names that people write for it.
+    aliases: Vec<String>,
+    /// Folded names, plain words, aliases and phrases, to the index in `values`. Made when first asked for.
+    spellings: OnceLock<HashMap<String, usize>>,
 }
 
 /// All attributes, and the words by which they are known.
 #[derive(Debug, Clone)]
 pub struct Vocabulary {
     attributes: Vec<Attribute>,
-    /// Folded names and aliases of attributes.
-    names: HashMap<String, usize>,
-    /// Folded phrases that name a value among free words: index of attribute and value.
-    phrases: HashMap<String, (usize, usize)>,
-    /// The words of the longest phrase.
-    longest_phrase: usize,
+    /// Folded names and aliases of attributes. Made when first asked for.
+    names: OnceLock<HashMap<String, usize>>,
+    /// The phrases that name a value among free words. Made when first asked for.
+    phrases: OnceLock<Phrases>,
+}
+
+/// Phrases that name a value of an attribute.
+#[derive(Debug, Clone, Default)]
+struct Phrases {
+    /// Folded, to the index of attribute and value.
+    meanings: HashMap<String, (usize, usize)>,
+    /// The words of the longest.
+    longest: usize,
 }
 
 impl Attribute {
@@ -74,7 +87,7 @@ impl Attribute {
         if folded.is_empty() {
             return Err(Misread::new(Problem::Unreadable, format!("{} has no value", self.name)));
         }
-        match self.spellings.get(&folded) {
+        match self.spellings().get(&folded) {
             Some(&index) => Ok(self.values[index].name.clone()),
             None if self.open => open_value(&self.name, text),
             None => Err(self.unknown_value(text)),
@@ -94,10 +107,16 @@ impl Attribute {
         self.complete && self.values.iter().all(|value| values.contains(&value.name))
     }
 
+    /// A spelling that stands for two values was refused when the file was read.
+    fn spellings(&self) -> &HashMap<String, usize> {
+        self.spellings.get_or_init(|| file::spellings(self).unwrap_or_default())
+    }
+
     fn unknown_value(&self, text: &str) -> Misread {
-        let mut near: Vec<String> = suggestions(text, self.spellings.keys().map(String::as_str))
+        let spellings = self.spellings();
+        let mut near: Vec<String> = suggestions(text, spellings.keys().map(String::as_str))
             .into_iter()
-            .map(|spelling| self.values[self.spellings[spelling]].name.clone())
+            .map(|spelling| self.values[spellings[spelling]].name.clone())
             .collect();
         near.sort();
         near.dedup();
@@ -114,21 +133,17 @@ impl Vocabulary {
     ///
     /// # Errors
     /// Not such a file, or one name or phrase that stands for two things.
-    pub fn parse(toml: &str) -> Result<Self, VocabularyError> {
-        file::read(toml)
+    pub fn parse(text: &str) -> Result<Self, VocabularyError> {
+        let vocabulary = file::vocabulary(toml::from_str(text)?);
+        file::check(&vocabulary)?;
+        Ok(vocabulary)
     }
 
-    /// The vocabulary that the program carries.
-    ///
-    /// # Panics
-    /// Never in a program that passed its tests: the file is part of it and one of them reads it.
+    /// The vocabulary that the program carries. A test of this program checks it.
     #[must_use]
     pub fn builtin() -> &'static Self {
         static BUILTIN: OnceLock<Vocabulary> = OnceLock::new();
-        BUILTIN.get_or_init(|| {
-            Self::parse(include_str!("../../../schema/vehicle.toml"))
-                .expect("the vocabulary in the program is well formed")
-        })
+        BUILTIN.get_or_init(|| file::vocabulary(crate::schema::vehicle()))
     }
 
     /// The attributes in the order of the file.
@@ -140,7 +155,7 @@ impl Vocabulary {
     /// The attribute with exactly this canonical name.
     #[must_use]
     pub fn attribute(&self, name: &str) -> Option<&Attribute> {
-        self.named(name).filter(|attribute| attribute.name == name)
+        self.attributes.iter().find(|attribute| attribute.name == name)
     }
 
     /// The attribute that a person means by `text`.
@@ -149,10 +164,10 @@ impl Vocabulary {
     /// Unknown: the message names the nearest known ones.
     pub fn read_name(&self, text: &str) -> Result<&Attribute, Misread> {
         self.named(text).ok_or_else(|| {
-            let spellings = self.names.keys().map(String::as_str);
-            let mut near: Vec<String> = suggestions(text, spellings)
+            let names = self.names();
+            let mut near: Vec<String> = suggestions(text, names.keys().map(String::as_str))
                 .into_iter()
-                .map(|s| self.attributes[self.names[s]].name.clone())
+                .map(|s| self.attributes[names[s]].name.clone())
                 .collect();
             near.sort();
             near.dedup();
@@ -202,7 +217,15 @@ impl Vocabulary {
     }
 
     fn named(&self, text: &str) -> Option<&Attribute> {
-        self.names.get(&fold(text)).map(|&index| &self.attributes[index])
+        self.names().get(&fold(text)).map(|&index| &self.attributes[index])
+    }
+
+    fn names(&self) -> &HashMap<String, usize> {
+        self.names.get_or_init(|| file::names(&self.attributes).unwrap_or_default())
+    }
+
+    fn phrases(&self) -> &Phrases {
+        self.phrases.get_or_init(|| file::phrases(&self.attributes).unwrap_or_default())
     }
 }
 
@@ -254,7 +277,8 @@ mod tests {
 
     #[test]
     fn the_built_in_vocabulary_is_whole() {
-        let vocabulary = Vocabulary::builtin();
+        let vocabulary = Vocabulary::parse(include_str!("../../../schema/vehicle.toml"))
+            .expect("no spelling of the built-in vocabulary means two things");
         for attribute in vocabulary.attributes() {
             assert!(!attribute.title.is_empty() && !attribute.look.is_empty(), "{}", attribute.name);
             for value in &attribute.values {

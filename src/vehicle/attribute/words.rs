@@ -86,15 +86,16 @@ impl Vocabulary {
 
     /// The longest phrase that starts at `start`: attribute, value, and the word after it.
     fn phrase_at(&self, folded: &[String], start: usize) -> Option<(&Attribute, &str, usize)> {
+        let phrases = self.phrases();
         let mut key = String::new();
         let mut longest = None;
-        for (i, word) in folded.iter().enumerate().skip(start).take(self.longest_phrase) {
+        for (i, word) in folded.iter().enumerate().skip(start).take(phrases.longest) {
             key.push_str(word);
             // A phrase starts and ends with a word that has letters or digits.
             if word.is_empty() && key.is_empty() {
                 return None;
             }
-            if let Some(&(attribute, value)) = self.phrases.get(&key).filter(|_| !word.is_empty()) {
+            if let Some(&(attribute, value)) = phrases.meanings.get(&key).filter(|_| !word.is_empty()) {
                 let attribute = &self.attributes[attribute];
                 longest = Some((attribute, attribute.values[value].name.as_str(), i + 1));
             }

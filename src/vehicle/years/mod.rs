@@ -93,10 +93,10 @@ impl Span<ModelYear> {
         written::read(text, today)
     }
 
-    /// `[2015, 2019]`; an open end is `null`.
+    /// The first and the last; an open end is `None`, in JSON `null`.
     #[must_use]
-    pub fn to_json(&self) -> serde_json::Value {
-        serde_json::json!([self.from(), self.to()])
+    pub fn ends(&self) -> [Option<ModelYear>; 2] {
+        [self.from(), self.to()]
     }
 
     /// In words: `2015-2019`, `2015 and later`, `up to 2018`, `all years`.
@@ -247,7 +247,10 @@ mod tests {
     fn json_and_plain_words() {
         let check = |text: &str, json: &str, plain: &str| {
             let years = Years::parse(text, TODAY).expect("a test text is readable");
-            assert_eq!((years.to_json().to_string(), years.plain()), (json.to_owned(), plain.to_owned()));
+            assert_eq!(
+                (serde_json::json!(years.ends()).to_string(), years.plain()),
+                (json.to_owned(), plain.to_owned())
+            );
         };
         check("2015-2019", "[2015,2019]", "2015-2019");
         check("2015-", "[2015,null]", "2015 and later");

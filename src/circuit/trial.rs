@@ -1,0 +1,193 @@
+//! One conductor tried on a circuit: every figure of it, and which rules it keeps.
+
+use super::conductor::Conductor;
+use super::heat::{ADIABATIC, Withstand};
+use super::protection::Device;
+use super::request::Request;
+use super::units::{AmpSquareSeconds, Amps, Celsius, Ohms, Seconds, Share, SquareMm, Volts, Watts};
+
+/// A rule that a conductor has to keep.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Rule {
+    /// No thinner than was asked for.
+    Minimum,
+    /// The voltage lost is allowed.
+    Drop,
+    /// It may carry the load where it lies.
+    Ampacity,
+    /// There is a device that the load leaves cool and that opens before the conductor is overloaded.
+    Protection,
+    /// A short circuit at the far end opens it in time.
+    Fault,
+    /// The conductor survives until then.
+    Survival,
+}
+
+impl Rule {
+    /// Every rule.
+    pub const ALL: [Self; 6] =
+        [Self::Minimum, Self::Drop, Self::Ampacity, Self::Protection, Self::Fault, Self::Survival];
+
+    /// The word in JSON.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Minimum => "minimum",
+            Self::Drop => "drop",
+            Self::Ampacity => "ampacity",
+            Self::Protection => "protection",
+            Self::Fault => "fault",
+            Self::Survival => "survival",
+        }
+    }
+}
+
+/// What a weak source resists for each volt of it: a 12-volt battery of 500 A cold cranking falls from 12.6 V to 7.2 V
+/// at that current (definition of SAE J537, from memory), which is about 0.01 ohm. Our assumption.
+const SOURCE: f64 = 0.01 / 12.0;
+/// How soon a fault has to be over: as long as the adiabatic law holds.
+pub const IN_TIME: Seconds = ADIABATIC;
+
+/// A conductor on a circuit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Trial {
+    /// The conductor.
+    pub conductor: Conductor,
+    /// How warm the load makes it.
+    pub temperature: Celsius,
+    /// Lost on the way out.
+    pub drop_out: Volts,
+    /// Lost on the way back.
+    pub drop_back: Volts,
+    /// What it may carry where it lies.
+    pub ampacity: Amps,
+    /// What protects it; `None` where nothing is made for such a load.
+    pub device: Option<Device>,
+    /// What a short circuit at the far end draws.
+    pub fault: Amps,
+    /// How long that takes to open the device at most; `None` where it may never.
+    pub opens: Option<Seconds>,
+    /// What the conductor survives.
+    pub withstand: AmpSquareSeconds,
+    request: Request,
+}
+
+impl Trial {
+    /// Tries a conductor.
+    #[must_use]
+    pub fn of(request: &Request, conductor: Conductor) -> Self {
+        let surroundings = &request.surroundings;
+        let temperature = surroundings.temperature(conductor, request.current);
+        let legs = request.path.legs(conductor, temperature);
+        let source = Ohms(SOURCE * request.supply.0);
+        let fault = request.supply / (source + legs.whole());
+        let device = device(request);
+        let insulation = surroundings.insulation;
+        Self {
+            conductor,
+            temperature,
+            drop_out: request.current * legs.out,
+            drop_back: request.current * legs.back,
+            ampacity: surroundings.ampacity(conductor),
+            device,
+            fault,
+            opens: device.and_then(|device| device.opens_within(fault)),
+            withstand: Withstand::between(insulation.column(), insulation.limit()).heat(conductor.area()),
+            request: *request,
+        }
+    }
+
+    /// What it was tried on.
+    #[must_use]
+    pub fn request(&self) -> &Request {
+        &self.request
+    }
+
+    /// The least rating that the load leaves cool.
+    #[must_use]
+    pub fn least_rating(&self) -> Amps {
+        self.request.duty.least_rating(self.request.current)
+    }
+
+    /// Lost in all.
+    #[must_use]
+    pub fn drop(&self) -> Volts {
+        self.drop_out + self.drop_back
+    }
+
+    /// What is left for the load.
+    #[must_use]
+    pub fn left(&self) -> Volts {
+        self.request.supply - self.drop()
+    }
+
+    /// The power that the way takes.
+    #[must_use]
+    pub fn loss(&self) -> Watts {
+        self.drop() * self.request.current
+    }
+
+    /// What the device lets through in a fault at the far end; `None` where it may never open.
+    #[must_use]
+    pub fn let_through(&self) -> Option<AmpSquareSeconds> {
+        self.opens.map(|time| self.fault.heat(time))
+    }
+
+    /// How much more than needed there is: one and above keeps the rule; zero where nothing could.
+    #[must_use]
+    pub fn margin(&self, rule: Rule) -> Share {
+        let request = &self.request;
+        let least = self.least_rating();
+        Share(match (rule, self.device) {
+            (Rule::Minimum, _) => {
+                request.minimum.map_or(f64::INFINITY, |least| self.conductor.area() / least.area())
+            }
+            (Rule::Drop, _) => request.allowed / self.drop(),
+            (Rule::Ampacity, _) => self.ampacity / request.current,
+            (_, None) => 0.0,
+            // Only a device that is there already can be loaded too much, and then no conductor matters.
+            (Rule::Protection, Some(device)) if self.device_is_too_small() => device.rating() / least,
+            (Rule::Protection, Some(device)) => self.ampacity / device.rating(),
+            (Rule::Fault, Some(device)) => self.fault / device.opened_by(IN_TIME),
+            (Rule::Survival, _) => self.let_through().map_or(0.0, |through| self.withstand.0 / through.0),
+        })
+    }
+
+    /// Whether it keeps a rule.
+    #[must_use]
+    pub fn keeps(&self, rule: Rule) -> bool {
+        match rule {
+            // Areas of two series may be one in all but the last bit.
+            Rule::Minimum => self.margin(rule).0 >= 1.0 - 1e-6,
+            Rule::Fault => self.opens.is_some_and(|time| time <= IN_TIME),
+            _ => self.margin(rule).0 >= 1.0,
+        }
+    }
+
+    /// The rules that it breaks.
+    #[must_use]
+    pub fn broken(&self) -> Vec<Rule> {
+        Rule::ALL.into_iter().filter(|rule| !self.keeps(*rule)).collect()
+    }
+
+    /// Whether the device that is there already is too small for the load, which no conductor mends.
+    #[must_use]
+    pub fn device_is_too_small(&self) -> bool {
+        let least = self.least_rating().0 * (1.0 - 1e-9);
+        self.device.is_some_and(|device| device.rating().0 < least)
+    }
+
+    /// The copper of the conductor.
+    #[must_use]
+    pub fn area(&self) -> SquareMm {
+        self.conductor.area()
+    }
+}
+
+/// The device that is there, or the smallest that the load leaves cool.
+fn device(request: &Request) -> Option<Device> {
+    match request.rating {
+        Some(rating) => Device::rated(request.kind, rating),
+        None => Device::least(request.kind, request.duty.least_rating(request.current)),
+    }
+}

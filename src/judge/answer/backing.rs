@@ -1,0 +1,166 @@
+//! What stands behind an answer: the notes that back it, their evidence, what it depends on, and what they tell
+//! beside. Which answers there are is `distinct`'s.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::super::bucket::{Bucket, Claim, Clash, Entry};
+use super::super::grade::{Asked, Evidence, evidence, undisputed};
+use super::distinct::{completes, weighs};
+use super::{Answer, Tally};
+use crate::note::Basis;
+use crate::vehicle::{Match, Scope, Vehicle, simplify};
+
+/// What the answers of one bucket have in common.
+pub(super) struct Ground<'b> {
+    bucket: &'b Bucket,
+    asked: &'b Asked,
+    vehicle: &'b Vehicle,
+    /// The notes that may hold for the vehicle: numbers into `Bucket::entries`.
+    claimed: &'b [usize],
+    /// The claims of all live notes.
+    known: Vec<u32>,
+    /// The distinct claims and scopes of those notes that can dispute.
+    weighty: BTreeSet<(u32, u32)>,
+}
+
+impl<'b> Ground<'b> {
+    pub(super) fn new(
+        bucket: &'b Bucket,
+        asked: &'b Asked,
+        vehicle: &'b Vehicle,
+        claimed: &'b [usize],
+    ) -> Self {
+        let weighty = claimed.iter().map(|at| &bucket.entries[*at]).filter(|entry| has_weight(entry));
+        let weighty = weighty.map(|entry| (entry.claim, entry.scope)).collect();
+        Self { bucket, asked, vehicle, claimed, known: bucket.live_claims(), weighty }
+    }
+
+    fn entry(&self, at: usize) -> &'b Entry {
+        &self.bucket.entries[at]
+    }
+
+    fn matching(&self, at: usize) -> &'b Match {
+        &self.asked.matches[self.entry(at).scope as usize]
+    }
+
+    /// The answer that `claim` is, with what stands behind it.
+    pub(super) fn answer(&self, claim: Claim) -> Answer {
+        let (bucket, asked) = (self.bucket, self.asked);
+        let completed: Vec<bool> =
+            bucket.claims.iter().map(|other| completes(bucket, other, &claim)).collect();
+        let completed_by = |at: &usize| completed[self.entry(*at).claim as usize];
+        let backed_by =
+            |at: &usize| completed_by(at) && weighs(bucket, bucket.claim(self.entry(*at)), &claim);
+        let (certain, depending): (Vec<usize>, Vec<usize>) = self
+            .claimed
+            .iter()
+            .copied()
+            .filter(backed_by)
+            .partition(|at| *self.matching(*at) == Match::Applies);
+        let (applies, mut entries, more) = if certain.is_empty() {
+            (depends(depending.iter().map(|at| self.matching(*at))), depending, Vec::new())
+        } else {
+            (Match::Applies, certain, depending)
+        };
+        let anywhere: Vec<usize> =
+            (0..bucket.entries.len()).filter(|at| self.entry(*at).is_live() && backed_by(at)).collect();
+        let evidence = evidence(bucket, asked, &entries, &anywhere);
+        let sure = |at: &usize| (*self.matching(*at) == Match::Applies) == (applies == Match::Applies);
+        let told: Vec<usize> =
+            self.claimed.iter().copied().filter(|at| sure(at) && completed_by(at)).collect();
+        let grade = undisputed(&evidence, self.against(&entries, &claim));
+        let conditional = self.conditional(&more);
+        let scope = self.widest(&entries);
+        entries.sort_by_key(|at| {
+            let entry = self.entry(*at);
+            (!asked.covered_by(entry), entry.basis, std::cmp::Reverse(entry.on), entry.id)
+        });
+        let tallies = tallies(bucket, asked, &claim, &told);
+        Answer { claim, tallies, applies, grade, evidence, conditional, scope, entries }
+    }
+
+    /// What more stands behind an answer where the vehicle turns out to be as narrower notes ask.
+    fn conditional(&self, notes: &[usize]) -> Option<(Vec<String>, Evidence)> {
+        match depends(notes.iter().map(|at| self.matching(*at))) {
+            Match::DependsOn(dimensions) if !dimensions.is_empty() => {
+                Some((dimensions, evidence(self.bucket, self.asked, notes, &[])))
+            }
+            _ => None,
+        }
+    }
+
+    /// Whether a note of weight certainly contradicts an answer on a vehicle that the asked one may be and for which
+    /// the answer is claimed, too.
+    fn against(&self, backing: &[usize], claim: &[u16]) -> bool {
+        let bucket = self.bucket;
+        let scopes: BTreeSet<u32> = backing.iter().map(|at| self.entry(*at).scope).collect();
+        let meets = |other: u32| {
+            scopes.iter().any(|own| {
+                let both = bucket.scopes[*own as usize].intersection(&bucket.scopes[other as usize]);
+                both.is_some_and(|both| both.matches(self.vehicle) != Match::Excluded)
+            })
+        };
+        self.weighty.iter().any(|(other, scope)| {
+            bucket.clash(&bucket.claims[*other as usize], claim, &self.known) == Clash::Certain
+                && meets(*scope)
+        })
+    }
+
+    /// The union of the scopes of notes as boxes, of which the one that takes in the vehicle.
+    fn widest(&self, notes: &[usize]) -> Scope {
+        let scopes: BTreeSet<u32> = notes.iter().map(|at| self.entry(*at).scope).collect();
+        let boxes = simplify(scopes.into_iter().map(|at| self.bucket.scopes[at as usize].clone()).collect());
+        let rank = |scope: &Scope| match scope.matches(self.vehicle) {
+            Match::Applies => 0,
+            Match::DependsOn(_) => 1,
+            Match::Excluded => 2,
+        };
+        boxes.into_iter().min_by_key(rank).unwrap_or_default()
+    }
+}
+
+/// Whether an entry can dispute: an observation or a diagram. An empty `seen` is no observation.
+pub(in crate::judge) fn has_weight(entry: &Entry) -> bool {
+    entry.basis == Basis::Diagram || (entry.basis.is_observation() && entry.seen != 0)
+}
+
+/// What an answer depends on whose notes all depend: the shortest list, since one note suffices.
+fn depends<'m>(matches: impl Iterator<Item = &'m Match>) -> Match {
+    let shortest = matches
+        .filter_map(|found| match found {
+            Match::DependsOn(names) => Some(names.clone()),
+            Match::Applies | Match::Excluded => None,
+        })
+        .min_by(|a, b| a.len().cmp(&b.len()).then_with(|| a.cmp(b)));
+    Match::DependsOn(shortest.unwrap_or_default())
+}
+
+/// Who tells a text: whether a note of the answer's own connector does, how many do, whether one that covers the
+/// vehicle does, and the latest day.
+type Telling = (bool, usize, bool, i32);
+
+/// What notes say of the fields that are not compared. A place stands beside the connector that the same note
+/// names: where the answer has a connector and some note tells the place of that one, other places wait behind.
+fn tallies(bucket: &Bucket, asked: &Asked, claim: &[u16], entries: &[usize]) -> Vec<Tally> {
+    let mut fields: BTreeMap<u16, BTreeMap<&str, Telling>> = BTreeMap::new();
+    let plug = |claim: &[u16]| bucket.connector().map_or(0, |at| claim[at]);
+    for entry in entries.iter().map(|at| &bucket.entries[*at]) {
+        let there = plug(bucket.claim(entry)) == plug(claim);
+        for (field, text) in &bucket.extras[entry.extra as usize] {
+            let told = fields.entry(*field).or_default().entry(text).or_insert((false, 0, false, i32::MIN));
+            *told = (told.0 || there, told.1 + 1, told.2 || asked.covered_by(entry), told.3.max(entry.on));
+        }
+    }
+    fields
+        .into_iter()
+        .map(|(field, texts)| {
+            let mut texts: Vec<_> = texts.into_iter().collect();
+            let rank = |told: &Telling| (told.0, told.2, told.1, told.3);
+            texts.sort_by(|a, b| rank(&b.1).cmp(&rank(&a.1)).then_with(|| a.0.cmp(b.0)));
+            Tally {
+                field: bucket.extra_fields[usize::from(field)].clone(),
+                texts: texts.into_iter().map(|(text, (_, count, ..))| (text.to_owned(), count)).collect(),
+            }
+        })
+        .collect()
+}

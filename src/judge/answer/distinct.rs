@@ -1,0 +1,174 @@
+//! Which answers there are among notes: the finest distinct values, those that merely complete each other joined,
+//! what is contested apart. Who stands behind each is `backing`'s.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::super::bucket::{Bucket, Claim, Clash, Role};
+use super::super::sides;
+use crate::value::Relation;
+
+/// The distinct answers among notes: the finest values, those that merely complete each other joined, and
+/// split again where two cavities of one connector are named.
+pub(super) fn answers(bucket: &Bucket, claimed: &[usize]) -> Vec<Claim> {
+    let over: Vec<usize> = bucket.identifying().chain(plainly_agreeing(bucket)).collect();
+    let mut answers: Vec<Claim> = Vec::new();
+    let mut seeds = sides::of(bucket, claimed, &over);
+    let all_blank = seeds.iter().all(|seed| seed.value.iter().all(|cell| *cell == 0));
+    seeds.retain(|seed| all_blank || seed.value.iter().any(|cell| *cell != 0));
+    seeds.sort_by(|a, b| {
+        b.entries
+            .len()
+            .cmp(&a.entries.len())
+            .then_with(|| sides::texts(bucket, &a.value).cmp(&sides::texts(bucket, &b.value)))
+    });
+    for seed in seeds {
+        let fitting: Vec<usize> =
+            (0..answers.len()).filter(|at| completes(bucket, &answers[*at], &seed.value)).collect();
+        match fitting.as_slice() {
+            [] => answers.push(seed.value),
+            [one] => join(bucket, &mut answers[*one], &seed.value),
+            _ => {}
+        }
+    }
+    add_unsaid(bucket, claimed, &over, &mut answers);
+    answers.into_iter().flat_map(|answer| by_cavity(bucket, claimed, answer)).collect()
+}
+
+/// Adds what is claimed and no answer says, and what is contested by a claim that every answer to it fits as well:
+/// two polarities where only the colours told answers apart, or three sizes of which only neighbours are the same
+/// within tolerance.
+fn add_unsaid(bucket: &Bucket, claimed: &[usize], over: &[usize], answers: &mut Vec<Claim>) {
+    let known = bucket.live_claims();
+    let said = |at: &usize| sides::only(bucket.claim(&bucket.entries[*at]), over);
+    let distinct: BTreeSet<Claim> =
+        claimed.iter().map(said).filter(|claim| gives_one(bucket, claim)).collect();
+    let mut claims: Vec<Claim> = distinct.into_iter().collect();
+    claims.sort_by(|a, b| sides::texts(bucket, a).cmp(&sides::texts(bucket, b)));
+    for claim in &claims {
+        let fits = |other: &Claim| {
+            answers.iter().any(|answer| completes(bucket, answer, claim) && !completes(bucket, answer, other))
+        };
+        let contested = |other: &&Claim| bucket.clash(claim, other, &known) == Clash::Certain;
+        let said = answers.iter().any(|answer| completes(bucket, answer, claim));
+        if !said || !claims.iter().filter(contested).all(fits) {
+            answers.push(claim.clone());
+        }
+    }
+}
+
+fn plainly_agreeing(bucket: &Bucket) -> impl Iterator<Item = usize> {
+    bucket.agreeing().filter(|at| bucket.columns[*at].role == Role::Agrees)
+}
+
+/// Whether two claims complete each other: nothing different, and, where a vehicle has several answers, an
+/// instance that is known to be the same.
+pub(super) fn completes(bucket: &Bucket, a: &[u16], b: &[u16]) -> bool {
+    !bucket.apart(a, b) && bucket.differing(a, b).next().is_none() && same_instance(bucket, a, b)
+}
+
+fn same_instance(bucket: &Bucket, a: &[u16], b: &[u16]) -> bool {
+    if !bucket.several {
+        return true;
+    }
+    let mut identifying = bucket.identifying().peekable();
+    if identifying.peek().is_none() {
+        return true;
+    }
+    let mut met = false;
+    for at in identifying {
+        match bucket.cell(at, a, b) {
+            Relation::Same | Relation::FirstFiner | Relation::SecondFiner => met = true,
+            Relation::Unknown if a[at] == 0 || b[at] == 0 => {}
+            Relation::Unknown | Relation::Different => return false,
+        }
+    }
+    met || bucket.identifying().all(|at| a[at] == 0 && b[at] == 0)
+}
+
+/// Takes from `other` what `claim` leaves open or says less exactly.
+fn join(bucket: &Bucket, claim: &mut Claim, other: &[u16]) {
+    for at in 0..claim.len() {
+        if claim[at] == 0 || bucket.columns[at].relation(claim[at], other[at]) == Relation::SecondFiner {
+            claim[at] = other[at];
+        }
+    }
+}
+
+/// Gives an answer its connector and cavity: one answer for each cavity of every connector that has two, else the
+/// pair that most notes name.
+fn by_cavity(bucket: &Bucket, claimed: &[usize], answer: Claim) -> Vec<Claim> {
+    let Some(cavity) = bucket.columns.iter().position(|column| column.role == Role::AgreesWithinConnector)
+    else {
+        return vec![answer];
+    };
+    let named = cavities_named(bucket, claimed, &answer, cavity);
+    let two =
+        |(plug, slot): &(&str, &str)| named.keys().any(|(p, s)| p == plug && s != slot && !s.is_empty());
+    let clashing = named.iter().filter(|(key, _)| !key.0.is_empty() && !key.1.is_empty() && two(key));
+    let split: Vec<Claim> = clashing.map(|(_, named)| named.told(bucket, &answer, cavity)).collect();
+    if !split.is_empty() {
+        return split;
+    }
+    let rank = |(key, named): &(&(&str, &str), &Named)| (!key.1.is_empty(), named.notes);
+    let best = named.iter().max_by(|a, b| rank(a).cmp(&rank(b)).then_with(|| b.0.cmp(a.0)));
+    vec![best.map_or_else(|| answer.clone(), |(_, named)| named.told(bucket, &answer, cavity))]
+}
+
+/// A cavity of a connector, by their cells, and how many notes name it.
+struct Named {
+    notes: usize,
+    plug: u16,
+    slot: u16,
+}
+
+impl Named {
+    /// The answer with this connector and cavity.
+    fn told(&self, bucket: &Bucket, answer: &[u16], cavity: usize) -> Claim {
+        let mut claim = answer.to_vec();
+        claim[cavity] = self.slot;
+        if let Some(at) = bucket.connector() {
+            claim[at] = self.plug;
+        }
+        claim
+    }
+}
+
+/// What the notes that complete an answer name: connector and cavity, by their texts.
+fn cavities_named<'b>(
+    bucket: &'b Bucket,
+    claimed: &[usize],
+    answer: &[u16],
+    cavity: usize,
+) -> BTreeMap<(&'b str, &'b str), Named> {
+    let connector = bucket.connector();
+    let text = |column: usize, cell: u16| bucket.columns[column].text(cell).unwrap_or_default();
+    let mut named: BTreeMap<(&str, &str), Named> = BTreeMap::new();
+    for claim in claimed
+        .iter()
+        .map(|at| bucket.claim(&bucket.entries[*at]))
+        .filter(|claim| completes(bucket, claim, answer))
+    {
+        let (plug, slot) = (connector.map_or(0, |at| claim[at]), claim[cavity]);
+        let loses_connector = plug == 0 && connector.is_some_and(|at| answer[at] != 0);
+        if (plug != 0 || slot != 0) && !loses_connector {
+            let key = (connector.map_or("", |at| text(at, plug)), text(cavity, slot));
+            named.entry(key).or_insert(Named { notes: 0, plug, slot }).notes += 1;
+        }
+    }
+    named
+}
+
+/// Whether a note backs an answer: it gives at least one field that must agree, and differs in none. Where
+/// the answer itself has no such field, a note of the same instance backs it.
+pub(in crate::judge) fn backs(bucket: &Bucket, claim: &[u16], answer: &[u16]) -> bool {
+    completes(bucket, claim, answer) && weighs(bucket, claim, answer)
+}
+
+/// Whether a note that completes an answer backs it.
+pub(super) fn weighs(bucket: &Bucket, claim: &[u16], answer: &[u16]) -> bool {
+    gives_one(bucket, claim) || !gives_one(bucket, answer)
+}
+
+fn gives_one(bucket: &Bucket, claim: &[u16]) -> bool {
+    bucket.agreeing().any(|at| claim[at] != 0)
+}

@@ -1,0 +1,51 @@
+//! What holds for other vehicles of the model, where nothing is claimed for the asked one.
+
+use super::super::bucket::Bucket;
+use super::super::sides;
+use super::Elsewhere;
+use super::distinct::{self, backs};
+use crate::vehicle::{Scope, Vehicle};
+
+/// How many answers for other vehicles are worth showing where nothing is claimed for the asked one.
+const SHOWN: usize = 3;
+
+/// What is known of other vehicles of the model, the nearest first.
+pub(super) fn nearest(bucket: &Bucket, vehicle: &Vehicle) -> Vec<Elsewhere> {
+    let live: Vec<usize> = (0..bucket.entries.len()).filter(|at| bucket.entries[*at].is_live()).collect();
+    let mut found: Vec<Elsewhere> = distinct::answers(bucket, &live)
+        .into_iter()
+        .map(|claim| {
+            let mut entries: Vec<usize> = live
+                .iter()
+                .copied()
+                .filter(|at| backs(bucket, bucket.claim(&bucket.entries[*at]), &claim))
+                .collect();
+            sides::strongest_first(bucket, &mut entries);
+            let scope = entries
+                .iter()
+                .map(|at| bucket.scope(&bucket.entries[*at]))
+                .min_by_key(|scope| (distance(scope, vehicle), (*scope).clone()));
+            Elsewhere {
+                scope: scope.cloned().unwrap_or_default(),
+                observations: sides::observations(bucket, &entries),
+                claim,
+                entries,
+            }
+        })
+        .collect();
+    found.sort_by(|a, b| {
+        (distance(&a.scope, vehicle), std::cmp::Reverse(a.observations))
+            .cmp(&(distance(&b.scope, vehicle), std::cmp::Reverse(b.observations)))
+            .then_with(|| sides::texts(bucket, &a.claim).cmp(&sides::texts(bucket, &b.claim)))
+    });
+    found.truncate(SHOWN);
+    found
+}
+
+/// Model years between a scope and the asked vehicle.
+fn distance(scope: &Scope, vehicle: &Vehicle) -> u16 {
+    let Some(year) = vehicle.year() else { return 0 };
+    let before = scope.years().from().map_or(0, |from| from.get().saturating_sub(year.get()));
+    let after = scope.years().to().map_or(0, |to| year.get().saturating_sub(to.get()));
+    before.max(after)
+}

@@ -1,0 +1,115 @@
+//! Answers: what a bucket says of one asked vehicle, each distinct answer once, graded, and none picked
+//! silently where they contradict.
+//!
+//! Owns what an answer is and the order of work. Which answers there are is `distinct`'s to say, what stands behind
+//! each `backing`'s, in which order they come `order`'s, and what holds for other vehicles `elsewhere`'s.
+
+mod backing;
+mod distinct;
+mod elsewhere;
+mod order;
+
+use std::collections::BTreeSet;
+
+use super::bucket::{Bucket, Claim};
+use super::grade::{Asked, Evidence, Grade};
+use super::touch;
+use crate::note::NoteId;
+use crate::vehicle::{Match, Scope, Vehicle, covers, differs, matters};
+
+pub(super) use backing::has_weight;
+pub(super) use distinct::backs;
+
+/// What is known of one point of the asked vehicle.
+#[derive(Debug, Clone)]
+pub struct Judged {
+    /// The grade of the whole.
+    pub grade: Grade,
+    /// The answers, best first.
+    pub answers: Vec<Answer>,
+    /// The open conflict that touches the vehicle, by the note that names it.
+    pub conflict: Option<NoteId>,
+    /// Where nothing is claimed for this vehicle: what is known on others of the model, nearest first.
+    pub elsewhere: Vec<Elsewhere>,
+}
+
+/// One answer.
+#[derive(Debug, Clone)]
+pub struct Answer {
+    /// Its compared values, as cells of the bucket's columns.
+    pub claim: Claim,
+    /// Its other typed values.
+    pub tallies: Vec<Tally>,
+    /// Whether it applies to the asked vehicle or depends on what is not known of it.
+    pub applies: Match,
+    /// How far it can be trusted.
+    pub grade: Grade,
+    /// Why.
+    pub evidence: Evidence,
+    /// What more stands behind it if the vehicle is as narrower notes ask: what decides that, and their evidence.
+    pub conditional: Option<(Vec<String>, Evidence)>,
+    /// The vehicles it is claimed for, around the asked one.
+    pub scope: Scope,
+    /// The notes that back it: numbers into `Bucket::entries`, the strongest first.
+    pub entries: Vec<usize>,
+}
+
+/// What notes say of a field that is not compared: each distinct text with how many said it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Tally {
+    /// The field.
+    pub field: String,
+    /// Canonical texts with counts, the best supported first.
+    pub texts: Vec<(String, usize)>,
+}
+
+/// An answer that holds for other vehicles of the model and is not claimed for the asked one.
+#[derive(Debug, Clone)]
+pub struct Elsewhere {
+    /// Its compared values.
+    pub claim: Claim,
+    /// The vehicles it is claimed for.
+    pub scope: Scope,
+    /// Distinct observations.
+    pub observations: usize,
+    /// The notes, the strongest first: numbers into `Bucket::entries`.
+    pub entries: Vec<usize>,
+}
+
+/// Judges what a bucket says of `vehicle`.
+#[must_use]
+pub fn judge(bucket: &Bucket, vehicle: &Vehicle) -> Judged {
+    let asked = ask(bucket, vehicle);
+    let claimed: Vec<usize> = (0..bucket.entries.len())
+        .filter(|at| {
+            let entry = &bucket.entries[*at];
+            entry.is_live() && asked.matches[entry.scope as usize] != Match::Excluded
+        })
+        .collect();
+    if claimed.is_empty() {
+        return Judged {
+            grade: Grade::Blank,
+            answers: Vec::new(),
+            conflict: None,
+            elsewhere: elsewhere::nearest(bucket, vehicle),
+        };
+    }
+    let mut answers: Vec<Answer> = {
+        let ground = backing::Ground::new(bucket, &asked, vehicle, &claimed);
+        distinct::answers(bucket, &claimed).into_iter().map(|claim| ground.answer(claim)).collect()
+    };
+    let conflict = touch::dispute(bucket, &asked, vehicle, &mut answers);
+    order::sort(bucket, &mut answers);
+    Judged { grade: order::overall(bucket, &answers), answers, conflict, elsewhere: Vec::new() }
+}
+
+fn ask(bucket: &Bucket, vehicle: &Vehicle) -> Asked {
+    let used: BTreeSet<u32> = bucket.live().map(|entry| entry.scope).collect();
+    let matters = matters(used.iter().map(|at| &bucket.scopes[*at as usize]));
+    Asked {
+        matches: bucket.scopes.iter().map(|scope| scope.matches(vehicle)).collect(),
+        covers: bucket.seen.iter().map(|seen| covers(seen, vehicle, &matters)).collect(),
+        differs: bucket.seen.iter().map(|seen| differs(seen, vehicle, &matters)).collect(),
+        year: vehicle.year(),
+    }
+}

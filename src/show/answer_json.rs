@@ -1,0 +1,242 @@
+//! What the book says of one vehicle, as JSON; its shape is written down in DEVELOPERS.md.
+//!
+//! Written straight from what was found: a model with many notes has many answers, and no tree of them is built first.
+
+use std::borrow::Cow;
+use std::collections::{BTreeMap, BTreeSet};
+
+use serde::{Serialize, Serializer};
+
+use super::ids::{cavity_code, conflict_code, note_code};
+use crate::ask::{Found, PointFound};
+use crate::judge::answer::{Answer, Elsewhere, Tally};
+use crate::judge::grade::{Evidence, Grade};
+use crate::language::Language;
+use crate::note::date_text;
+use crate::spread;
+use crate::vehicle::{Match, ModelYear, Scope, Vehicle};
+
+/// The answer to a lookup.
+#[must_use]
+pub fn to_json<'f>(
+    language: &'f Language,
+    found: &'f Found,
+    not_understood: &'f [String],
+) -> impl Serialize + use<'f> {
+    let points = &language.catalogue.points;
+    Lookup {
+        vehicle: Asked { make: &found.model.make, model: &found.model.model, vehicle: &found.vehicle },
+        points: found.points.iter().map(|point| PointShape::new(language, point, found.shown)).collect(),
+        blank: found.blank.iter().map(|point| points[*point].name.as_str()).collect(),
+        cavity_conflicts: found
+            .cavities
+            .iter()
+            .map(|conflict| CavityShape {
+                id: cavity_code(conflict.anchor, found.shown),
+                connector: &conflict.connector,
+                cavity: &conflict.cavity,
+            })
+            .collect(),
+        cautions: &language.catalogue.cautions,
+        not_understood,
+    }
+}
+
+#[derive(Serialize)]
+struct Lookup<'f> {
+    vehicle: Asked<'f>,
+    points: Vec<PointShape<'f>>,
+    blank: Vec<&'f str>,
+    cavity_conflicts: Vec<CavityShape<'f>>,
+    cautions: &'f [String],
+    not_understood: &'f [String],
+}
+
+#[derive(Serialize)]
+struct Asked<'f> {
+    make: &'f str,
+    model: &'f str,
+    #[serde(flatten, serialize_with = "of_vehicle")]
+    vehicle: &'f Vehicle,
+}
+
+fn of_vehicle<S: Serializer>(vehicle: &&Vehicle, serializer: S) -> Result<S::Ok, S::Error> {
+    vehicle.to_json().serialize(serializer)
+}
+
+#[derive(Serialize)]
+struct CavityShape<'f> {
+    id: String,
+    connector: &'f str,
+    cavity: &'f str,
+}
+
+#[derive(Serialize)]
+struct PointShape<'f> {
+    point: &'f str,
+    grade: Grade,
+    conflict: Option<String>,
+    answers: Vec<AnswerShape<'f>>,
+    check: &'f str,
+    cautions: &'f [String],
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    elsewhere: Vec<ElsewhereShape<'f>>,
+}
+
+impl<'f> PointShape<'f> {
+    fn new(language: &'f Language, found: &'f PointFound, shown: usize) -> Self {
+        let point = &language.catalogue.points[found.point];
+        let judged = &found.judged;
+        Self {
+            point: &point.name,
+            grade: judged.grade,
+            conflict: judged.conflict.map(|anchor| conflict_code(anchor, shown)),
+            answers: judged
+                .answers
+                .iter()
+                .map(|answer| AnswerShape::new(language, found, answer, shown))
+                .collect(),
+            check: &point.check,
+            cautions: &point.cautions,
+            elsewhere: judged
+                .elsewhere
+                .iter()
+                .map(|other| ElsewhereShape::new(found, other, shown))
+                .collect(),
+        }
+    }
+}
+
+/// Fields with their texts, in the order of the catalogue.
+struct Values<'f>(Vec<(&'f str, Cow<'f, str>)>);
+
+impl Serialize for Values<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_map(self.0.iter().map(|(field, text)| (field, text)))
+    }
+}
+
+#[derive(Serialize)]
+struct AnswerShape<'f> {
+    values: Values<'f>,
+    grade: Grade,
+    applies: &'static str,
+    depends_on: &'f [String],
+    #[serde(serialize_with = "of_scope")]
+    scope: &'f Scope,
+    observations: usize,
+    covering: usize,
+    by_basis: BTreeMap<&'static str, usize>,
+    last: Option<String>,
+    years_seen: &'f BTreeSet<ModelYear>,
+    notes: Vec<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    more_if: Option<MoreIf<'f>>,
+    #[serde(skip_serializing_if = "BTreeSet::is_empty")]
+    dispute_depends_on: &'f BTreeSet<String>,
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    also: BTreeMap<&'f str, Also<'f>>,
+}
+
+fn of_scope<S: Serializer>(scope: &&Scope, serializer: S) -> Result<S::Ok, S::Error> {
+    scope.to_json().serialize(serializer)
+}
+
+/// What more stands behind an answer where the vehicle is as narrower notes ask.
+#[derive(Serialize)]
+struct MoreIf<'f> {
+    depends_on: &'f [String],
+    observations: usize,
+    covering: usize,
+    by_basis: BTreeMap<&'static str, usize>,
+    last: Option<String>,
+}
+
+/// What else is told of a field that is not compared.
+#[derive(Serialize)]
+#[serde(untagged)]
+enum Also<'f> {
+    Spread { median: String, low: String, high: String, notes: usize },
+    Texts(Vec<&'f str>),
+}
+
+impl<'f> AnswerShape<'f> {
+    fn new(language: &'f Language, found: &'f PointFound, answer: &'f Answer, shown: usize) -> Self {
+        let fields = &language.catalogue.fields;
+        let values = found.values_of(answer, language).into_iter();
+        let (applies, depends_on): (_, &[String]) = match &answer.applies {
+            Match::DependsOn(dimensions) => ("depends", dimensions),
+            Match::Applies | Match::Excluded => ("yes", &[]),
+        };
+        let evidence = &answer.evidence;
+        let more_if = answer.conditional.as_ref().map(|(dimensions, more)| MoreIf {
+            depends_on: dimensions,
+            observations: more.observations,
+            covering: more.covering,
+            by_basis: by_basis(more),
+            last: more.last.map(date_text),
+        });
+        Self {
+            values: Values(values.map(|(field, text)| (fields[field].name.as_str(), text.into())).collect()),
+            grade: answer.grade,
+            applies,
+            depends_on,
+            scope: &answer.scope,
+            observations: evidence.observations,
+            covering: evidence.covering,
+            by_basis: by_basis(evidence),
+            last: evidence.last.map(date_text),
+            years_seen: &evidence.years_seen,
+            notes: found.ids_of(answer).map(|id| note_code(id, shown)).collect(),
+            more_if,
+            dispute_depends_on: &evidence.dispute_depends_on,
+            also: answer
+                .tallies
+                .iter()
+                .filter(|tally| tally.texts.len() > 1)
+                .map(|tally| (tally.field.as_str(), also(language, tally)))
+                .collect(),
+        }
+    }
+}
+
+fn by_basis(evidence: &Evidence) -> BTreeMap<&'static str, usize> {
+    evidence.by_basis.iter().map(|(basis, count)| (basis.word(), *count)).collect()
+}
+
+fn also<'f>(language: &Language, tally: &'f Tally) -> Also<'f> {
+    let spread = language.catalogue.field(&tally.field).and_then(|field| spread::of(language, field, tally));
+    match spread {
+        Some(spread) => Also::Spread {
+            median: spread.median.to_string(),
+            low: spread.low.to_string(),
+            high: spread.high.to_string(),
+            notes: spread.notes,
+        },
+        None => Also::Texts(tally.texts.iter().skip(1).map(|(text, _)| text.as_str()).collect()),
+    }
+}
+
+/// An answer that holds for other vehicles of the model.
+#[derive(Serialize)]
+struct ElsewhereShape<'f> {
+    values: Values<'f>,
+    #[serde(serialize_with = "of_scope")]
+    scope: &'f Scope,
+    observations: usize,
+    notes: Vec<String>,
+}
+
+impl<'f> ElsewhereShape<'f> {
+    fn new(found: &'f PointFound, other: &'f Elsewhere, shown: usize) -> Self {
+        let id = |entry: &usize| note_code(found.bucket.entries[*entry].id, shown);
+        Self {
+            values: Values(
+                found.bucket.texts(&other.claim).map(|(name, text)| (name, text.into())).collect(),
+            ),
+            scope: &other.scope,
+            observations: other.observations,
+            notes: other.entries.iter().map(id).collect(),
+        }
+    }
+}

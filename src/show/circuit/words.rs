@@ -1,0 +1,144 @@
+//! Quantities, rules and changes of a circuit in words.
+
+use super::super::page::{capitalised, listed};
+use crate::circuit::mend::Mend;
+use crate::circuit::trial::{IN_TIME, Rule, Trial};
+use crate::circuit::units::{Amps, Celsius, Metres, Millimetres, Seconds, Share, SquareMm, Volts, Watts};
+use crate::value::quantity::{inch_fraction, significant};
+
+/// So many significant digits, and no more than are there.
+pub(super) fn number(number: f64, digits: usize) -> String {
+    significant(number, digits)
+}
+
+pub(super) fn amps(amps: Amps) -> String {
+    format!("{} A", number(amps.0, 3))
+}
+
+/// To a hundredth, which is what a meter shows.
+pub(super) fn volts(volts: Volts) -> String {
+    let shown = if volts.0 < 0.1 { number(volts.0, 2) } else { number((volts.0 * 100.0).round() / 100.0, 6) };
+    format!("{shown} V")
+}
+
+pub(super) fn watts(watts: Watts) -> String {
+    format!("{} W", number(watts.0, 2))
+}
+
+pub(super) fn celsius(at: Celsius) -> String {
+    format!("{} °C", number(at.0, 3))
+}
+
+pub(super) fn seconds(time: Seconds) -> String {
+    format!("{} s", number(time.0, 2))
+}
+
+pub(super) fn per_cent(share: Share) -> String {
+    format!("{} %", number(share.0 * 100.0, 2))
+}
+
+pub(super) fn area(area: SquareMm) -> String {
+    format!("{} mm²", number(area.0, 3))
+}
+
+/// Metres and feet.
+pub(super) fn length(length: Metres) -> String {
+    format!("{} m ({} ft)", number(length.0, 3), number(length.0 / 0.3048, 3))
+}
+
+/// Millimetres, with the inch fraction where it is one.
+pub(super) fn millimetres(size: Millimetres) -> String {
+    let inches = inch_fraction(size).map_or(String::new(), |inches| format!(" ({inches} in)"));
+    format!("{} mm{inches}", number(size.0, 3))
+}
+
+/// A rule as the thing that decides or would allow.
+pub(super) fn rule(rule: Rule) -> &'static str {
+    match rule {
+        Rule::Minimum => "the minimum asked for",
+        Rule::Drop => "the drop",
+        Rule::Ampacity => "the ampacity",
+        Rule::Protection => "the protection",
+        Rule::Fault => "opening in time",
+        Rule::Survival => "surviving a fault",
+    }
+}
+
+/// Why a conductor breaks a rule, as the rest of a sentence about it.
+pub(super) fn why_not(trial: &Trial, rule: Rule) -> String {
+    let request = trial.request();
+    let device = trial.device.map(|device| format!("the {} {}", amps(device.rating()), device.title()));
+    let device = device.unwrap_or_else(|| "a protective device".to_owned());
+    match rule {
+        Rule::Minimum => "it is thinner than the minimum asked for".to_owned(),
+        Rule::Drop => format!("{} are lost, and {} are allowed", volts(trial.drop()), volts(request.allowed)),
+        Rule::Ampacity if trial.ampacity == Amps(0.0) => {
+            let place = &request.surroundings;
+            let (ambient, column) = (celsius(place.ambient()), celsius(place.insulation.column()));
+            format!("it is {ambient} around it, and its insulation is for {column}")
+        }
+        Rule::Ampacity => format!(
+            "it may carry {} where it lies, and {} are to flow",
+            amps(trial.ampacity),
+            amps(request.current)
+        ),
+        Rule::Protection if trial.device.is_none() => {
+            format!("no such device is made for a load of {}", amps(request.current))
+        }
+        Rule::Protection if trial.device_is_too_small() => {
+            format!(
+                "{device} is too small for {}: {} is needed",
+                amps(request.current),
+                amps(trial.least_rating())
+            )
+        }
+        Rule::Protection => format!(
+            "{device} that the load needs is more than the {} that the conductor may carry",
+            amps(trial.ampacity)
+        ),
+        Rule::Fault => match trial.opens {
+            Some(time) => format!(
+                "a short circuit at the far end draws {} and opens {device} within {}, and {} are allowed",
+                amps(trial.fault),
+                seconds(time),
+                seconds(IN_TIME)
+            ),
+            None if trial.device.is_none() => "nothing opens on a fault".to_owned(),
+            None => format!(
+                "a short circuit at the far end draws {}, too little to open {device}",
+                amps(trial.fault)
+            ),
+        },
+        Rule::Survival => match trial.let_through() {
+            Some(heat) => format!(
+                "a fault heats it with {} A²s before {device} opens, and it survives {}",
+                number(heat.0, 3),
+                number(trial.withstand.0, 3)
+            ),
+            None => "nothing ends the heat of a fault".to_owned(),
+        },
+    }
+}
+
+/// A way to mend, in a sentence.
+pub(super) fn mending(changes: &[Mend]) -> String {
+    let told: Vec<String> = changes.iter().map(|change| mend(*change)).collect();
+    format!("{}.", capitalised(&listed(&told, "and")))
+}
+
+/// A change that mends.
+pub(super) fn mend(mend: Mend) -> String {
+    match mend {
+        Mend::Conductor(conductor) => format!("take {conductor}"),
+        Mend::Device(device) => format!("fit a {} {}", amps(device.rating()), device.title()),
+        Mend::Fuse => "protect it by a fuse, which opens sooner than a breaker".to_owned(),
+        Mend::Drop(share) => format!("allow a drop of {}", per_cent(share)),
+        Mend::Run(out) => format!("make the run at most {}", length(out)),
+        Mend::Load(amps) => format!("make the load at most {}", self::amps(amps)),
+        Mend::Insulation(insulation) => format!("take insulation for {}", celsius(insulation.rating())),
+        Mend::ClearOfEngine => "lead it clear of the engine".to_owned(),
+        Mend::Ambient(at) => format!("lead it where it is at most {} warm", celsius(at)),
+        Mend::Bundled(count) => format!("bundle at most {count} conductors"),
+        Mend::OwnReturn => "let it return by a conductor of its own".to_owned(),
+    }
+}
