@@ -12,7 +12,7 @@ use crate::judge::cavity::CavityConflict;
 use crate::judge::fold::Memo;
 use crate::judge::grade::Grade;
 use crate::note::NoteId;
-use crate::vehicle::{Match, ModelYear, Scope, Vehicle, matters, simplify};
+use crate::vehicle::{ModelYear, Scope, Vehicle, matters, simplify};
 
 /// What a note would mean.
 #[derive(Debug)]
@@ -186,7 +186,7 @@ fn support(before: Option<&Bucket>, bucket: &Bucket, entry: usize) -> Support {
     let stood = |at: &usize| entries.contains(at) || bucket.entries[*at].replaced_by as usize == entry + 1;
     let grade_before = before.and_then(|before| {
         let judged = judge(before, &vehicle);
-        let same = judged.answers.iter().find(|answer| answer.entries.iter().any(|at| stood(at)));
+        let same = judged.answers.iter().find(|answer| answer.entries.iter().any(stood));
         same.map(|answer| answer.grade)
     });
     Support {
@@ -197,12 +197,15 @@ fn support(before: Option<&Bucket>, bucket: &Bucket, entry: usize) -> Support {
     }
 }
 
+/// A value of a column of a bucket.
+type Cell = (usize, u16);
+
 /// What the note contradicts among the live notes of its bucket, value by value, certain ones first.
 fn against(bucket: &Bucket, entry: usize) -> Vec<Against> {
     let known = bucket.live_claims();
     let note = &bucket.entries[entry];
     let (claim, scope) = (bucket.claim(note), bucket.scope(note));
-    let mut found: BTreeMap<(bool, Vec<(usize, u16)>), Vec<usize>> = BTreeMap::new();
+    let mut found: BTreeMap<(bool, Vec<Cell>), Vec<usize>> = BTreeMap::new();
     for (at, other) in
         bucket.entries.iter().enumerate().filter(|(_, other)| other.is_live() && note.is_live())
     {
@@ -225,7 +228,7 @@ fn contradiction(
     bucket: &Bucket,
     scope: &Scope,
     certain: bool,
-    values: &[(usize, u16)],
+    values: &[Cell],
     mut entries: Vec<usize>,
 ) -> Against {
     let meet = |at: &usize| bucket.scope(&bucket.entries[*at]).intersection(scope);
@@ -234,7 +237,7 @@ fn contradiction(
         let entry = &bucket.entries[*at];
         (entry.basis, std::cmp::Reverse(entry.on), entry.id)
     });
-    let text = |(column, cell): &(usize, u16)| {
+    let text = |(column, cell): &Cell| {
         let column = &bucket.columns[*column];
         (column.field.clone(), column.text(*cell).unwrap_or_default().to_owned())
     };
@@ -269,12 +272,4 @@ fn is_far(scope: &Scope, seen: ModelYear) -> bool {
     let before = from.is_none_or(|from| seen.get().saturating_sub(from.get()) > FAR);
     let after = to.is_none_or(|to| to.get().saturating_sub(seen.get()) > FAR);
     before || after
-}
-
-impl Foreseen {
-    /// Whether the note surely applies to the vehicle on which its grade is told.
-    #[must_use]
-    pub fn applies(&self) -> bool {
-        self.bucket.scope(&self.bucket.entries[self.entry]).matches(&self.support.vehicle) == Match::Applies
-    }
 }

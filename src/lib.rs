@@ -11,6 +11,7 @@ pub mod cli;
 pub mod decision;
 pub mod dispute;
 pub mod foresee;
+pub mod gaps;
 pub mod history;
 pub mod intake;
 pub mod job;

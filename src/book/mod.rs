@@ -6,6 +6,7 @@
 mod check;
 mod create;
 mod decide;
+mod demand;
 mod derive;
 mod error;
 mod keys;
@@ -23,6 +24,7 @@ use rusqlite::{Connection, OpenFlags, Transaction};
 
 pub use check::Finding;
 pub use decide::Look;
+pub use demand::Demand;
 pub use error::BookError;
 pub use keys::{BucketKey, NoteKey};
 pub use names::{KnownModel, ModelId};

@@ -9,6 +9,7 @@ mod conflicts;
 mod console;
 mod demo;
 mod export;
+mod gaps;
 mod history;
 mod ingest;
 mod jobs;
@@ -55,6 +56,7 @@ enum Command {
     Lookup(lookup::Args),
     Add(Box<add::Args>),
     Conflicts(conflicts::Args),
+    Gaps(gaps::Args),
     Reconcile(reconcile::Args),
     Points(points::Args),
     History(history::Args),
@@ -97,6 +99,7 @@ fn dispatch(command: Command, console: &mut Console<'_>) -> Result<Status, Failu
         Command::Lookup(args) => lookup::run(&args, console),
         Command::Add(args) => add::run(&args, console),
         Command::Conflicts(args) => conflicts::run(&args, console),
+        Command::Gaps(args) => gaps::run(&args, console),
         Command::Reconcile(args) => reconcile::run(&args, console),
         Command::Points(args) => points::run(&args, console),
         Command::History(args) => history::run(&args, console),

@@ -9,6 +9,7 @@ use super::page::{Label, Page, capitalised};
 use super::sentence::{plain, sentence};
 use crate::book::{BucketKey, Outcome};
 use crate::foresee::{Against, Foreseen, Reach};
+use crate::judge::cavity::CavityConflict;
 use crate::language::Language;
 use crate::note::{NoteId, date_text};
 use crate::vehicle::Scope;
@@ -206,7 +207,6 @@ pub fn to_json(language: &Language, seen: &Foreseen, stored: bool) -> Json {
     let ids = |entries: &[usize]| entries.iter().map(id).collect::<Vec<_>>();
     let point = &language.catalogue.points[seen.point].name;
     let note = super::note::to_json(language, &seen.model.make, &seen.model.model, point, &seen.note);
-    let scopes = |scopes: &[Scope]| scopes.iter().map(|scope| json!(scope.to_json())).collect::<Vec<_>>();
     let against: Vec<Json> = seen
         .against
         .iter()
@@ -215,10 +215,15 @@ pub fn to_json(language: &Language, seen: &Foreseen, stored: bool) -> Json {
                 "notes": ids(&against.entries),
                 "certain": against.certain,
                 "values": against.values.iter().cloned().collect::<BTreeMap<_, _>>(),
-                "contested": scopes(&against.contested),
+                "contested": super::conflicts::scopes(&against.contested),
             })
         })
         .collect();
+    let cavity = |found: &CavityConflict| {
+        let id = cavity_code(found.anchor, seen.shown);
+        json!({ "id": id, "connector": found.connector, "cavity": found.cavity })
+    };
+    let cavities: Vec<Json> = seen.cavities.iter().map(cavity).collect();
     let named = |found: &[(BucketKey, NoteId)]| {
         let code = |(bucket, anchor): &(BucketKey, NoteId)| match bucket.point() {
             0 => cavity_code(*anchor, seen.shown),
@@ -237,7 +242,7 @@ pub fn to_json(language: &Language, seen: &Foreseen, stored: bool) -> Json {
         "on": seen.support.vehicle.to_json(),
         "grade": { "before": seen.support.before, "after": seen.support.after },
         "contradicts": against,
-        "cavity_conflicts": seen.cavities.iter().map(|conflict| super::answer_json::CavityShape::new(conflict, seen.shown)).collect::<Vec<_>>(),
+        "cavity_conflicts": cavities,
         "opened": named(&seen.opened),
         "joined": named(&seen.grown),
         "reach": seen.reach.iter().map(|far| reach(language, seen, far)).collect::<Vec<_>>(),

@@ -385,7 +385,7 @@ fn one_json(language: &Language, dispute: &Dispute, shown: usize) -> Json {
     Json::Object(common)
 }
 
-fn scopes(scopes: &[Scope]) -> Vec<Json> {
+pub(super) fn scopes(scopes: &[Scope]) -> Vec<Json> {
     scopes.iter().map(|scope| json!(scope.to_json())).collect()
 }
 

@@ -8,6 +8,7 @@ mod cast;
 mod circuit;
 mod conflicts;
 mod decisions_sheet;
+mod gaps;
 mod harness;
 mod ingest;
 mod jobs;

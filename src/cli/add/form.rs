@@ -38,6 +38,13 @@ impl Form {
         self.get(column).is_empty()
     }
 
+    /// Whether it says what, of which point, and how the writer knows: no more has to be asked than whether it is right.
+    #[must_use]
+    pub fn is_full(&self) -> bool {
+        let said = self.cells.iter().any(|(column, _)| matches!(column, Column::Field(_) | Column::Remark));
+        said && [Column::Point, Column::Basis, Column::By].into_iter().all(|column| !self.lacks(column))
+    }
+
     /// Lays the form on a desk.
     ///
     /// # Errors
@@ -135,6 +142,14 @@ pub struct Described {
     pub forgiven: Vec<(String, String)>,
     /// Names of the book that resemble what was written.
     pub near: Vec<String>,
+}
+
+impl Described {
+    /// Whether the words name a model that the book has, and nothing that it does not understand.
+    #[must_use]
+    pub fn is_known(&self) -> bool {
+        self.model.is_some() && self.left.is_empty() && self.forgiven.is_empty()
+    }
 }
 
 /// Nobody is known: for words beside a maker and a model that are named by themselves.

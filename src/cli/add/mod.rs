@@ -27,8 +27,8 @@ const BY_HAND: &str = "added by hand";
 /// `baybook add 2016 quillon tarn crew -p brake-signal colour=violet/white at='stop lamp switch' --basis metered
 /// --by 'R. Okafor'`. The words name the vehicle that was looked at, or, for a diagram or word of mouth, the
 /// vehicles that are claimed; without --years the note claims the model year of that vehicle. On a terminal what is
-/// missing is asked. Before the note is stored it is shown how it was understood and what it repeats, replaces,
-/// supports and contradicts.
+/// missing is asked, and whether to store it. First it is shown how the note was understood and what it repeats,
+/// replaces, supports and contradicts.
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// Words for the vehicle, in any order, and values of the point's fields
@@ -87,9 +87,12 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     let words = taken(args, &mut form, &language)?;
     let mut described = describe(&words, args.make.is_some(), &language, &book)?;
     described.unseen = args.sees_nothing();
+    let named = described.is_known() || args.make.is_some() && described.left.is_empty();
     match &mut asker {
-        Some(asker) => questions::fill(&mut form, &mut described, console, &language, &book, *asker)?,
-        None => settled(&mut form, &described, &language)?,
+        Some(asker) if !(named && form.is_full()) => {
+            questions::fill(&mut form, &mut described, console, &language, &book, *asker)?
+        }
+        _ => settled(&mut form, &described, &language)?,
     }
     store(&mut form, args, console, &language, &mut book, asker)
 }
@@ -173,7 +176,7 @@ fn store(
         if let Err(troubles) = form.understand(&mut desk) {
             return refused(console, language, &troubles);
         }
-        let Some(seen) = foresee(book, &desk.staged, &mut desk.memo)? else {
+        let Some(mut seen) = foresee(book, &desk.staged, &mut desk.memo)? else {
             return Err(Failure::misuse(
                 "the note cannot be read back from the book; `baybook check` says more",
             ));
@@ -190,9 +193,12 @@ fn store(
                 console.notice(Label::Weak, "careful: ", &added::reach(language, &seen, reach))?;
             }
         }
-        let stored = may_store(args, &seen, asker)?;
+        let mut stored = may_store(args, &seen, asker)?;
         if stored {
-            book.write(&desk.staged, &mut desk.memo, Lasting::Yes, &mut |_| {})?;
+            let written = book.write(&desk.staged, &mut desk.memo, Lasting::Yes, &mut |_| {})?;
+            // Another process may have stored the same meanwhile.
+            stored = written.count(Outcome::New) > 0;
+            seen.outcome = if stored { Outcome::New } else { Outcome::Known };
         }
         return told(console, language, &seen, stored);
     }
