@@ -7,7 +7,7 @@ use super::conductor::Conductor;
 use super::path::{Path, Return};
 use super::protection::Duty;
 use super::tables::Kind;
-use super::units::{Amps, Celsius, Metres, Share, Volts, Watts};
+use super::units::{Amps, Celsius, Metres, Ohms, Share, Volts, Watts};
 
 /// A load as it is written on it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -42,6 +42,8 @@ pub struct Asked {
     pub path: Path,
     /// How long the vehicle is, which bounds a return by its metal.
     pub vehicle: Metres,
+    /// What resists between the source and where this circuit begins: that of another circuit, or nothing.
+    pub upstream: Ohms,
     /// Where the conductors lie.
     pub surroundings: Surroundings,
     /// Fuse or breaker.
@@ -65,6 +67,8 @@ pub struct Request {
     pub duty: Duty,
     /// Out and back.
     pub path: Path,
+    /// What resists between the source and where this circuit begins: that of another circuit, or nothing.
+    pub upstream: Ohms,
     /// Where the conductors lie.
     pub surroundings: Surroundings,
     /// Fuse or breaker.
@@ -169,8 +173,8 @@ impl Asked {
         self.check_path()?;
         within(Input::Ambient, self.surroundings.ambient, AMBIENTS, |at| format!("{} °C", at.0))?;
         within(Input::Bundled, self.surroundings.bundled, BUNDLES, |count| format!("{count}"))?;
-        let Self { supply, duty, path, surroundings, kind, rating, minimum, .. } = self;
-        Ok(Request { current, supply, allowed, duty, path, surroundings, kind, rating, minimum })
+        let Self { supply, duty, path, upstream, surroundings, kind, rating, minimum, .. } = self;
+        Ok(Request { current, supply, allowed, duty, path, upstream, surroundings, kind, rating, minimum })
     }
 
     fn current(&self) -> Result<Amps, Unfit> {

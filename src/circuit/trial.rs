@@ -80,7 +80,7 @@ impl Trial {
         let temperature = surroundings.temperature(conductor, request.current);
         let legs = request.path.legs(conductor, temperature);
         let source = Ohms(SOURCE * request.supply.0);
-        let fault = request.supply / (source + legs.whole());
+        let fault = request.supply / (source + request.upstream + legs.whole());
         let device = device(request);
         let insulation = surroundings.insulation;
         Self {
@@ -107,6 +107,12 @@ impl Trial {
     #[must_use]
     pub fn least_rating(&self) -> Amps {
         self.request.duty.least_rating(self.request.current)
+    }
+
+    /// What the way out resists.
+    #[must_use]
+    pub fn resistance_out(&self) -> Ohms {
+        Ohms(self.drop_out.0 / self.request.current.0)
     }
 
     /// Lost in all.

@@ -11,7 +11,7 @@ use crate::circuit::request::{
     Asked, Input, LONGEST_VEHICLE, Load, Request, USUAL_AMBIENT, USUAL_DROP, USUAL_INSULATION, USUAL_SUPPLY,
     Unfit,
 };
-use crate::circuit::units::{Amps, Celsius, Millimetres};
+use crate::circuit::units::{Amps, Celsius, Millimetres, Ohms};
 use crate::circuit::written::{self, Beside};
 use crate::show::circuit as view;
 use crate::value::Misread;
@@ -170,6 +170,7 @@ fn request(args: &Args, beside: &[Beside]) -> Result<Request, Failure> {
             DutyWord::Intermittent => Duty::Intermittent,
         },
         path,
+        upstream: Ohms(0.0),
         vehicle: vehicle.unwrap_or(LONGEST_VEHICLE),
         surroundings: surroundings(args, path, beside)?,
         kind: kind(args),

@@ -5,10 +5,11 @@ use super::{Amount, Factor, Guard, Job, JobCircuit, Parameter};
 use crate::circuit::Kind;
 use crate::circuit::ampacity::{ENGINE_SPACE, Surroundings};
 use crate::circuit::answer::{Answer, answer};
+use crate::circuit::choice::Choice;
 use crate::circuit::path::Path;
 use crate::circuit::protection::Device;
 use crate::circuit::request::{Asked, LONGEST_VEHICLE, Load, USUAL_AMBIENT, USUAL_SUPPLY, Unfit};
-use crate::circuit::units::{Amps, Metres, Watts};
+use crate::circuit::units::{Amps, Metres, Ohms, Watts};
 use crate::vehicle::names;
 
 /// The values of a job's parameters: those told, and the defaults of the rest.
@@ -145,12 +146,15 @@ impl JobCircuit {
         };
         let path = Path { out: length, back: length, by: self.by };
         let (kind, rating) = self.device(settings, done);
+        let before = self.circuit_before(done);
         Asked {
             load: self.load(settings),
             supply: USUAL_SUPPLY,
             allowed: self.allowed,
             duty: self.duty,
             path,
+            // A short circuit at its end draws its current through that circuit too.
+            upstream: before.map_or(Ohms(0.0), |choice| choice.trial.resistance_out()),
             vehicle: LONGEST_VEHICLE,
             surroundings: Surroundings {
                 insulation: self.insulation,
@@ -180,13 +184,20 @@ impl JobCircuit {
         load.unwrap_or(Load::Current(Amps(0.0)))
     }
 
+    /// What was chosen for the circuit whose device protects this one too.
+    fn circuit_before<'d>(&self, done: &'d [Worked<'_>]) -> Option<&'d Choice> {
+        match self.guard {
+            Guard::Behind(at) => done[at].answer.main(),
+            _ => None,
+        }
+    }
+
     fn device(&self, settings: &Settings, done: &[Worked<'_>]) -> (Kind, Option<Amps>) {
         match &self.guard {
             Guard::Own(kind) => (*kind, None),
             Guard::Behind(at) => {
-                let answer = &done[*at].answer;
-                let device: Option<Device> = answer.main().and_then(|choice| choice.trial.device);
-                (answer.request.kind, device.map(|device| device.rating()))
+                let device = self.circuit_before(done).and_then(|choice| choice.trial.device);
+                (done[*at].answer.request.kind, device.map(|device| device.rating()))
             }
             Guard::Vehicle(factor) => match settings.of(factor) {
                 Amount::Load(Load::Current(amps)) => (Kind::Fuse, Some(amps)),

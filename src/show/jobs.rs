@@ -59,18 +59,24 @@ pub fn one(page: &mut Page, one: &One<'_>) {
         page.gap();
         circuit(page, one, worked);
     }
-    for (when, title) in [(When::Before, "Measure before cutting"), (When::After, "Measure after connecting")]
-    {
-        page.gap();
-        page.paragraph(2, &[(Label::Title, title)]);
-        for check in job.checks.iter().filter(|check| check.when == when) {
-            let text = format!("- {}: {}", capitalised(&check.measure), check.expect);
-            page.paragraph(2, &[(Label::Plain, &text)]);
-        }
-    }
+    checks(page, job, When::Before, "Measure before cutting");
+    checks(page, job, When::After, "Measure after connecting");
     page.gap();
     for caution in job.cautions.iter().chain(&one.catalogue.cautions) {
         page.paragraph(2, &[(Label::Weak, "Caution: "), (Label::Plain, caution)]);
+    }
+}
+
+fn checks(page: &mut Page, job: &Job, when: When, title: &str) {
+    let mut checks = job.checks.iter().filter(|check| check.when == when).peekable();
+    if checks.peek().is_none() {
+        return;
+    }
+    page.gap();
+    page.paragraph(2, &[(Label::Title, title)]);
+    for check in checks {
+        let text = format!("- {}: {}", capitalised(&check.measure), check.expect);
+        page.paragraph(2, &[(Label::Plain, &text)]);
     }
 }
 

@@ -6,7 +6,7 @@ use baybook::circuit::conductor::{Conductor, Series};
 use baybook::circuit::path::{Path, Return};
 use baybook::circuit::protection::Duty;
 use baybook::circuit::request::{Allowed, Asked, Load, Request};
-use baybook::circuit::units::{Amps, Awg, Celsius, Metres, Share, Volts};
+use baybook::circuit::units::{Amps, Awg, Celsius, Metres, Ohms, Share, Volts};
 
 /// 10 A over 5 m and back by a conductor of its own, 3 % of 12 V, insulation of 105 °C, at 30 °C.
 pub fn asked() -> Asked {
@@ -16,6 +16,7 @@ pub fn asked() -> Asked {
         allowed: Allowed::Part(Share(0.03)),
         duty: Duty::Continuous,
         path: path(5.0),
+        upstream: Ohms(0.0),
         vehicle: Metres(12.0),
         surroundings: surroundings(105.0, 30.0),
         kind: Kind::Fuse,

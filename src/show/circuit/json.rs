@@ -49,7 +49,7 @@ fn figure(number: f64) -> Json {
 }
 
 fn asked(answer: &Answer) -> Json {
-    let Request { current, supply, allowed, duty, path, surroundings, kind, rating, minimum } =
+    let Request { current, supply, allowed, duty, path, upstream, surroundings, kind, rating, minimum } =
         &answer.request;
     json!({
         "current_a": figure(current.0),
@@ -59,6 +59,7 @@ fn asked(answer: &Answer) -> Json {
         "run_m": figure(path.out.0),
         "return": path.by.word(),
         "return_run_m": figure(path.back.0),
+        "upstream_ohm": figure(upstream.0),
         "insulation_c": figure(surroundings.insulation.rating().0),
         "insulation_column_c": figure(surroundings.insulation.column().0),
         "ambient_c": figure(surroundings.ambient().0),
