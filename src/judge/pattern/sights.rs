@@ -13,6 +13,8 @@ use crate::vehicle::{Built, ModelYear, Scope, Vehicle, YearMonth, Years};
 /// One hand's observation of one vehicle.
 struct Sight<'b> {
     vehicle: &'b Vehicle,
+    /// The vehicle and the hand, by number.
+    observation: (u32, u32),
     /// A number into `Bucket::claims`.
     claim: u32,
     /// The sides that it supports.
@@ -37,10 +39,10 @@ impl<'b> Sights<'b> {
                 of.entry((entry.seen, entry.person, entry.claim)).or_insert(*at);
             }
         }
-        let sight = |((seen, _, claim), at): ((u32, u32, u32), usize)| {
+        let sight = |((seen, person, claim), at): ((u32, u32, u32), usize)| {
             let supports = |side: &usize| layout.sides[*side].entries.contains(&at);
             let sides = (0..layout.sides.len()).filter(supports).collect();
-            Sight { vehicle: &bucket.seen[seen as usize - 1], claim, sides }
+            Sight { vehicle: &bucket.seen[seen as usize - 1], observation: (seen, person), claim, sides }
         };
         let seen: Vec<Sight<'b>> = of.into_iter().map(sight).collect();
         let pairs = pairs(bucket, conflict, &seen);
@@ -104,7 +106,7 @@ impl<'b> Sights<'b> {
         })
     }
 
-    /// By the values of an attribute, each with the side that is seen there.
+    /// By the values of an attribute: those on which the same side was seen together, or each by itself.
     fn by_attribute(&self, name: &str) -> Option<(Cut, Vec<Cell>)> {
         let value = |sight: &Sight<'b>| sight.vehicle.attributes().get(name).map(String::as_str);
         let mut of_values: BTreeMap<&str, Vec<&Sight<'_>>> = BTreeMap::new();
@@ -114,10 +116,15 @@ impl<'b> Sights<'b> {
             }
         }
         let mut groups: BTreeMap<usize, BTreeSet<String>> = BTreeMap::new();
-        for (value, seen) in of_values {
-            groups.entry(common_side(&seen)).or_default().insert(value.to_owned());
+        for (value, seen) in &of_values {
+            groups.entry(common_side(seen)).or_default().insert((*value).to_owned());
         }
-        let groups: Vec<BTreeSet<String>> = groups.into_values().collect();
+        let single = of_values.keys().map(|value| BTreeSet::from([(*value).to_owned()])).collect();
+        self.at_values(name, groups.into_values().collect()).or_else(|| self.at_values(name, single))
+    }
+
+    fn at_values(&self, name: &str, groups: Vec<BTreeSet<String>>) -> Option<(Cut, Vec<Cell>)> {
+        let value = |sight: &Sight<'b>| sight.vehicle.attributes().get(name).map(String::as_str);
         let cell = |sight: &Sight<'b>| {
             let value = value(sight)?;
             groups.iter().position(|group| group.contains(value))
@@ -144,7 +151,7 @@ impl<'b> Sights<'b> {
             .map(|at| {
                 let inside = self.seen.iter().zip(&places).filter(|(_, place)| **place == Some(at));
                 let inside: Vec<&Sight<'_>> = inside.map(|(sight, _)| sight).collect();
-                let seen = inside.len();
+                let seen = inside.iter().map(|sight| sight.observation).collect::<BTreeSet<_>>().len();
                 (seen > 0).then(|| Cell { scope: scope(at), side: common_side(&inside), seen })
             })
             .collect()
