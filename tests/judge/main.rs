@@ -7,6 +7,7 @@
 mod cast;
 mod cavities;
 mod conflicts;
+mod cuts;
 mod decisions;
 mod definition;
 mod grade_table;

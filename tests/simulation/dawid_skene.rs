@@ -15,7 +15,6 @@ pub struct Estimate {
     /// The share of each class.
     pub shares: Vec<f64>,
     /// For each rater and true class, the chance of each class told.
-    #[allow(dead_code, reason = "the shops need only the classes; the check on the paper needs all")]
     pub errors: Vec<Vec<Vec<f64>>>,
 }
 

@@ -4,12 +4,15 @@ use std::collections::BTreeMap;
 
 use baybook::judge::answer::judge_with;
 use baybook::judge::bucket::Bucket;
+use baybook::judge::conflict;
 use baybook::judge::grade::Grade;
 use baybook::judge::pattern::Outlook;
+use baybook::judge::pattern::split::reckon;
 
 use crate::dawid_skene::{Vote, estimate};
 use crate::rivals;
 use crate::shop::{Question, Shop};
+use crate::world::Change;
 
 /// Right ones of so many.
 #[derive(Debug, Clone, Copy, Default)]
@@ -80,6 +83,17 @@ impl Calibration {
         (wrong, right)
     }
 
+    /// Stated mean, share right and count in each third of the chances.
+    pub fn thirds(&self) -> [(f64, Share); 3] {
+        let mut thirds = [(0.0, Share::default()); 3];
+        for (chance, right) in &self.stated {
+            let third = &mut thirds[((chance * 3.0) as usize).min(2)];
+            third.0 += chance;
+            third.1.add(*right);
+        }
+        thirds.map(|(stated, share)| (stated / share.of as f64, share))
+    }
+
     pub fn len(&self) -> usize {
         self.stated.len()
     }
@@ -101,6 +115,10 @@ pub struct Measured {
     pub by_grade: BTreeMap<Grade, Share>,
     /// Whether the truth is among the sides of a disputed answer.
     pub disputed: Share,
+    /// Whether a suggested cut is the true reason.
+    pub splits: Calibration,
+    /// Whether the true cut is among those suggested, in conflicts where there is one.
+    pub true_split: Share,
     pub by_change: BTreeMap<&'static str, Share>,
 }
 
@@ -118,6 +136,22 @@ impl Measured {
             self.ask(shop, question);
         }
         self.ask_dawid_skene(shop);
+        shop.buckets.iter().for_each(|(key, bucket)| self.add_splits(shop, *key, bucket));
+    }
+
+    fn add_splits(&mut self, shop: &Shop, key: (usize, usize), bucket: &Bucket) {
+        let change = &shop.truth(key).change;
+        let outlook = Outlook { facelift: shop.facelifts[&key].clone(), ..Outlook::default() };
+        for conflict in conflict::find(bucket).iter().filter(|conflict| conflict.certain) {
+            let layout = conflict::describe(bucket, conflict);
+            let splits = reckon(bucket, conflict, &layout, &outlook).splits;
+            for split in &splits {
+                self.splits.add(split.chance.share(), change.is_cut_by(&split.cut));
+            }
+            if matches!(change, Change::Year(_) | Change::Attribute(..) | Change::Built(_)) {
+                self.true_split.add(splits.iter().any(|split| change.is_cut_by(&split.cut)));
+            }
+        }
     }
 
     fn ask(&mut self, shop: &Shop, question: &Question) {

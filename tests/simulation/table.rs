@@ -35,6 +35,9 @@ pub fn of(name: &str, found: &Measured) -> String {
         line(&format!("right where {}", grade.word()), percent(*share));
     }
     line("truth among the sides of a disputed answer", percent(found.disputed));
+    let third = |(stated, share): (f64, Share)| format!("{stated:.2} {:.2} {}", share.share(), share.of);
+    line("splits, per third: stated, right, count", found.splits.thirds().map(third).join("; "));
+    line("true cut among those suggested", percent(found.true_split));
     for (change, share) in &found.by_change {
         line(&format!("right where the change is by {change}"), percent(*share));
     }

@@ -4,6 +4,8 @@
 
 use std::collections::BTreeMap;
 
+use baybook::judge::pattern::split::Cut;
+
 use crate::dice::Dice;
 
 /// How hard a world is: what changes on its vehicles, and how the people in it work.
@@ -255,6 +257,21 @@ pub fn models(world: &World, dice: &mut Dice) -> Vec<Model> {
 }
 
 impl Change {
+    /// Whether a suggested cut is the reason why the wires differ.
+    pub fn is_cut_by(&self, cut: &Cut) -> bool {
+        match (self, cut) {
+            (Self::Year(from), Cut::Years(starts)) => starts.iter().map(|start| start.get()).eq([*from]),
+            (Self::TwoYears(a, b), Cut::Years(starts)) => {
+                starts.iter().all(|start| [*a, *b].contains(&start.get()))
+            }
+            (Self::Built(_), Cut::Built(_)) => true,
+            (Self::Attribute(name, value), Cut::Attribute(own, groups)) => {
+                own == name && groups.iter().all(|group| group.len() == 1 || !group.contains(*value))
+            }
+            _ => false,
+        }
+    }
+
     pub fn word(&self) -> &'static str {
         match self {
             Self::No => "none",

@@ -1,6 +1,6 @@
 //! The constants of the model for doubt, from `schema/doubt.toml`, where each is explained.
 
-use std::sync::LazyLock;
+use std::sync::OnceLock;
 
 use serde::Deserialize;
 
@@ -72,18 +72,31 @@ pub struct Slips {
     pub unseen: f64,
 }
 
-static BUILTIN: LazyLock<Doubt> = LazyLock::new(|| {
-    if let Ok(p) = std::env::var("DOUBT") {
-        return toml::from_str(&std::fs::read_to_string(p).unwrap()).unwrap();
-    }
-    toml::from_str(include_str!("../../../schema/doubt.toml")).expect("the built-in constants are readable")
-});
-
 impl Doubt {
+    /// Reads constants.
+    ///
+    /// # Errors
+    /// What is no TOML of this shape, or patterns that do not add up to one.
+    fn parse(text: &str) -> Result<Self, String> {
+        let doubt: Self = toml::from_str(text).map_err(|error| error.to_string())?;
+        let whole = doubt.patterns.whole();
+        match (whole - 1.0).abs() < 1e-9 {
+            true => Ok(doubt),
+            false => Err(format!("the patterns add up to {whole}, which should be 1")),
+        }
+    }
+
     /// The constants that the program brings.
+    ///
+    /// # Panics
+    /// Never in a build that passed its tests: they read the same file.
     #[must_use]
     pub fn builtin() -> &'static Self {
-        &BUILTIN
+        static BUILTIN: OnceLock<Doubt> = OnceLock::new();
+        BUILTIN.get_or_init(|| match Self::parse(include_str!("../../../schema/doubt.toml")) {
+            Ok(doubt) => doubt,
+            Err(error) => unreachable!("the constants that are built in: {error}"),
+        })
     }
 
     /// The chance of a slip in a note with this basis.
@@ -95,5 +108,12 @@ impl Doubt {
             Basis::Inspected | Basis::Told => self.slips.inspected,
             Basis::Diagram => self.slips.diagram,
         }
+    }
+}
+
+impl Patterns {
+    /// The sum of all.
+    pub(super) fn whole(&self) -> f64 {
+        self.none + self.year + self.two_years + self.attribute + self.built + self.year_and_attribute
     }
 }

@@ -39,6 +39,8 @@ pub struct Row {
     pub at: Where,
     /// Its model year.
     pub year: ModelYear,
+    /// The values that what was written allows, as bits.
+    allows: u32,
     /// How many.
     pub count: u32,
     /// How likely one of them was written, for each value that may be true; 0 for what is not used.
@@ -91,6 +93,12 @@ impl Evidence {
         let sights = sights(&entries, &fits);
         let rows = rows(bucket, &fits, &sights, asked, doubt);
         Self { prior: prior(values.len(), doubt), rows, plain, values }
+    }
+
+    /// Whether one value could be true of everything that was seen.
+    #[must_use]
+    pub fn is_unanimous(&self) -> bool {
+        (0..self.values.len()).any(|value| self.rows.iter().all(|row| row.allows >> value & 1 == 1))
     }
 
     /// Whether an answer is right where this value is what is true.
@@ -210,6 +218,7 @@ fn row(sight: &Sight, count: usize, year: ModelYear, likely: Each, anywhere: f64
     Row {
         at: sight.at,
         year,
+        allows: sight.allows,
         count: u32::try_from(count).unwrap_or(u32::MAX),
         likely: power(once),
         blurred: power(once_blurred),

@@ -156,8 +156,6 @@ mod tests {
         assert!(after.patterns.year < before.patterns.year, "{after:?}");
         assert!(after.slips.metered < 0.5 * before.slips.metered, "{after:?}");
         assert_eq!(after.slips.inspected, before.slips.inspected);
-        let p = &after.patterns;
-        let whole = p.none + p.year + p.two_years + p.attribute + p.built + p.year_and_attribute;
-        assert!((whole - 1.0).abs() < 1e-12, "{whole}");
+        assert!((after.patterns.whole() - 1.0).abs() < 1e-12, "{after:?}");
     }
 }

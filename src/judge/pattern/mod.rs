@@ -12,6 +12,7 @@ pub mod facelift;
 pub mod learn;
 mod pile;
 mod shelf;
+mod sights;
 pub mod split;
 mod timeline;
 mod weigh;

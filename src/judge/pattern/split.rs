@@ -8,6 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::division::By;
 use super::evidence::Evidence;
+use super::sights::Sights;
 use super::timeline::Timeline;
 use super::weigh::{Pattern, Weighed, weigh};
 use super::{Chance, Outlook, division};
@@ -15,7 +16,7 @@ use crate::judge::answer::every_answer;
 use crate::judge::bucket::Bucket;
 use crate::judge::conflict::{Conflict, Layout};
 use crate::value::colour::{Colour, commonly_confused};
-use crate::vehicle::{Built, ModelYear, Scope, Span, Vehicle, YearMonth, Years};
+use crate::vehicle::{ModelYear, Scope, Vehicle, YearMonth};
 
 /// What is made of a conflict.
 #[derive(Debug, Clone, PartialEq)]
@@ -94,10 +95,14 @@ pub fn reckon(bucket: &Bucket, conflict: &Conflict, layout: &Layout, outlook: &O
     let timeline = Timeline::new(bucket, &evidence, None, facelift, doubt);
     let weighed = weigh(&evidence, &timeline, &divisions, doubt);
     let likely = Likely { weighed: &weighed, divisions: &divisions, timeline: &timeline };
-    let sights = Sights::new(bucket, conflict, layout);
-    let mut splits = sights.by_years(&likely);
-    splits.extend(sights.by_months(&likely));
-    splits.extend(sights.by_attributes(&likely));
+    let cuts = Sights::new(bucket, conflict, layout).cuts();
+    let mut splits: Vec<Split> = cuts
+        .into_iter()
+        .map(|(cut, cells)| {
+            let guess = cells.iter().any(|cell| cell.seen < 2);
+            Split { chance: likely.of_cut(&cut), guess, cells, cut }
+        })
+        .collect();
     splits.sort_by(|a, b| b.chance.share().total_cmp(&a.chance.share()).then_with(|| a.cut.cmp(&b.cut)));
     splits.truncate(MOST_SPLITS);
     Reckoning { splits, explanations: likely.explanations(confused), confused }
@@ -126,6 +131,14 @@ struct Likely<'a> {
 }
 
 impl Likely<'_> {
+    fn of_cut(&self, cut: &Cut) -> Chance {
+        match cut {
+            Cut::Years(starts) => self.years(starts),
+            Cut::Built(from) => self.built(*from),
+            Cut::Attribute(name, groups) => self.attribute(name, groups),
+        }
+    }
+
     fn of(&self, wanted: impl Fn(Pattern) -> bool) -> f64 {
         self.weighed.iter().filter(|found| wanted(found.pattern)).map(|found| found.chance).sum()
     }
@@ -174,174 +187,4 @@ impl Likely<'_> {
         chances.sort_by(|a, b| b.1.share().total_cmp(&a.1.share()));
         chances
     }
-}
-
-/// One observation of a conflict: the vehicle, and the one side that it supports.
-struct Sight<'b> {
-    vehicle: &'b Vehicle,
-    side: usize,
-}
-
-/// What was seen of a conflict.
-struct Sights<'b>(Vec<Sight<'b>>);
-
-impl<'b> Sights<'b> {
-    /// Each hand and vehicle once, where what it saw supports one side only.
-    fn new(bucket: &'b Bucket, conflict: &Conflict, layout: &Layout) -> Self {
-        let mut seen: BTreeSet<(u32, u32, usize)> = BTreeSet::new();
-        for at in &conflict.entries {
-            let entry = &bucket.entries[*at];
-            if !entry.basis.is_observation() || entry.seen == 0 {
-                continue;
-            }
-            let mut sides = (0..layout.sides.len()).filter(|side| layout.sides[*side].entries.contains(at));
-            if let (Some(side), None) = (sides.next(), sides.next()) {
-                seen.insert((entry.seen - 1, entry.person, side));
-            }
-        }
-        let sight = |(seen, _, side): (u32, u32, usize)| Sight { vehicle: &bucket.seen[seen as usize], side };
-        Self(seen.into_iter().map(sight).collect())
-    }
-
-    /// Cuts at one model year; at two where one does not do.
-    fn by_years(&self, likely: &Likely<'_>) -> Vec<Split> {
-        let mut by_year: BTreeMap<ModelYear, BTreeMap<usize, usize>> = BTreeMap::new();
-        for sight in &self.0 {
-            if let Some(year) = sight.vehicle.year() {
-                *by_year.entry(year).or_default().entry(sight.side).or_default() += 1;
-            }
-        }
-        let Some(runs) = runs(by_year) else { return Vec::new() };
-        let starts: Vec<Vec<ModelYear>> = match runs.len() {
-            2 => runs[1].starts().map(|start| vec![start]).collect(),
-            3 => runs[1].starts().flat_map(|a| runs[2].starts().map(move |b| vec![a, b])).collect(),
-            _ => return Vec::new(),
-        };
-        starts
-            .into_iter()
-            .map(|starts| {
-                let cells = cells_of_years(&runs, &starts);
-                split(likely.years(&starts), Cut::Years(starts), cells)
-            })
-            .collect()
-    }
-
-    /// A cut at a month: where the later value was first seen.
-    fn by_months(&self, likely: &Likely<'_>) -> Vec<Split> {
-        let mut by_month: BTreeMap<(YearMonth, YearMonth), BTreeMap<usize, usize>> = BTreeMap::new();
-        for sight in &self.0 {
-            let built = sight.vehicle.built();
-            if let (Some(from), Some(to)) = (built.from(), built.to()) {
-                *by_month.entry((from, to)).or_default().entry(sight.side).or_default() += 1;
-            }
-        }
-        let Some(runs) = runs(by_month) else { return Vec::new() };
-        let [before, after] = runs.as_slice() else { return Vec::new() };
-        let from = after.first.0;
-        if before.all.iter().any(|(_, to)| *to >= from) {
-            return Vec::new();
-        }
-        let last =
-            YearMonth::new(from.year(), from.month().wrapping_sub(1)).or(YearMonth::new(from.year() - 1, 12));
-        let Some(last) = last else { return Vec::new() };
-        let cell =
-            |built: Built, side: usize, seen: usize| Cell { scope: Scope::of_built(built), side, seen };
-        let cells = vec![
-            cell(Span::ending(last), before.side, before.count),
-            cell(Span::starting(from), after.side, after.count),
-        ];
-        vec![split(likely.built(from), Cut::Built(from), cells)]
-    }
-
-    /// Cuts by each attribute of which no value was seen on two sides.
-    fn by_attributes(&self, likely: &Likely<'_>) -> Vec<Split> {
-        let names: BTreeSet<&str> =
-            self.0.iter().flat_map(|sight| sight.vehicle.attributes().keys().map(String::as_str)).collect();
-        names.into_iter().filter_map(|name| self.by_attribute(name, likely)).collect()
-    }
-
-    fn by_attribute(&self, name: &str, likely: &Likely<'_>) -> Option<Split> {
-        let mut sides: BTreeMap<usize, (BTreeSet<String>, usize)> = BTreeMap::new();
-        for sight in &self.0 {
-            if let Some(value) = sight.vehicle.attributes().get(name) {
-                let side = sides.entry(sight.side).or_default();
-                side.0.insert(value.clone());
-                side.1 += 1;
-            }
-        }
-        let all: usize = sides.values().map(|(values, _)| values.len()).sum();
-        let distinct: BTreeSet<&String> = sides.values().flat_map(|(values, _)| values).collect();
-        if sides.len() < self.sides() || sides.len() < 2 || all != distinct.len() {
-            return None;
-        }
-        let cells = sides.iter().map(|(side, (values, seen))| {
-            let scope = Scope::of_values(name, values.iter().map(String::as_str));
-            Cell { scope, side: *side, seen: *seen }
-        });
-        let cells = cells.collect();
-        let groups: Vec<BTreeSet<String>> = sides.into_values().map(|(values, _)| values).collect();
-        let chance = likely.attribute(name, &groups);
-        Some(split(chance, Cut::Attribute(name.to_owned(), groups), cells))
-    }
-
-    /// On how many sides something was seen.
-    fn sides(&self) -> usize {
-        self.0.iter().map(|sight| sight.side).collect::<BTreeSet<_>>().len()
-    }
-}
-
-fn split(chance: Chance, cut: Cut, cells: Vec<Cell>) -> Split {
-    let guess = cells.iter().any(|cell| cell.seen < 2);
-    Split { cut, cells, chance, guess }
-}
-
-/// A stretch of what is in order, all of one side.
-struct Run<T> {
-    side: usize,
-    count: usize,
-    first: T,
-    /// The last one of the run before.
-    earlier: Option<T>,
-    all: Vec<T>,
-}
-
-impl Run<ModelYear> {
-    /// The years at which it may begin.
-    fn starts(&self) -> impl Iterator<Item = ModelYear> + use<> {
-        let after = self.earlier.map_or(self.first.get(), |year| year.get() + 1);
-        (after..=self.first.get()).map(ModelYear::new)
-    }
-}
-
-/// The runs of what was seen in order; nothing where two sides were seen at one place.
-fn runs<T: Copy + Ord>(seen: BTreeMap<T, BTreeMap<usize, usize>>) -> Option<Vec<Run<T>>> {
-    let mut runs: Vec<Run<T>> = Vec::new();
-    for (at, sides) in seen {
-        let mut sides = sides.into_iter();
-        let (side, count) = sides.next()?;
-        if sides.next().is_some() {
-            return None;
-        }
-        match runs.last_mut() {
-            Some(run) if run.side == side => {
-                run.count += count;
-                run.all.push(at);
-            }
-            last => {
-                let earlier = last.and_then(|run| run.all.last().copied());
-                runs.push(Run { side, count, first: at, earlier, all: vec![at] });
-            }
-        }
-    }
-    Some(runs)
-}
-
-fn cells_of_years(runs: &[Run<ModelYear>], starts: &[ModelYear]) -> Vec<Cell> {
-    let cell = |(at, run): (usize, &Run<ModelYear>)| {
-        let from = at.checked_sub(1).map(|before| starts[before]);
-        let to = starts.get(at).map(|next| ModelYear::new(next.get() - 1));
-        let years = Years::new(from, to).unwrap_or_default();
-        Cell { scope: Scope::of_years(years), side: run.side, seen: run.count }
-    };
-    runs.iter().enumerate().map(cell).collect()
 }

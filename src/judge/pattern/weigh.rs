@@ -3,7 +3,7 @@
 //! For every pattern the vehicles fall into cells, each with one true value. A pattern's weight is its chance before
 //! anything was seen, times how likely what was seen is, summed over all values that its cells may have.
 
-use super::division::Division;
+use super::division::{By, Division};
 use super::doubt::Doubt;
 use super::evidence::{Each, Evidence, Row, SLOTS};
 use super::pile::{Pairs, Pile, TwoPiles};
@@ -181,22 +181,28 @@ impl Scales<'_> {
 
     /// The patterns with one division: by itself, and beside a year.
     fn divided(&mut self, number: usize, division: &Division) {
+        let patterns = &self.doubt.patterns;
+        let outside = 1.0 - self.timeline.inside();
+        let (alone, beside) = match division.by {
+            By::Built(_) => (patterns.built, 0.0),
+            By::Attribute(..) => (
+                patterns.attribute + patterns.year_and_attribute * outside * 0.5,
+                patterns.year_and_attribute,
+            ),
+        };
+        if beside == 0.0 || self.evidence.is_unanimous() {
+            // Where nothing differs, a year beside the division explains no more than the division alone.
+            let mut all = TwoPiles::EMPTY;
+            let rows = self.evidence.rows.iter().zip(&division.rows);
+            rows.for_each(|(row, first)| all.add(row, *first, false));
+            let prior = alone + beside * (1.0 - outside);
+            return self.divided_alone(number, division, prior, &all);
+        }
         let shelf = self.shelf(TwoPiles::EMPTY, |piles: &mut TwoPiles, row, number, blurred| {
             piles.add(row, division.rows[number], blurred);
         });
-        let patterns = &self.doubt.patterns;
-        let months = matches!(division.by, super::division::By::Built(_));
-        let outside = 1.0 - self.timeline.inside();
-        let (alone, beside) = if months {
-            (patterns.built, 0.0)
-        } else {
-            (patterns.attribute + patterns.year_and_attribute * outside * 0.5, patterns.year_and_attribute)
-        };
-        let all = shelf.all();
-        let asked = self.pair(&all.pairs(), division.asked);
-        let ln = all.ln;
-        self.keep(Pattern::Divided(number), alone * division.share / self.apart(), ln, asked);
-        for gap in 1..if beside > 0.0 { self.timeline.len() } else { 1 } {
+        self.divided_alone(number, division, alone, shelf.all());
+        for gap in 1..self.timeline.len() {
             let prior = beside * division.share * self.timeline.weight(gap) * 0.5;
             let (before, after) = (shelf.until(gap), shelf.from(gap));
             let ln = before.ln + after.ln;
@@ -207,6 +213,11 @@ impl Scales<'_> {
             self.keep(Pattern::YearDivided(gap, number), prior, ln, one);
             self.keep(Pattern::YearDivided(gap, number), prior, ln, other);
         }
+    }
+
+    fn divided_alone(&mut self, number: usize, division: &Division, prior: f64, all: &TwoPiles) {
+        let asked = self.pair(&all.pairs(), division.asked);
+        self.keep(Pattern::Divided(number), prior * division.share / self.apart(), all.ln, asked);
     }
 
     /// Two kinds with two values.
