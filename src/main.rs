@@ -14,8 +14,8 @@ fn main() -> ExitCode {
     let terminal = out.is_terminal();
     let (colour, lively) = (terminal && !plain, err.is_terminal() && !plain);
     let mut out = BufWriter::new(out.lock());
-    let err_is_terminal = err.is_terminal();
-    let mut err = err.lock();
+    // Not locked: progress is drawn by a thread of its own, which would wait for ever.
+    let mut err = err;
     // Not locked: questions on the terminal are answered through it, too.
     let mut input = io::stdin();
     let asks = input.is_terminal() && err.is_terminal();
@@ -28,7 +28,6 @@ fn main() -> ExitCode {
         terminal,
         colour,
         lively,
-        asks: io::stdin().is_terminal() && err_is_terminal,
         today: today(),
         hand: hand(),
         prompts: if asks { Some(&mut prompts) } else { None },

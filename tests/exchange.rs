@@ -60,7 +60,6 @@ impl Shop {
             colour: false,
             lively: false,
             today: jiff::civil::date(2025, 6, day),
-            asks: false,
             hand: None,
             prompts: None,
             book_dir: Some(self.path("book")),

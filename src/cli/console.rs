@@ -104,8 +104,6 @@ pub struct Console<'c> {
     pub colour: bool,
     /// Whether notices are coloured, and progress is shown.
     pub lively: bool,
-    /// Whether a person sits at the terminal and can be asked.
-    pub asks: bool,
     /// The day.
     pub today: jiff::civil::Date,
     /// Who works here, where nothing else says so.

@@ -31,7 +31,7 @@ use clap::{CommandFactory, Parser, Subcommand};
 
 pub use console::{Console, Failure, Status};
 pub use demo::CORPUS;
-pub use prompt::{Prompts, Terminal};
+pub use prompt::{Prompts, Question, Terminal};
 
 /// Knows how a shop's vehicles are wired, and how far that can be trusted.
 ///

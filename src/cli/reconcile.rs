@@ -352,7 +352,7 @@ fn agreed(console: &mut Console<'_>, args: &Args) -> Result<bool, Failure> {
         return Ok(true);
     }
     match &mut console.prompts {
-        Some(prompts) => Ok(prompts.confirm("Write this decision?")?),
+        Some(prompts) => prompts.yes("Write this decision?", false),
         None => Err(Failure::hinted(
             "nothing was written: there is no terminal to ask on",
             "--yes writes without asking, --dry-run only shows",

@@ -2,6 +2,7 @@
 //! command line left open.
 
 use super::console::{Console, Failure};
+use super::prompt::Question;
 use super::reconcile::{Action, Args};
 use super::target::Target;
 use crate::dispute::{Dispute, Matter};
@@ -151,12 +152,16 @@ fn who(dispute: &Dispute, id: crate::note::NoteId) -> Option<String> {
 }
 
 fn choose(console: &mut Console<'_>, question: &str, options: &[String]) -> Result<Option<usize>, Failure> {
-    Ok(console.prompts.as_mut().map_or(Ok(None), |prompts| prompts.choose(question, options))?)
+    console.prompts.as_mut().map_or(Ok(None), |prompts| prompts.choose(question, options))
 }
 
-fn text(console: &mut Console<'_>, question: &str, offered: &str) -> Result<String, Failure> {
-    Ok(console
-        .prompts
-        .as_mut()
-        .map_or_else(|| Ok(String::new()), |prompts| prompts.text(question, offered))?)
+fn text(console: &mut Console<'_>, prompt: &str, offered: &str) -> Result<String, Failure> {
+    let Some(prompts) = console.prompts.as_mut() else { return Ok(String::new()) };
+    let question = Question {
+        prompt: prompt.to_owned(),
+        default: offered.to_owned(),
+        optional: true,
+        known: Vec::new(),
+    };
+    prompts.line(&question, &|_| Ok(()))
 }

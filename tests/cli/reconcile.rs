@@ -1,6 +1,6 @@
 //! `reconcile`: what can be decided, what it changes, what is refused, and how it is taken back.
 
-use baybook::cli::{self, Console, Prompts, Status};
+use baybook::cli::{self, Console, Failure, Prompts, Question, Status};
 use insta::assert_snapshot;
 
 use crate::cast::{TARN, TILLER};
@@ -455,17 +455,23 @@ impl Scripted {
 }
 
 impl Prompts for Scripted {
-    fn choose(&mut self, question: &str, options: &[String]) -> std::io::Result<Option<usize>> {
+    fn choose(&mut self, question: &str, options: &[String]) -> Result<Option<usize>, Failure> {
         let wanted = self.next(question);
         Ok(options.iter().position(|option| option.starts_with(wanted)))
     }
 
-    fn text(&mut self, question: &str, offered: &str) -> std::io::Result<String> {
-        let told = self.next(question);
-        Ok(if told.is_empty() { offered } else { told }.to_owned())
+    fn line(
+        &mut self,
+        question: &Question,
+        check: &dyn Fn(&str) -> Result<(), String>,
+    ) -> Result<String, Failure> {
+        let told = self.next(&question.prompt);
+        let answer = if told.is_empty() { question.default.as_str() } else { told };
+        check(answer).map_err(Failure::misuse)?;
+        Ok(answer.to_owned())
     }
 
-    fn confirm(&mut self, question: &str) -> std::io::Result<bool> {
+    fn yes(&mut self, question: &str, _usual: bool) -> Result<bool, Failure> {
         Ok(self.next(question) == "yes")
     }
 }
@@ -483,7 +489,6 @@ fn at_a_terminal(shop: &Shop, line: &str, answers: &[&'static str]) -> (Status, 
         colour: false,
         lively: false,
         today: jiff::civil::date(2025, 6, 1),
-        asks: false,
         hand: Some("M. Haugli".to_owned()),
         prompts: Some(&mut prompts),
         book_dir: Some(shop.path("book")),

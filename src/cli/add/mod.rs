@@ -8,6 +8,7 @@ mod tests;
 use super::console::{Console, Failure, Status};
 use super::ingest::Order;
 use super::lookup::point;
+use super::prompt::Prompts;
 use crate::book::{Book, Lasting, Outcome};
 use crate::foresee::{Foreseen, Reach, foresee};
 use crate::intake::spelling::lookalikes;
@@ -17,7 +18,6 @@ use crate::show::added;
 use crate::show::ids::note_code;
 use crate::show::page::{Label, listed};
 use form::{Described, Form, describe, flag, part, settle};
-use questions::Asker;
 
 /// Where a note that was added by hand says that it was read.
 const BY_HAND: &str = "added by hand";
@@ -78,11 +78,7 @@ pub struct Args {
 pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Failure> {
     let language = console.language()?;
     let mut book = console.book(&language)?;
-    let mut terminal = questions::OnTerminal;
-    let mut asker: Option<&mut dyn Asker> = None;
-    if console.asks && !args.yes && !console.json {
-        asker = Some(&mut terminal);
-    }
+    let mut asker = console.prompts.take().filter(|_| !args.yes && !console.json);
     let mut form = Form::default();
     let words = taken(args, &mut form, &language)?;
     let mut described = describe(&words, args.make.is_some(), &language, &book)?;
@@ -164,7 +160,7 @@ fn store(
     console: &mut Console<'_>,
     language: &Language,
     book: &mut Book,
-    mut asker: Option<&mut dyn Asker>,
+    mut asker: Option<&mut dyn Prompts>,
 ) -> Result<Status, Failure> {
     let mut asked = Vec::new();
     loop {
@@ -248,7 +244,7 @@ fn narrowed(
     console: &mut Console<'_>,
     language: &Language,
     seen: &Foreseen,
-    asker: &mut dyn Asker,
+    asker: &mut dyn Prompts,
 ) -> Result<bool, Failure> {
     let mut narrowed = false;
     for reach in &seen.reach {
@@ -280,7 +276,7 @@ fn narrowed(
 }
 
 /// Whether the note is to be stored.
-fn may_store(args: &Args, seen: &Foreseen, asker: Option<&mut dyn Asker>) -> Result<bool, Failure> {
+fn may_store(args: &Args, seen: &Foreseen, asker: Option<&mut dyn Prompts>) -> Result<bool, Failure> {
     if seen.outcome == Outcome::Known || args.dry_run {
         return Ok(false);
     }

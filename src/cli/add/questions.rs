@@ -1,109 +1,18 @@
 //! The questions of `add` on a terminal: what a form lacks, one after another, each answer checked at once by the desk
-//! that checks a sheet. How a question looks is the prompt library's business.
-
-use dialoguer::{Completion, Confirm, Input};
+//! that checks a sheet.
 
 use super::form::{Described, Form, describe, settle};
 use crate::book::Book;
 use crate::catalogue::Point;
 use crate::cli::console::{Console, Failure};
+use crate::cli::prompt::{Prompts, Question};
 use crate::intake::Column;
 use crate::language::Language;
 use crate::note::Basis;
 use crate::show::added::echo;
-use crate::show::page::{Label, harmless, listed};
+use crate::show::page::{Label, listed};
 use crate::value::FieldKind;
 use crate::value::lexicon::{Kind, Lexicon};
-
-/// One question.
-#[derive(Debug, Clone, Default)]
-pub struct Question {
-    /// What is asked.
-    pub prompt: String,
-    /// What an empty answer means; nothing where it means none.
-    pub default: String,
-    /// What can be completed.
-    pub known: Vec<String>,
-    /// Whether there may be no answer.
-    pub optional: bool,
-}
-
-/// Who can be asked.
-pub trait Asker {
-    /// Asks for a line until `check` has nothing against it.
-    ///
-    /// # Errors
-    /// Nobody answers, or the questions were broken off.
-    fn line(
-        &mut self,
-        question: &Question,
-        check: &dyn Fn(&str) -> Result<(), String>,
-    ) -> Result<String, Failure>;
-
-    /// Asks for yes or no; `usual` is what an empty answer means.
-    ///
-    /// # Errors
-    /// As for `line`.
-    fn yes(&mut self, text: &str, usual: bool) -> Result<bool, Failure>;
-}
-
-/// The person at the terminal.
-#[derive(Debug)]
-pub struct OnTerminal;
-
-impl Asker for OnTerminal {
-    fn line(
-        &mut self,
-        question: &Question,
-        check: &dyn Fn(&str) -> Result<(), String>,
-    ) -> Result<String, Failure> {
-        let known = Known(question.known.iter().map(|text| harmless(text).into_owned()).collect());
-        let mut input = Input::<String>::new()
-            .with_prompt(harmless(&question.prompt))
-            .allow_empty(question.optional)
-            .completion_with(&known)
-            .validate_with(|text: &String| check(text).map_err(|message| harmless(&message).into_owned()));
-        if !question.default.is_empty() {
-            input = input.default(harmless(&question.default).into_owned());
-        }
-        input.interact_text().map_err(|error| broken_off(&error))
-    }
-
-    fn yes(&mut self, text: &str, usual: bool) -> Result<bool, Failure> {
-        let asked = Confirm::new().with_prompt(harmless(text)).default(usual).interact();
-        asked.map_err(|error| broken_off(&error))
-    }
-}
-
-fn broken_off(_: &dialoguer::Error) -> Failure {
-    Failure::misuse("the questions were broken off; nothing was stored")
-}
-
-/// Completes the words at the end of what is typed.
-pub(super) struct Known(pub Vec<String>);
-
-impl Completion for Known {
-    fn get(&self, input: &str) -> Option<String> {
-        let starts = input.char_indices().filter(|(at, _)| *at == 0 || input[..*at].ends_with(' '));
-        starts.map(|(at, _)| at).find_map(|at| {
-            let typed = input[at..].to_lowercase();
-            let fits = |text: &&String| !typed.is_empty() && text.to_lowercase().starts_with(&typed);
-            let common = shared(self.0.iter().filter(fits).map(String::as_str))?;
-            (common.len() > typed.len()).then(|| format!("{}{common}", &input[..at]))
-        })
-    }
-}
-
-/// What all texts begin with.
-fn shared<'t>(mut texts: impl Iterator<Item = &'t str>) -> Option<String> {
-    let first: Vec<char> = texts.next()?.chars().collect();
-    let mut length = first.len();
-    for text in texts {
-        let alike = first.iter().zip(text.chars()).take_while(|(a, b)| a.eq_ignore_ascii_case(b)).count();
-        length = length.min(alike);
-    }
-    Some(first[..length].iter().collect())
-}
 
 /// Asks for what the form lacks.
 ///
@@ -115,7 +24,7 @@ pub(super) fn fill(
     console: &mut Console<'_>,
     language: &Language,
     book: &Book,
-    asker: &mut dyn Asker,
+    asker: &mut dyn Prompts,
 ) -> Result<(), Failure> {
     vehicle(form, described, console, language, book, asker)?;
     let point = point(form, language, asker)?;
@@ -132,7 +41,7 @@ fn ask(
     column: Column,
     question: &Question,
     language: &Language,
-    asker: &mut dyn Asker,
+    asker: &mut dyn Prompts,
 ) -> Result<(), Failure> {
     if form.lacks(column) { put(form, column, question, language, asker) } else { Ok(()) }
 }
@@ -143,7 +52,7 @@ fn put(
     column: Column,
     question: &Question,
     language: &Language,
-    asker: &mut dyn Asker,
+    asker: &mut dyn Prompts,
 ) -> Result<(), Failure> {
     let check = |text: &str| {
         let mut trial = form.clone();
@@ -164,7 +73,7 @@ fn vehicle(
     console: &mut Console<'_>,
     language: &Language,
     book: &Book,
-    asker: &mut dyn Asker,
+    asker: &mut dyn Prompts,
 ) -> Result<(), Failure> {
     let complete = |found: &Described| found.model.is_some() && found.left.is_empty();
     if !form.lacks(Column::Make) && described.left.is_empty() || complete(described) {
@@ -210,7 +119,7 @@ fn names(
     found: &Described,
     language: &Language,
     book: &Book,
-    asker: &mut dyn Asker,
+    asker: &mut dyn Prompts,
 ) -> Result<(), Failure> {
     let known = book.models()?;
     let (make, model) =
@@ -233,7 +142,7 @@ fn vehicles(language: &Language, book: &Book) -> Result<Vec<String>, Failure> {
     Ok(named.chain(attributes).collect())
 }
 
-fn point<'l>(form: &mut Form, language: &'l Language, asker: &mut dyn Asker) -> Result<&'l Point, Failure> {
+fn point<'l>(form: &mut Form, language: &'l Language, asker: &mut dyn Prompts) -> Result<&'l Point, Failure> {
     let catalogue = &language.catalogue;
     let names: Vec<String> = catalogue.points.iter().map(|point| point.name.clone()).collect();
     ask(
@@ -253,7 +162,7 @@ fn fields(
     point: &Point,
     console: &mut Console<'_>,
     language: &Language,
-    asker: &mut dyn Asker,
+    asker: &mut dyn Prompts,
 ) -> Result<(), Failure> {
     for field in point.fields.iter().copied().filter(|field| is_asked(point, *field, language)) {
         let column = Column::Field(field);
@@ -300,7 +209,7 @@ fn more(
     point: &Point,
     console: &mut Console<'_>,
     language: &Language,
-    asker: &mut dyn Asker,
+    asker: &mut dyn Prompts,
 ) -> Result<(), Failure> {
     loop {
         let open = point
@@ -359,7 +268,7 @@ fn evidence(
     described: &Described,
     language: &Language,
     book: &Book,
-    asker: &mut dyn Asker,
+    asker: &mut dyn Prompts,
 ) -> Result<(), Failure> {
     let plain = |prompt: &str| Question { prompt: prompt.to_owned(), ..Question::default() };
     let words: Vec<String> = Basis::ALL.iter().map(|basis| basis.word().to_owned()).collect();

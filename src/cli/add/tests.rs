@@ -2,12 +2,11 @@
 
 use std::collections::VecDeque;
 
-use dialoguer::Completion;
-
 use super::form::{Described, Form};
-use super::questions::{Asker, Known, Question, fill};
+use super::questions::fill;
 use crate::book::Book;
 use crate::cli::console::{Console, Failure};
+use crate::cli::prompt::{Prompts, Question};
 use crate::intake::Column;
 use crate::language::Language;
 use crate::value::place::DriveSide;
@@ -18,7 +17,11 @@ struct Scripted {
     told: Vec<String>,
 }
 
-impl Asker for Scripted {
+impl Prompts for Scripted {
+    fn choose(&mut self, question: &str, _: &[String]) -> Result<Option<usize>, Failure> {
+        Err(Failure::misuse(format!("nothing is chosen from a list here: {question}")))
+    }
+
     fn line(
         &mut self,
         question: &Question,
@@ -60,7 +63,6 @@ fn check(given: &[(Column, &str)], answers: &[&'static str], expected: &[&str]) 
         terminal: true,
         colour: false,
         lively: false,
-        asks: true,
         today,
         hand: None,
         prompts: None,
@@ -150,21 +152,4 @@ fn what_is_given_is_not_asked() {
         &["brake control", "1:30", "", "metered"],
         &["job: brake control", "minutes: 1:30", "More, as FIELD=VALUE: ", "How do you know: metered"],
     );
-}
-
-#[test]
-fn the_last_words_are_completed() {
-    let known = Known(["Quillon Tarn", "Tarn", "Quillon Tern", "cab="].map(str::to_owned).to_vec());
-    for (typed, expected) in [
-        ("qu", Some("Quillon T")),
-        ("2016 quillon ta", Some("2016 Quillon Tarn")),
-        ("2016 ta", Some("2016 Tarn")),
-        ("2016 tarn c", Some("2016 tarn cab=")),
-        ("2016 tarn ", None),
-        ("tarn", None),
-        ("zz", None),
-        ("", None),
-    ] {
-        assert_eq!(known.get(typed).as_deref(), expected, "{typed:?}");
-    }
 }

@@ -23,7 +23,7 @@ pub(super) fn answers(bucket: &Bucket, claimed: &[usize]) -> Vec<Claim> {
     });
     for seed in seeds {
         let fitting: Vec<usize> =
-            (0..answers.len()).filter(|at| completes(bucket, &answers[*at], &seed.value)).collect();
+            (0..answers.len()).filter(|at| is_one(bucket, &answers[*at], &seed.value)).collect();
         match fitting.as_slice() {
             [] => answers.push(seed.value),
             [one] => join(bucket, &mut answers[*one], &seed.value),
@@ -32,6 +32,29 @@ pub(super) fn answers(bucket: &Bucket, claimed: &[usize]) -> Vec<Claim> {
     }
     add_unsaid(bucket, claimed, &over, &mut answers);
     answers.into_iter().flat_map(|answer| by_cavity(bucket, claimed, answer)).collect()
+}
+
+/// The distinct answers for a vehicle: what the notes say that surely hold for it, and beside that what only notes say
+/// that may hold. What the latter tell more exactly of an answer is no part of it, for it depends; where it is contested,
+/// it is an answer of its own.
+pub(super) fn for_vehicle(bucket: &Bucket, certain: &[usize], depending: &[usize]) -> Vec<Claim> {
+    let mut found = if certain.is_empty() { Vec::new() } else { answers(bucket, certain) };
+    let known = bucket.live_claims();
+    let claims: BTreeSet<&Claim> = certain.iter().chain(depending).map(|at| claim_of(bucket, *at)).collect();
+    let said = |at: &usize| {
+        let own = claim_of(bucket, *at);
+        found.iter().any(|answer| gives_one(bucket, answer) && completes(bucket, answer, own))
+            && claims.iter().all(|other| bucket.clash(own, other, &known) != Clash::Certain)
+    };
+    let others: Vec<usize> = depending.iter().copied().filter(|at| !said(at)).collect();
+    if !others.is_empty() {
+        found.extend(answers(bucket, &others));
+    }
+    found
+}
+
+fn claim_of(bucket: &Bucket, at: usize) -> &Claim {
+    bucket.claim(&bucket.entries[at])
 }
 
 /// What live notes say that none of `answers` says: distinct answers for other vehicles of the model.
@@ -102,6 +125,11 @@ fn add_unsaid(bucket: &Bucket, claimed: &[usize], over: &[usize], answers: &mut 
     }
 }
 
+/// Whether two values merely complete each other.
+fn is_one(bucket: &Bucket, a: &[u16], b: &[u16]) -> bool {
+    completes(bucket, a, b) && can_be_told(bucket, a, b)
+}
+
 fn plainly_agreeing(bucket: &Bucket) -> impl Iterator<Item = usize> {
     bucket.agreeing().filter(|at| bucket.columns[*at].role == Role::Agrees)
 }
@@ -110,6 +138,13 @@ fn plainly_agreeing(bucket: &Bucket) -> impl Iterator<Item = usize> {
 /// instance that is known to be the same.
 pub(in crate::judge) fn completes(bucket: &Bucket, a: &[u16], b: &[u16]) -> bool {
     !bucket.apart(a, b) && bucket.differing(a, b).next().is_none() && same_instance(bucket, a, b)
+}
+
+/// Whether of every value that both give it can be told how they relate: dark green beside green with a white tracer
+/// are two answers, though they may be one wire.
+fn can_be_told(bucket: &Bucket, a: &[u16], b: &[u16]) -> bool {
+    let told = |at: usize| a[at] == 0 || b[at] == 0 || bucket.cell(at, a, b) != Relation::Unknown;
+    plainly_agreeing(bucket).all(told)
 }
 
 /// Whether two claims are known to speak of one instance.
@@ -141,17 +176,19 @@ fn join(bucket: &Bucket, claim: &mut Claim, other: &[u16]) {
     }
 }
 
-/// Gives an answer its connector and cavity: one answer for each cavity of every connector that has two, else the
-/// pair that most notes name.
+/// Gives an answer its connector and cavity: one answer for each cavity of every connector that has two, or may have,
+/// else the pair that most notes name.
 fn by_cavity(bucket: &Bucket, claimed: &[usize], answer: Claim) -> Vec<Claim> {
     let Some(cavity) = bucket.columns.iter().position(|column| column.role == Role::AgreesWithinConnector)
     else {
         return vec![answer];
     };
     let named = cavities_named(bucket, claimed, &answer, cavity);
-    let two =
-        |(plug, slot): &(&str, &str)| named.keys().any(|(p, s)| p == plug && s != slot && !s.is_empty());
-    let clashing = named.iter().filter(|(key, _)| !key.0.is_empty() && !key.1.is_empty() && two(key));
+    let one_plug = |a: &str, b: &str| a == b || a.is_empty() || b.is_empty();
+    let two = |(plug, slot): &(&str, &str)| {
+        named.keys().any(|(p, s)| one_plug(p, plug) && s != slot && !s.is_empty())
+    };
+    let clashing = named.iter().filter(|(key, _)| !key.1.is_empty() && two(key));
     let split: Vec<Claim> = clashing.map(|(_, named)| named.told(bucket, &answer, cavity)).collect();
     if !split.is_empty() {
         return split;

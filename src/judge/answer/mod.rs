@@ -108,7 +108,7 @@ pub fn judge_with(bucket: &Bucket, vehicle: &Vehicle, outlook: &Outlook<'_>) -> 
     }
     let mut answers: Vec<Answer> = {
         let ground = backing::Ground::new(bucket, &asked, vehicle, &claimed);
-        let supported = supported(bucket, vehicle, &claimed, outlook).into_iter();
+        let supported = supported(bucket, vehicle, &asked, &claimed, outlook).into_iter();
         supported.map(|(claim, support)| ground.answer(claim, support)).collect()
     };
     let conflict = touch::dispute(bucket, &asked, vehicle, &mut answers);
@@ -121,10 +121,13 @@ pub fn judge_with(bucket: &Bucket, vehicle: &Vehicle, outlook: &Outlook<'_>) -> 
 fn supported(
     bucket: &Bucket,
     vehicle: &Vehicle,
+    asked: &Asked,
     claimed: &[usize],
     outlook: &Outlook<'_>,
 ) -> Vec<(Claim, Chance)> {
-    let mut claims = distinct::answers(bucket, claimed);
+    let applies = |at: &usize| asked.matches[bucket.entries[*at].scope as usize] == Match::Applies;
+    let (certain, depending): (Vec<usize>, Vec<usize>) = claimed.iter().partition(|at| applies(at));
+    let mut claims = distinct::for_vehicle(bucket, &certain, &depending);
     let mut candidates = claims.clone();
     candidates.extend(distinct::unclaimed(bucket, &claims));
     let plain = plainer(bucket, &claims, claimed.iter().map(|at| &bucket.entries[*at]));
