@@ -21,7 +21,7 @@ pub enum Pattern {
     Years(usize, usize),
     /// Two kinds of vehicles: a number into the divisions.
     Divided(usize),
-    /// After the gap, or until it, one of two kinds of vehicles has a value of its own.
+    /// Two kinds of vehicles, and a change at a gap for one of them or both: a gap, and a number into the divisions.
     YearDivided(usize, usize),
 }
 
@@ -203,7 +203,7 @@ impl Scales<'_> {
         });
         self.divided_alone(number, division, alone, shelf.all());
         for gap in 1..self.timeline.len() {
-            let prior = beside * division.share * self.timeline.weight(gap) * 0.5;
+            let prior = beside * division.share * self.timeline.weight(gap) / 3.0;
             let (before, after) = (shelf.until(gap), shelf.from(gap));
             let ln = before.ln + after.ln;
             let (before, after) = (before.pairs(), after.pairs());
@@ -212,6 +212,8 @@ impl Scales<'_> {
             let other = self.changing(&turned(&before), &turned(&after), early, 1.0 - division.asked);
             self.keep(Pattern::YearDivided(gap, number), prior, ln, one);
             self.keep(Pattern::YearDivided(gap, number), prior, ln, other);
+            let both = self.both_changing(&before, &after, early, division.asked);
+            self.keep(Pattern::YearDivided(gap, number), prior, ln, both);
         }
     }
 
@@ -269,6 +271,32 @@ impl Scales<'_> {
                 first * (early * was[value] + (1.0 - early) * becomes[value]) + (1.0 - first) * stays[value];
         }
         asked
+    }
+
+    /// Before the gap each kind has its value, and after it another one; on one side at least the kinds differ.
+    fn both_changing(&self, before: &Pairs, after: &Pairs, early: f64, first: f64) -> Each {
+        let ((one, differing), (one_after, differing_after)) =
+            (self.alike(before, first), self.alike(after, first));
+        let sum = |each: &Each| each[..self.slots].iter().sum::<f64>();
+        let (ones, others) = (sum(&one), sum(&differing));
+        let (ones_after, others_after) = (sum(&one_after), sum(&differing_after));
+        let mut asked = [0.0; SLOTS];
+        for value in 0..self.slots {
+            let was = one[value] * others_after + differing[value] * (ones_after + others_after);
+            let becomes = one_after[value] * others + differing_after[value] * (ones + others);
+            asked[value] = early * was + (1.0 - early) * becomes;
+        }
+        asked
+    }
+
+    /// For each value of the asked vehicle, where both kinds are alike, and where they differ.
+    fn alike(&self, pairs: &Pairs, first: f64) -> (Each, Each) {
+        let mut one = [0.0; SLOTS];
+        for value in (0..self.slots).filter(|value| !self.may_repeat(*value)) {
+            one[value] = 0.5 * self.evidence.prior[value] * pairs[value][value];
+        }
+        let differing = self.pair(pairs, first).map(|chance| 0.5 * chance / self.apart());
+        (one, differing)
     }
 
     /// Sorts what was seen by year.
