@@ -25,6 +25,8 @@ pub enum By {
 pub struct Division {
     /// What divides.
     pub by: By,
+    /// Whether notes name it in their scopes.
+    pub named: bool,
     /// Its share of the chance that something of its sort divides.
     pub share: f64,
     /// For each row of the evidence, the chance that its vehicle is of the first kind.
@@ -126,7 +128,7 @@ fn by_attribute(
     });
     let rows = rows.collect();
     let group = group.into_iter().map(str::to_owned).collect();
-    Division { by: By::Attribute(name.to_owned(), group), share, rows, asked }
+    Division { by: By::Attribute(name.to_owned(), group), named: known.named, share, rows, asked }
 }
 
 fn by_months(bucket: &Bucket, evidence: &Evidence, asked: &Vehicle, doubt: &Doubt) -> Vec<Division> {
@@ -171,7 +173,7 @@ fn by_month(bucket: &Bucket, evidence: &Evidence, asked: &Vehicle, from: YearMon
         Where::Seen(seen) => kind(&bucket.seen[seen as usize]),
         Where::Scope(_) => asked,
     });
-    Division { by: By::Built(from), share, rows: rows.collect(), asked }
+    Division { by: By::Built(from), named: false, share, rows: rows.collect(), asked }
 }
 
 /// The chance that a vehicle was built before a month. Where no build date is known: a model year is built from July

@@ -128,7 +128,9 @@ fn confused(layout: &Layout) -> bool {
 fn changes_at(pattern: Pattern, gap: usize) -> bool {
     match pattern {
         Pattern::Year(at) | Pattern::YearDivided(at, _) => at == gap,
-        Pattern::Years(first, second) => first == gap || second == gap,
+        Pattern::Years(first, second) | Pattern::YearsDivided(first, second, _) => {
+            first == gap || second == gap
+        }
         Pattern::Same | Pattern::Divided(_) => false,
     }
 }
@@ -180,7 +182,7 @@ impl Likely<'_> {
         };
         Chance::new(
             self.of(
-                |pattern| matches!(pattern, Pattern::Divided(at) | Pattern::YearDivided(_, at) if is(at)),
+                |pattern| matches!(pattern, Pattern::Divided(at) | Pattern::YearDivided(_, at) | Pattern::YearsDivided(.., at) if is(at)),
             ),
         )
     }
@@ -190,7 +192,9 @@ impl Likely<'_> {
             Pattern::Same if confused => Explanation::Misread,
             Pattern::Same => Explanation::Mistake,
             Pattern::Year(_) | Pattern::Years(..) => Explanation::OverClaim,
-            Pattern::Divided(_) | Pattern::YearDivided(..) => Explanation::Difference,
+            Pattern::Divided(_) | Pattern::YearDivided(..) | Pattern::YearsDivided(..) => {
+                Explanation::Difference
+            }
         };
         let mut chances: BTreeMap<Explanation, f64> = BTreeMap::new();
         for found in self.weighed {

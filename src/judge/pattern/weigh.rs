@@ -23,6 +23,8 @@ pub enum Pattern {
     Divided(usize),
     /// Two kinds of vehicles, and a change at a gap for one of them or both: a gap, and a number into the divisions.
     YearDivided(usize, usize),
+    /// The same with changes at two gaps.
+    YearsDivided(usize, usize, usize),
 }
 
 /// A pattern with its weight.
@@ -212,8 +214,12 @@ impl Scales<'_> {
             let other = self.changing(&turned(&before), &turned(&after), early, 1.0 - division.asked);
             self.keep(Pattern::YearDivided(gap, number), prior, ln, one);
             self.keep(Pattern::YearDivided(gap, number), prior, ln, other);
-            let both = self.both_changing(&before, &after, early, division.asked);
+            let cells = [(&before, early), (&after, 1.0 - early)];
+            let both = self.cells_divided(&cells, division.asked);
             self.keep(Pattern::YearDivided(gap, number), prior, ln, both);
+            if division.named {
+                self.two_years_divided(gap, number, division, &shelf);
+            }
         }
     }
 
@@ -273,20 +279,48 @@ impl Scales<'_> {
         asked
     }
 
-    /// Before the gap each kind has its value, and after it another one; on one side at least the kinds differ.
-    fn both_changing(&self, before: &Pairs, after: &Pairs, early: f64, first: f64) -> Each {
-        let ((one, differing), (one_after, differing_after)) =
-            (self.alike(before, first), self.alike(after, first));
+    /// Cells of years with the chance that the asked vehicle is of them, each drawn by itself: in one at least the two
+    /// kinds differ.
+    fn cells_divided(&self, cells: &[(&Pairs, f64)], first: f64) -> Each {
         let sum = |each: &Each| each[..self.slots].iter().sum::<f64>();
-        let (ones, others) = (sum(&one), sum(&differing));
-        let (ones_after, others_after) = (sum(&one_after), sum(&differing_after));
+        let drawn: Vec<(Each, Each)> = cells.iter().map(|(pairs, _)| self.alike(pairs, first)).collect();
+        let ones: Vec<f64> = drawn.iter().map(|(one, _)| sum(one)).collect();
+        let all: Vec<f64> = drawn.iter().zip(&ones).map(|((_, other), one)| one + sum(other)).collect();
+        let others = |wholes: &[f64], own: usize| -> f64 {
+            wholes.iter().enumerate().filter(|(at, _)| *at != own).map(|(_, whole)| whole).product()
+        };
         let mut asked = [0.0; SLOTS];
-        for value in 0..self.slots {
-            let was = one[value] * others_after + differing[value] * (ones_after + others_after);
-            let becomes = one_after[value] * others + differing_after[value] * (ones + others);
-            asked[value] = early * was + (1.0 - early) * becomes;
+        for (at, ((one, differing), (_, chance))) in drawn.iter().zip(cells).enumerate() {
+            let (rest, rest_alike) = (others(&all, at), others(&ones, at));
+            for value in 0..self.slots {
+                let whole = (one[value] + differing[value]) * rest - one[value] * rest_alike;
+                asked[value] += chance * whole.max(0.0);
+            }
         }
         asked
+    }
+
+    /// Changes at a gap and at each later one, and two kinds that differ somewhere.
+    fn two_years_divided(&mut self, gap: usize, number: usize, division: &Division, shelf: &Shelf<TwoPiles>) {
+        let patterns = &self.doubt.patterns;
+        let prior =
+            2.0 * patterns.two_years * patterns.attribute * division.share * self.timeline.weight(gap);
+        let before = shelf.until(gap);
+        let early = self.timeline.asked_before(gap);
+        let mut middle = TwoPiles::EMPTY;
+        for later in gap + 1..self.timeline.len() {
+            let last = shelf.at_edge(later - 1);
+            let between = middle.and(last);
+            middle = middle.and(if later - 1 == gap { last } else { shelf.plain(later - 1) });
+            let after = shelf.from(later);
+            let ln = before.ln + between.ln + after.ln;
+            let late = 1.0 - self.timeline.asked_before(later);
+            let pairs = [before.pairs(), between.pairs(), after.pairs()];
+            let cells = [(&pairs[0], early), (&pairs[1], 1.0 - early - late), (&pairs[2], late)];
+            let asked = self.cells_divided(&cells, division.asked);
+            let prior = prior * self.timeline.weight(later);
+            self.keep(Pattern::YearsDivided(gap, later, number), prior, ln, asked);
+        }
     }
 
     /// For each value of the asked vehicle, where both kinds are alike, and where they differ.
