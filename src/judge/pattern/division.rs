@@ -35,9 +35,6 @@ pub struct Division {
     pub asked: f64,
 }
 
-/// More values of one attribute than this, and only single ones are set against the rest.
-const FEW_VALUES: usize = 3;
-
 /// The most values of one attribute, and the most months, that are tried.
 const MOST_VALUES: usize = 6;
 const MOST_MONTHS: usize = 8;
@@ -91,13 +88,12 @@ fn by_attributes(bucket: &Bucket, evidence: &Evidence, asked: &Vehicle, doubt: &
         .collect()
 }
 
-/// The groups of values that are set against the rest, with their shares.
+/// The groups of values that are set against the rest, with their shares: each single value; of two, one says all.
 fn groups<'b>(known: &Known<'b>) -> Vec<(BTreeSet<&'b str>, f64)> {
     let mut values: Vec<(&str, u32)> = known.seen.iter().map(|(value, count)| (*value, *count)).collect();
     values.sort_by_key(|(value, count)| (std::cmp::Reverse(*count), *value));
     values.truncate(MOST_VALUES);
     let tried = if values.len() == 2 { 1 } else { values.len() };
-    debug_assert!(FEW_VALUES >= 3);
     values[..tried].iter().map(|(value, _)| (BTreeSet::from([*value]), 1.0 / tried as f64)).collect()
 }
 
