@@ -83,12 +83,12 @@ fn one_side_by_side() {
         (GN), positive signal, at: stop lamp switch. Claimed for 2015-2019.
 
     What explains it best: vehicles that the notes do not tell apart differ (about
-      66 in 100).
+      58 in 100).
     Where it may split, the likeliest first:
-      By factory tow package (about 64 in 100): Violet with white tracer (VT/WH): 2
+      By factory tow package (about 58 in 100): Violet with white tracer (VT/WH): 2
         seen, all tow package; Green (GN): 1 seen, no tow package; a guess, fewer
         than two seen on a side
-      By model year, from 2017 on (about 17 in 100): Violet with white tracer
+      By model year, from 2017 on (about 32 in 100): Violet with white tracer
         (VT/WH): 2 seen, all up to 2016; Green (GN): 1 seen, 2017 and later; a
         guess, fewer than two seen on a side
 

@@ -206,7 +206,7 @@ fn a_number_gives_the_year_and_the_model_that_notes_taught() {
     Left turn: thin
       Yellow (YE), at: left kick panel, connector C112, cavity 7.
       Seen on 2020; say the model year of yours; metered on 1 vehicle, last 2022-02;
-        about 92 in 100 to be right; claimed for 2018-2021. n-2wut7m
+        about 91 in 100 to be right; claimed for 2018-2021. n-2wut7m
       Depends on the vehicle: the registration, or position 10 of the VIN
       Prove it: Ignition on, left turn on: 0 V and battery voltage in turn, about 60
         to 120 times a minute; 0 V with the right turn on. Then press the pedal:
@@ -242,7 +242,7 @@ fn a_number_that_nobody_taught_asks_for_words() {
     Left turn: thin
       Yellow (YE), at: left kick panel, connector C112, cavity 7.
       Seen on 2020; say the model year of yours; metered on 1 vehicle, last 2022-02;
-        about 92 in 100 to be right; claimed for 2018-2021. n-2wut7m
+        about 91 in 100 to be right; claimed for 2018-2021. n-2wut7m
       Depends on the vehicle: the registration, or position 10 of the VIN
       Prove it: Ignition on, left turn on: 0 V and battery voltage in turn, about 60
         to 120 times a minute; 0 V with the right turn on. Then press the pedal:

@@ -56,8 +56,9 @@ fn check(world: &World, seeds: impl Iterator<Item = u64>, least: &Least) {
         assert!(found.by_grade[&grade].of > 100 && found.by_grade[&grade].share() >= share, "{table}");
     }
     assert!(found.disputed.share() >= 0.95, "{table}");
+    // With some eighty cuts in a third, chance alone makes nine in a hundred.
     for (stated, came_true) in found.splits.thirds() {
-        assert!(came_true.of > 40 && (stated - came_true.share()).abs() <= 0.1, "{table}");
+        assert!(came_true.of > 40 && (stated - came_true.share()).abs() <= 0.15, "{table}");
     }
 }
 

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use baybook::judge::answer::judge_with;
+use baybook::judge::answer::{Answer, judge_with};
 use baybook::judge::bucket::Bucket;
 use baybook::judge::conflict;
 use baybook::judge::grade::Grade;
@@ -174,7 +174,7 @@ impl Measured {
         let outlook = Outlook { facelift: shop.facelifts[&question.bucket].clone(), ..Outlook::default() };
         let judged = judge_with(bucket, &question.vehicle, &outlook);
         let column = rivals::column(bucket);
-        let is_right = |answer: &baybook::judge::answer::Answer| {
+        let is_right = |answer: &Answer| {
             // Every wire of these shops carries a positive signal.
             let signal = bucket.texts(&answer.claim).find(|(field, _)| *field == "signal");
             let is_positive = signal.is_none_or(|(_, text)| text == "positive");
@@ -183,41 +183,6 @@ impl Measured {
         let first = &judged.answers[0];
         self.first.add(is_right(first));
         self.support.add(first.support.share(), is_right(first));
-        if std::env::var("DBG").is_ok()
-            && first.support.share() > std::env::var("LO").unwrap().parse::<f64>().unwrap()
-            && first.support.share() < std::env::var("HI").unwrap().parse::<f64>().unwrap()
-        {
-            //DBG
-            println!(
-                "{} {:.3} {:?} asked {} truth {:?}",
-                if is_right(first) { "RIGHT" } else { "WRONG" },
-                first.support.share(),
-                shop.truth(question.bucket).change,
-                question.vehicle,
-                question.truth.to_string()
-            ); //DBG
-            println!(
-                "   answers {:?}",
-                judged
-                    .answers
-                    .iter()
-                    .map(|a| (
-                        bucket.texts(&a.claim).map(|t| t.1.to_owned()).collect::<Vec<_>>(),
-                        a.support.share()
-                    ))
-                    .collect::<Vec<_>>()
-            ); //DBG
-            for e in bucket.live() {
-                println!(
-                    "     {:?} {} [{}] seen {} {:?}",
-                    e.basis,
-                    bucket.scope(e).years(),
-                    bucket.scope(e).only_text(),
-                    bucket.seen(e).map(|v| v.to_string()).unwrap_or_default(),
-                    bucket.texts(bucket.claim(e)).map(|t| t.1).collect::<Vec<_>>()
-                );
-            } //DBG
-        } //DBG
         self.by_grade.entry(judged.grade).or_default().add(is_right(first));
         if judged.grade == Grade::Disputed {
             self.disputed.add(judged.answers.iter().any(is_right));

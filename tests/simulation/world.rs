@@ -264,10 +264,14 @@ impl Change {
             (Self::TwoYears(a, b), Cut::Years(starts)) => {
                 starts.iter().all(|start| [*a, *b].contains(&start.get()))
             }
-            (Self::Built(_), Cut::Built(_)) => true,
-            (Self::Attribute(name, value), Cut::Attribute(own, groups)) => {
-                own == name && groups.iter().all(|group| group.len() == 1 || !group.contains(*value))
+            (Self::YearAndAttribute { from, .. }, Cut::Years(starts)) => {
+                starts.iter().map(|start| start.get()).eq([*from])
             }
+            (Self::Built(_), Cut::Built(_)) => true,
+            (
+                Self::Attribute(name, value) | Self::YearAndAttribute { attribute: name, value, .. },
+                Cut::Attribute(own, groups),
+            ) => own == name && groups.iter().all(|group| group.len() == 1 || !group.contains(*value)),
             _ => false,
         }
     }

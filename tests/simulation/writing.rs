@@ -36,11 +36,11 @@ pub fn notes(world: &World, models: &[Model], dice: &mut Dice) -> Vec<Written> {
         let hand = &hands[dice.below(hands.len())];
         let earlier = of_bucket.entry((model, truth)).or_default();
         let on = 16_000 + i32::try_from(number * 3_000 / world.notes).expect("some years");
-        let desk = Desk { world, model: &models[model], truth: &models[model].truths[truth], hand };
+        let desk = Desk { model: &models[model], truth: &models[model].truths[truth], hand };
         let mut note = if !earlier.is_empty() && dice.happens(world.told) {
             desk.told(&written[dice.one_of(earlier)], dice)
         } else if dice.happens(0.05) {
-            desk.from_diagram(dice)
+            desk.drawn_in_diagram(dice)
         } else {
             desk.seen(dice)
         };
@@ -53,7 +53,6 @@ pub fn notes(world: &World, models: &[Model], dice: &mut Dice) -> Vec<Written> {
 
 /// One hand at work on one point of one model.
 struct Desk<'a> {
-    world: &'a World,
     model: &'a Model,
     truth: &'a Truth,
     hand: &'a Hand,
@@ -158,7 +157,7 @@ impl Desk<'_> {
     }
 
     /// What a wiring diagram says of the years for which it was drawn; now and then it is taken for all years.
-    fn from_diagram(&self, dice: &mut Dice) -> Written {
+    fn drawn_in_diagram(&self, dice: &mut Dice) -> Written {
         let real = self.model.vehicle(dice);
         let wire = self.truth.wire(&real);
         let same = |year: &u16| self.truth.wire(&Real { year: *year, ..real.clone() }) == wire;
@@ -171,7 +170,6 @@ impl Desk<'_> {
         if let Some(name) = self.truth.attribute().filter(|_| dice.happens(0.7)) {
             note.only = format!("{name}={}", real.attributes[name]);
         }
-        let _ = self.world;
         note
     }
 }

@@ -25,6 +25,8 @@ pub enum By {
 pub struct Division {
     /// What divides.
     pub by: By,
+    /// Whether notes name it in their scopes.
+    pub named: bool,
     /// Its share of the chance that something of its sort divides.
     pub share: f64,
     /// For each row of the evidence, the chance that its vehicle is of the first kind.
@@ -32,9 +34,6 @@ pub struct Division {
     /// The chance that the asked vehicle is of the first kind.
     pub asked: f64,
 }
-
-/// More values of one attribute than this, and only single ones are set against the rest.
-const FEW_VALUES: usize = 3;
 
 /// The most values of one attribute, and the most months, that are tried.
 const MOST_VALUES: usize = 6;
@@ -89,13 +88,12 @@ fn by_attributes(bucket: &Bucket, evidence: &Evidence, asked: &Vehicle, doubt: &
         .collect()
 }
 
-/// The groups of values that are set against the rest, with their shares.
+/// The groups of values that are set against the rest, with their shares: each single value; of two, one says all.
 fn groups<'b>(known: &Known<'b>) -> Vec<(BTreeSet<&'b str>, f64)> {
     let mut values: Vec<(&str, u32)> = known.seen.iter().map(|(value, count)| (*value, *count)).collect();
     values.sort_by_key(|(value, count)| (std::cmp::Reverse(*count), *value));
     values.truncate(MOST_VALUES);
     let tried = if values.len() == 2 { 1 } else { values.len() };
-    debug_assert!(FEW_VALUES >= 3);
     values[..tried].iter().map(|(value, _)| (BTreeSet::from([*value]), 1.0 / tried as f64)).collect()
 }
 
@@ -126,7 +124,7 @@ fn by_attribute(
     });
     let rows = rows.collect();
     let group = group.into_iter().map(str::to_owned).collect();
-    Division { by: By::Attribute(name.to_owned(), group), share, rows, asked }
+    Division { by: By::Attribute(name.to_owned(), group), named: known.named, share, rows, asked }
 }
 
 fn by_months(bucket: &Bucket, evidence: &Evidence, asked: &Vehicle, doubt: &Doubt) -> Vec<Division> {
@@ -171,7 +169,7 @@ fn by_month(bucket: &Bucket, evidence: &Evidence, asked: &Vehicle, from: YearMon
         Where::Seen(seen) => kind(&bucket.seen[seen as usize]),
         Where::Scope(_) => asked,
     });
-    Division { by: By::Built(from), share, rows: rows.collect(), asked }
+    Division { by: By::Built(from), named: false, share, rows: rows.collect(), asked }
 }
 
 /// The chance that a vehicle was built before a month. Where no build date is known: a model year is built from July

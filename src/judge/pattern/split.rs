@@ -49,7 +49,7 @@ pub struct Split {
     pub cut: Cut,
     /// The vehicles on each side of it.
     pub cells: Vec<Cell>,
-    /// The chance that it is the true reason.
+    /// The chance that it is among the true reasons.
     pub chance: Chance,
     /// Whether fewer than two vehicles were seen in some cell.
     pub guess: bool,
@@ -108,7 +108,7 @@ pub fn reckon(bucket: &Bucket, conflict: &Conflict, layout: &Layout, outlook: &O
     Reckoning { splits, explanations: likely.explanations(confused), confused }
 }
 
-/// Whether two sides differ in nothing but colours that are taken for each other.
+/// Whether two sides that were seen differ in nothing but colours that are taken for each other.
 fn confused(layout: &Layout) -> bool {
     if layout.fields != ["colour"] {
         return false;
@@ -116,11 +116,23 @@ fn confused(layout: &Layout) -> bool {
     let colours: Vec<Colour> = layout
         .sides
         .iter()
+        .filter(|side| side.observations > 0)
         .flat_map(|side| &side.values)
         .filter(|(field, _)| field == "colour")
         .filter_map(|(_, text)| Colour::parse(text).ok())
         .collect();
     colours.iter().enumerate().any(|(at, a)| colours[at + 1..].iter().any(|b| commonly_confused(a, b)))
+}
+
+/// Whether a pattern has a change in this gap.
+fn changes_at(pattern: Pattern, gap: usize) -> bool {
+    match pattern {
+        Pattern::Year(at) | Pattern::YearDivided(at, _) => at == gap,
+        Pattern::Years(first, second) | Pattern::YearsDivided(first, second, _) => {
+            first == gap || second == gap
+        }
+        Pattern::Same | Pattern::Divided(_) => false,
+    }
 }
 
 /// The weighed patterns, asked for the chances of cuts.
@@ -147,7 +159,7 @@ impl Likely<'_> {
         let gaps: Vec<Option<(usize, f64)>> =
             starts.iter().map(|start| self.timeline.gap_of(*start)).collect();
         Chance::new(match gaps.as_slice() {
-            [Some((gap, share))] => share * self.of(|pattern| pattern == Pattern::Year(*gap)),
+            [Some((gap, share))] => share * self.of(|pattern| changes_at(pattern, *gap)),
             [Some((a, first)), Some((b, second))] => {
                 first * second * self.of(|pattern| pattern == Pattern::Years(*a, *b))
             }
@@ -168,7 +180,11 @@ impl Likely<'_> {
             }
             By::Built(_) => false,
         };
-        Chance::new(self.of(|pattern| matches!(pattern, Pattern::Divided(at) if is(at))))
+        Chance::new(
+            self.of(
+                |pattern| matches!(pattern, Pattern::Divided(at) | Pattern::YearDivided(_, at) | Pattern::YearsDivided(.., at) if is(at)),
+            ),
+        )
     }
 
     fn explanations(&self, confused: bool) -> Vec<(Explanation, Chance)> {
@@ -176,7 +192,9 @@ impl Likely<'_> {
             Pattern::Same if confused => Explanation::Misread,
             Pattern::Same => Explanation::Mistake,
             Pattern::Year(_) | Pattern::Years(..) => Explanation::OverClaim,
-            Pattern::Divided(_) | Pattern::YearDivided(..) => Explanation::Difference,
+            Pattern::Divided(_) | Pattern::YearDivided(..) | Pattern::YearsDivided(..) => {
+                Explanation::Difference
+            }
         };
         let mut chances: BTreeMap<Explanation, f64> = BTreeMap::new();
         for found in self.weighed {

@@ -21,8 +21,10 @@ pub enum Pattern {
     Years(usize, usize),
     /// Two kinds of vehicles: a number into the divisions.
     Divided(usize),
-    /// After the gap, or until it, one of two kinds of vehicles has a value of its own.
+    /// Two kinds of vehicles, and a change at a gap for one of them or both: a gap, and a number into the divisions.
     YearDivided(usize, usize),
+    /// The same with changes at two gaps.
+    YearsDivided(usize, usize, usize),
 }
 
 /// A pattern with its weight.
@@ -203,7 +205,7 @@ impl Scales<'_> {
         });
         self.divided_alone(number, division, alone, shelf.all());
         for gap in 1..self.timeline.len() {
-            let prior = beside * division.share * self.timeline.weight(gap) * 0.5;
+            let prior = beside * division.share * self.timeline.weight(gap) / 3.0;
             let (before, after) = (shelf.until(gap), shelf.from(gap));
             let ln = before.ln + after.ln;
             let (before, after) = (before.pairs(), after.pairs());
@@ -212,6 +214,12 @@ impl Scales<'_> {
             let other = self.changing(&turned(&before), &turned(&after), early, 1.0 - division.asked);
             self.keep(Pattern::YearDivided(gap, number), prior, ln, one);
             self.keep(Pattern::YearDivided(gap, number), prior, ln, other);
+            let cells = [(&before, early), (&after, 1.0 - early)];
+            let both = self.cells_divided(&cells, division.asked);
+            self.keep(Pattern::YearDivided(gap, number), prior, ln, both);
+            if division.named {
+                self.two_years_divided(gap, number, division, &shelf);
+            }
         }
     }
 
@@ -269,6 +277,60 @@ impl Scales<'_> {
                 first * (early * was[value] + (1.0 - early) * becomes[value]) + (1.0 - first) * stays[value];
         }
         asked
+    }
+
+    /// Cells of years with the chance that the asked vehicle is of them, each drawn by itself: in one at least the two
+    /// kinds differ.
+    fn cells_divided(&self, cells: &[(&Pairs, f64)], first: f64) -> Each {
+        let sum = |each: &Each| each[..self.slots].iter().sum::<f64>();
+        let drawn: Vec<(Each, Each)> = cells.iter().map(|(pairs, _)| self.alike(pairs, first)).collect();
+        let ones: Vec<f64> = drawn.iter().map(|(one, _)| sum(one)).collect();
+        let all: Vec<f64> = drawn.iter().zip(&ones).map(|((_, other), one)| one + sum(other)).collect();
+        let others = |wholes: &[f64], own: usize| -> f64 {
+            wholes.iter().enumerate().filter(|(at, _)| *at != own).map(|(_, whole)| whole).product()
+        };
+        let mut asked = [0.0; SLOTS];
+        for (at, ((one, differing), (_, chance))) in drawn.iter().zip(cells).enumerate() {
+            let (rest, rest_alike) = (others(&all, at), others(&ones, at));
+            for value in 0..self.slots {
+                let whole = (one[value] + differing[value]) * rest - one[value] * rest_alike;
+                asked[value] += chance * whole.max(0.0);
+            }
+        }
+        asked
+    }
+
+    /// Changes at a gap and at each later one, and two kinds that differ somewhere.
+    fn two_years_divided(&mut self, gap: usize, number: usize, division: &Division, shelf: &Shelf<TwoPiles>) {
+        let patterns = &self.doubt.patterns;
+        let prior =
+            2.0 * patterns.two_years * patterns.attribute * division.share * self.timeline.weight(gap);
+        let before = shelf.until(gap);
+        let early = self.timeline.asked_before(gap);
+        let mut middle = TwoPiles::EMPTY;
+        for later in gap + 1..self.timeline.len() {
+            let last = shelf.at_edge(later - 1);
+            let between = middle.and(last);
+            middle = middle.and(if later - 1 == gap { last } else { shelf.plain(later - 1) });
+            let after = shelf.from(later);
+            let ln = before.ln + between.ln + after.ln;
+            let late = 1.0 - self.timeline.asked_before(later);
+            let pairs = [before.pairs(), between.pairs(), after.pairs()];
+            let cells = [(&pairs[0], early), (&pairs[1], 1.0 - early - late), (&pairs[2], late)];
+            let asked = self.cells_divided(&cells, division.asked);
+            let prior = prior * self.timeline.weight(later);
+            self.keep(Pattern::YearsDivided(gap, later, number), prior, ln, asked);
+        }
+    }
+
+    /// For each value of the asked vehicle, where both kinds are alike, and where they differ.
+    fn alike(&self, pairs: &Pairs, first: f64) -> (Each, Each) {
+        let mut one = [0.0; SLOTS];
+        for value in (0..self.slots).filter(|value| !self.may_repeat(*value)) {
+            one[value] = 0.5 * self.evidence.prior[value] * pairs[value][value];
+        }
+        let differing = self.pair(pairs, first).map(|chance| 0.5 * chance / self.apart());
+        (one, differing)
     }
 
     /// Sorts what was seen by year.
