@@ -159,7 +159,7 @@ fn with(book: &Book, language: &Language, bucket: &Bucket, decision: &Decision) 
     Ok(after)
 }
 
-/// Pairs of notes that certainly contradict each other and stand: those that would and do not now, and those that do
+/// Pairs of notes that stand and contradict each other: those that certainly would and do not now, and those that do
 /// and still would.
 #[derive(Default)]
 struct Pairs {
@@ -171,12 +171,16 @@ impl Pairs {
     /// Compares a bucket with what it would be. Of what is left only what `about` takes part in is told.
     fn compare(&mut self, before: &Bucket, after: &Bucket, about: &BTreeSet<NoteId>) {
         let id = |at: usize| after.entries[at].id;
-        let was = certain(before);
-        for (a, b) in certain(after) {
-            let pair = (id(a), id(b));
-            if was.binary_search(&(a, b)).is_err() {
+        let was: BTreeMap<(usize, usize), Clash> =
+            contradictions(before).into_iter().map(|(a, b, clash)| ((a, b), clash)).collect();
+        for (a, b, clash) in contradictions(after) {
+            let (pair, was) = ((id(a), id(b)), was.get(&(a, b)));
+            let own = usize::from(about.contains(&pair.0)) + usize::from(about.contains(&pair.1));
+            // What only may contradict is told where it is what was to be settled.
+            let certain = clash == Clash::Certain;
+            if certain && was != Some(&Clash::Certain) {
                 self.new.push(pair);
-            } else if about.contains(&pair.0) || about.contains(&pair.1) {
+            } else if own == 2 || (certain && own == 1) {
                 self.left.push(pair);
             }
         }
@@ -198,12 +202,6 @@ impl Pairs {
             }
         }
     }
-}
-
-/// The pairs of entries of a bucket that certainly contradict each other, in order.
-fn certain(bucket: &Bucket) -> Vec<(usize, usize)> {
-    let pairs = contradictions(bucket).into_iter().filter(|(.., clash)| *clash == Clash::Certain);
-    pairs.map(|(a, b, _)| (a, b)).collect()
 }
 
 /// The pairs of notes that give one cavity to two functions.

@@ -307,8 +307,9 @@ fn preview(
     let differences = outlook.differences(&target.buckets, decision);
     if !console.json {
         let mut page = console.page();
-        page.paragraph(0, &[(Label::Title, "This decision: "), (Label::Plain, decision.kind.word())]);
-        view::outcomes(&mut page, language, &decision.about, shown, 2);
+        let told = format!("{}, by {}: “{}”", decision.kind.word(), decision.by, decision.because);
+        page.paragraph(0, &[(Label::Title, "This decision: "), (Label::Plain, &told)]);
+        view::outcomes(&mut page, language, decision, shown, 2);
         page.gap();
         let lead =
             if differences.is_empty() { "No lookup says anything else." } else { "Lookups that change:" };

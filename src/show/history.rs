@@ -82,7 +82,7 @@ fn decided(page: &mut Page, language: &Language, note: &StoredNote, ruling: &Rul
     let decision = &ruling.decision;
     let what = match decision.becomes(note.id) {
         Some(becomes) if *becomes != Becomes::Kept => {
-            format!(", {}", decisions::becomes(language, becomes))
+            format!(", {}", decisions::becomes(language, decision.kind, becomes))
         }
         _ => String::new(),
     };
