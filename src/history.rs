@@ -1,5 +1,5 @@
-//! The log of a conflict or a vehicle: who wrote and who decided what, in the order of days. Joins storage and
-//! judgement; how it looks is `show`'s business.
+//! How a note fared, and the log of a conflict or a vehicle: who wrote and who decided what, in the order of days.
+//! Joins storage and judgement; how it looks is `show`'s business.
 
 use std::collections::BTreeMap;
 
@@ -9,7 +9,7 @@ use crate::judge::bucket::Bucket;
 use crate::judge::decided::Ruling;
 use crate::language::Language;
 use crate::note::NoteId;
-use crate::vehicle::{Match, Vehicle};
+use crate::vehicle::{Match, Scope, Vehicle};
 
 /// One line of a log.
 #[derive(Debug)]
@@ -65,6 +65,37 @@ impl Standing {
     pub fn word(self) -> &'static str {
         ["stands", "narrowed", "retired", "replaced"][self as usize]
     }
+}
+
+/// How far a note still counts, and why.
+#[derive(Debug)]
+pub struct Fate {
+    /// Where it stands.
+    pub standing: Standing,
+    /// The vehicles that it holds for, as long as it counts.
+    pub holds_for: Scope,
+    /// The later note that replaced it.
+    pub replaced_by: Option<NoteId>,
+    /// The decisions about it, in the order in which they were made.
+    pub rulings: Vec<Ruling>,
+}
+
+/// How far a note still counts.
+///
+/// # Errors
+/// The book cannot be read.
+pub fn fate(book: &Book, language: &Language, note: &StoredNote) -> Result<Fate, BookError> {
+    let buckets = book.buckets(language, note.key.bucket().model())?;
+    let bucket = buckets.iter().find(|(key, ..)| *key == note.key.bucket()).map(|(_, _, bucket)| bucket);
+    let found = bucket.and_then(|bucket| {
+        let at = bucket.entries.iter().position(|entry| entry.id == note.id)?;
+        let entry = &bucket.entries[at];
+        let replaced_by = entry.replacer().and_then(|by| bucket.entries.get(by)).map(|by| by.id);
+        Some((Standing::of(bucket, at), bucket.scope(entry).clone(), replaced_by))
+    });
+    let (standing, holds_for, replaced_by) =
+        found.unwrap_or_else(|| (Standing::Stands, note.scope(language), None));
+    Ok(Fate { standing, holds_for, replaced_by, rulings: book.rulings_about(note.id)? })
 }
 
 /// The log of these notes of a model, with everything that was decided about them.

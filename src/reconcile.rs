@@ -124,22 +124,21 @@ pub fn outlook(
     for at in &touched {
         after.push(with(book, language, &buckets[*at].2, decision)?);
     }
-    let whole: Vec<(BucketKey, usize, Bucket)> = buckets
-        .iter()
-        .enumerate()
-        .map(|(at, (key, point, bucket))| {
-            let new = touched.iter().position(|touched| *touched == at).map(|at| &after[at]);
-            (*key, *point, new.unwrap_or(bucket).clone())
-        })
-        .collect();
-    let (before, then) = (pairs(language, buckets), pairs(language, &whole));
-    let mine = |pair: &&(NoteId, NoteId)| about.contains(&pair.0) || about.contains(&pair.1);
-    Ok(Outlook {
-        new: then.difference(&before).copied().collect(),
-        left: then.intersection(&before).filter(mine).copied().collect(),
-        touched,
-        after,
-    })
+    let mut pairs = Pairs::default();
+    for (at, then) in touched.iter().zip(&after) {
+        pairs.compare(&buckets[*at].2, then, &about);
+    }
+    pairs.compare_cavities(language, buckets, &replaced(buckets, &touched, &after), &about);
+    Ok(Outlook { new: pairs.new, left: pairs.left, touched, after })
+}
+
+/// The buckets of a model with some of them replaced.
+fn replaced(buckets: &Buckets, touched: &[usize], after: &[Bucket]) -> Vec<(BucketKey, usize, Bucket)> {
+    let mut whole = buckets.to_vec();
+    for (at, bucket) in touched.iter().zip(after) {
+        whole[*at].2 = bucket.clone();
+    }
+    whole
 }
 
 /// A bucket with one decision more.
@@ -160,19 +159,58 @@ fn with(book: &Book, language: &Language, bucket: &Bucket, decision: &Decision) 
     Ok(after)
 }
 
-/// The pairs of notes of a model that certainly contradict each other and stand.
-fn pairs(language: &Language, buckets: &Buckets) -> BTreeSet<(NoteId, NoteId)> {
-    let ordered = |a: NoteId, b: NoteId| (a.min(b), a.max(b));
-    let mut found = BTreeSet::new();
-    for (_, _, bucket) in buckets {
-        let certain = contradictions(bucket).into_iter().filter(|(.., clash)| *clash == Clash::Certain);
-        found.extend(certain.map(|(a, b, _)| ordered(bucket.entries[a].id, bucket.entries[b].id)));
-    }
-    for conflict in Book::cavity_conflicts(language, buckets) {
-        if conflict.state != State::Settled {
-            let id = |at: usize| conflict.claimants[at].id;
-            found.extend(conflict.pairs().iter().map(|(a, b)| ordered(id(*a), id(*b))));
+/// Pairs of notes that stand and contradict each other: those that certainly would and do not now, and those that do
+/// and still would.
+#[derive(Default)]
+struct Pairs {
+    new: Vec<(NoteId, NoteId)>,
+    left: Vec<(NoteId, NoteId)>,
+}
+
+impl Pairs {
+    /// Compares a bucket with what it would be. Of what is left only what `about` takes part in is told.
+    fn compare(&mut self, before: &Bucket, after: &Bucket, about: &BTreeSet<NoteId>) {
+        let id = |at: usize| after.entries[at].id;
+        let was: BTreeMap<(usize, usize), Clash> =
+            contradictions(before).into_iter().map(|(a, b, clash)| ((a, b), clash)).collect();
+        for (a, b, clash) in contradictions(after) {
+            let (pair, was) = ((id(a), id(b)), was.get(&(a, b)));
+            let own = usize::from(about.contains(&pair.0)) + usize::from(about.contains(&pair.1));
+            // What only may contradict is told where it is what was to be settled.
+            let certain = clash == Clash::Certain;
+            if certain && was != Some(&Clash::Certain) {
+                self.new.push(pair);
+            } else if own == 2 || (certain && own == 1) {
+                self.left.push(pair);
+            }
         }
+    }
+
+    fn compare_cavities(
+        &mut self,
+        language: &Language,
+        before: &Buckets,
+        after: &Buckets,
+        about: &BTreeSet<NoteId>,
+    ) {
+        let was = cavities(language, before);
+        for pair in cavities(language, after) {
+            if !was.contains(&pair) {
+                self.new.push(pair);
+            } else if about.contains(&pair.0) || about.contains(&pair.1) {
+                self.left.push(pair);
+            }
+        }
+    }
+}
+
+/// The pairs of notes that give one cavity to two functions.
+fn cavities(language: &Language, buckets: &Buckets) -> BTreeSet<(NoteId, NoteId)> {
+    let open = Book::cavity_conflicts(language, buckets).into_iter();
+    let mut found = BTreeSet::new();
+    for conflict in open.filter(|conflict| conflict.state != State::Settled) {
+        let id = |at: usize| conflict.claimants[at].id;
+        found.extend(conflict.pairs().iter().map(|(a, b)| (id(*a), id(*b))));
     }
     found
 }
@@ -185,20 +223,26 @@ impl Outlook {
         let mut found = Vec::new();
         for (at, after) in self.touched.iter().zip(&self.after) {
             let (_, point, before) = &buckets[*at];
-            let region: Vec<Scope> = (0..before.entries.len())
+            let own: Vec<usize> = (0..before.entries.len())
                 .filter(|entry| decision.becomes(before.entries[*entry].id).is_some())
-                .map(|entry| before.claimed_scope(entry).clone())
                 .collect();
-            found.extend(differences(*point, before, after, &region));
+            found.extend(differences(*point, before, after, &own));
         }
         found
     }
 }
 
-fn differences(point: usize, before: &Bucket, after: &Bucket, region: &[Scope]) -> Vec<Difference> {
+/// More cells than this are not looked up one by one: what the notes of the decision hold for is told apart then, and
+/// one vehicle stands for all that they treat alike.
+const CELLS: usize = 400;
+
+fn differences(point: usize, before: &Bucket, after: &Bucket, own: &[usize]) -> Vec<Difference> {
+    let region: Vec<Scope> = own.iter().map(|at| before.claimed_scope(*at).clone()).collect();
     let live = [before, after].into_iter().flat_map(|bucket| bucket.live().map(|entry| bucket.scope(entry)));
     let seen = before.entries.iter().filter_map(|entry| before.seen(entry));
-    let grid = Grid::of(live.chain(region), seen);
+    let own = own.iter().flat_map(|at| [before, after].map(|bucket| bucket.scope(&bucket.entries[*at])));
+    let full = Grid::of(live.chain(&region), seen);
+    let grid = if full.size() <= CELLS { full } else { Grid::of(own.chain(&region), []) };
     let mut groups: BTreeMap<(View, View), Vec<Scope>> = BTreeMap::new();
     for cell in grid.cells() {
         if region.iter().any(|scope| scope.contains(&cell.scope)) {

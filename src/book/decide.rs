@@ -8,7 +8,7 @@ use rusqlite::{Connection, OptionalExtension, Row, TransactionBehavior, params};
 use serde_json::{Value as Json, json};
 
 use super::write::Outcome;
-use super::{Book, BookError, BucketKey, Lasting, ModelId, NoteKey, Written, derive, names};
+use super::{Book, BookError, BucketKey, ModelId, NoteKey, Written, derive, names};
 use crate::decision::{self, Becomes, Decision, DecisionId, Kind};
 use crate::judge::bucket::Bucket;
 use crate::judge::cavity::names_cavities;
@@ -42,7 +42,6 @@ impl Book {
         model: ModelId,
         seen: Look,
         language: &Language,
-        lasting: Lasting,
     ) -> Result<Written, BookError> {
         let path = self.path.clone();
         let sql = |error| BookError::from_sql(&path, error);
@@ -52,10 +51,7 @@ impl Book {
         }
         let mut memo = Memo::new(language);
         let written = put(&change, &mut memo, std::slice::from_ref(decision)).map_err(sql)?;
-        match lasting {
-            Lasting::Yes => change.commit().map_err(sql)?,
-            Lasting::DryRun => change.rollback().map_err(sql)?,
-        }
+        change.commit().map_err(sql)?;
         Ok(written)
     }
 

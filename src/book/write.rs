@@ -359,6 +359,27 @@ impl<'a, 'l> Writer<'a, 'l> {
             None => Folding::new(self.memo.language, point),
         };
         let before = folding.bucket().entries.len();
+        self.notes(key, &mut folding, notes)?;
+        if folding.bucket().entries.len() == before {
+            return Ok(None);
+        }
+        let rulings = match self.db {
+            Some(db) if self.decided => decide::rulings_with_new(db, &folding, before)?,
+            _ => Vec::new(),
+        };
+        let bucket = folding.finish_with(&rulings, self.memo);
+        derive::store(self.sink, key, &bucket)?;
+        self.conflicts(key, &bucket, before)?;
+        Ok(Some(bucket))
+    }
+
+    /// Puts notes in that the bucket does not have, and folds them.
+    fn notes(
+        &mut self,
+        key: BucketKey,
+        folding: &mut Folding,
+        notes: &[(BucketKey, u32)],
+    ) -> rusqlite::Result<()> {
         let mut known: HashMap<NoteId, u32> =
             folding.bucket().entries.iter().map(|entry| (entry.id, entry.number)).collect();
         for (_, at) in notes {
@@ -371,33 +392,29 @@ impl<'a, 'l> Writer<'a, 'l> {
                 None => {
                     let number = known.len() as u32;
                     self.note(key.note(number), note)?;
-                    self.fold(&mut folding, number, note);
+                    self.fold(folding, number, note);
                     known.insert(note.id, number);
                     Outcome::New
                 }
             };
             self.written.outcomes[*at as usize] = Some(outcome);
         }
-        if folding.bucket().entries.len() == before {
-            return Ok(None);
-        }
-        let rulings = match self.db {
-            Some(db) if self.decided => decide::rulings_with_new(db, &folding, before)?,
-            _ => Vec::new(),
-        };
-        let bucket = folding.finish_with(&rulings, self.memo);
-        derive::store(self.sink, key, &bucket)?;
-        let db = self.db.filter(|_| before > 0);
-        let (conflicts, change) = derive::conflicts(db, self.sink, key, &bucket)?;
+        Ok(())
+    }
+
+    /// Lists the conflicts of a bucket whose notes from number `new` on came in just now.
+    fn conflicts(&mut self, key: BucketKey, bucket: &Bucket, new: usize) -> rusqlite::Result<()> {
+        let db = self.db.filter(|_| new > 0);
+        let (conflicts, change) = derive::conflicts(db, self.sink, key, bucket)?;
         let has_new = |found: &&Conflict| {
-            found.state != State::Settled && found.entries.last().is_some_and(|last| *last >= before)
+            found.state != State::Settled && found.entries.last().is_some_and(|last| *last >= new)
         };
         let grown = conflicts.iter().filter(has_new).map(|found| (key, found.anchor));
         let told =
             |found: &(BucketKey, NoteId)| change.opened.contains(found) || change.reopened.contains(found);
         self.written.grown.extend(grown.filter(|found| !told(found)));
         self.written.changed(change);
-        Ok(Some(bucket))
+        Ok(())
     }
 
     fn fold(&mut self, folding: &mut Folding, number: u32, note: &StagedNote) {

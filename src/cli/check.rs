@@ -17,7 +17,7 @@ pub(super) fn run(_: &Args, console: &mut Console<'_>) -> Result<Status, Failure
     if console.json {
         let told: Vec<_> =
             findings.iter().map(|finding| json!({ "what": finding.what, "mends": finding.mends })).collect();
-        console.print_json(&json!({ "book": book.path(), "notes": looked_at, "sound": findings.is_empty(), "findings": told }))?;
+        console.print_json(&json!({ "book": book.path(), "notes": looked_at, "decisions": book.decision_count()?, "sound": findings.is_empty(), "findings": told }))?;
         return Ok(if findings.is_empty() { Status::Done } else { Status::Misuse });
     }
     let mut page = console.page();
@@ -30,6 +30,10 @@ pub(super) fn run(_: &Args, console: &mut Console<'_>) -> Result<Status, Failure
     if findings.is_empty() {
         let notes = counted(usize::try_from(looked_at).unwrap_or(usize::MAX), "note");
         let path = book.path().display().to_string();
+        let decisions = match book.decision_count()? {
+            0 => String::new(),
+            count => format!(" and {}", counted(count, "decision")),
+        };
         page.paragraph(
             0,
             &[
@@ -37,6 +41,7 @@ pub(super) fn run(_: &Args, console: &mut Console<'_>) -> Result<Status, Failure
                 (Label::Plain, &path),
                 (Label::Plain, ", "),
                 (Label::Plain, &notes),
+                (Label::Plain, &decisions),
                 (Label::Plain, "."),
             ],
         );

@@ -7,16 +7,14 @@ use super::console::{Console, Failure, Status};
 use super::target::find_decision;
 use super::vehicle::{Meant, find};
 use crate::book::{Book, Origin, StoredNote};
-use crate::decision::Becomes;
 use crate::dispute;
-use crate::history::{self, Standing};
+use crate::history::{self, Fate};
 use crate::judge::decided::Ruling;
 use crate::language::Language;
-use crate::note::{NoteId, date_text};
-use crate::show::ids::{self, Kind, decision_code, note_code};
-use crate::show::page::{Label, capitalised, harmless};
+use crate::note::NoteId;
+use crate::show::ids::{self, Kind};
+use crate::show::page::{Label, Page};
 use crate::show::{answer_json, conflicts, decisions, history as view, note};
-use crate::vehicle::Scope;
 
 /// Who wrote and who decided what, when and why: of a note, a conflict, a decision or a vehicle
 #[derive(Debug, clap::Args)]
@@ -119,40 +117,42 @@ fn of_decision(
     let shown = book.shown_characters()?;
     let mut page = console.page();
     decisions::one(&mut page, language, &ruling, shown, 0);
-    let notes: Vec<NoteId> = ruling.decision.about.iter().map(|(note, _)| *note).collect();
-    let mut lines = Vec::new();
-    for note in &notes {
-        lines.extend(book.notes_by_id(&note.code(), 1)?);
-    }
-    if let Some(first) = lines.first()
-        && let Some(model) = book.model(first.key.bucket().model())?
-    {
-        page.gap();
-        let about = format!("{} {}, the notes that it is about:", model.make, model.model);
-        page.paragraph(0, &[(Label::Title, &about)]);
-        let events = history::of_notes(book, language, &model, &notes)?;
-        let written: Vec<_> =
-            events.into_iter().filter(|event| matches!(event, history::Event::Wrote(..))).collect();
-        view::log(&mut page, language, &written, shown);
-    }
+    notes_of(&mut page, book, language, &ruling, shown)?;
     if !followers.is_empty() {
         page.gap();
         page.paragraph(0, &[(Label::Title, "After it:")]);
-        for (id, later) in followers {
-            let ruling = Ruling { id, decision: later, taken_back: false };
-            decisions::one(&mut page, language, &ruling, shown, 0);
-        }
+    }
+    for (id, later) in followers {
+        let ruling = Ruling { id, decision: later, taken_back: false };
+        decisions::one(&mut page, language, &ruling, shown, 0);
     }
     console.print(page)?;
     Ok(Status::Done)
 }
 
-/// How far a note still counts.
-struct Fate {
-    standing: Standing,
-    holds_for: Scope,
-    replaced_by: Option<NoteId>,
-    rulings: Vec<Ruling>,
+/// The notes that a decision is about, as far as the book has them.
+fn notes_of(
+    page: &mut Page,
+    book: &Book,
+    language: &Language,
+    ruling: &Ruling,
+    shown: usize,
+) -> Result<(), Failure> {
+    let notes: Vec<NoteId> = ruling.decision.about.iter().map(|(note, _)| *note).collect();
+    let mut first = None;
+    for note in &notes {
+        first = first.or(book.notes_by_id(&note.code(), 1)?.pop());
+    }
+    let Some(model) = first.map(|note| book.model(note.key.bucket().model())).transpose()?.flatten() else {
+        return Ok(());
+    };
+    page.gap();
+    let about = format!("{} {}, the notes that it is about:", model.make, model.model);
+    page.paragraph(0, &[(Label::Title, &about)]);
+    let mut events = history::of_notes(book, language, &model, &notes)?;
+    events.retain(|event| matches!(event, history::Event::Wrote(..)));
+    view::log(page, language, &events, shown);
+    Ok(())
 }
 
 fn of_note(
@@ -164,27 +164,19 @@ fn of_note(
 ) -> Result<Status, Failure> {
     let note = find_note(book, written, code)?;
     let further = book.further_origins(note.key)?;
-    let fate = fate(book, language, &note)?;
+    let fate = history::fate(book, language, &note)?;
     if console.json {
         console.print_json(&to_json(book, language, &note, &further, &fate)?)?;
         return Ok(Status::Done);
     }
-    show(console, book, language, &note, &further, &fate)?;
+    let (make, model, point) = place(book, &note)?;
+    let title =
+        language.catalogue.point(&point).map_or(point, |at| language.catalogue.points[at].title.clone());
+    let mut page = console.page();
+    let place = format!("{make} {model}");
+    view::note(&mut page, language, (&place, &title), &note, (&further, &fate), book.shown_characters()?);
+    console.print(page)?;
     Ok(Status::Done)
-}
-
-fn fate(book: &Book, language: &Language, note: &StoredNote) -> Result<Fate, Failure> {
-    let buckets = book.buckets(language, note.key.bucket().model())?;
-    let bucket = buckets.iter().find(|(key, ..)| *key == note.key.bucket()).map(|(_, _, bucket)| bucket);
-    let found = bucket.and_then(|bucket| {
-        let at = bucket.entries.iter().position(|entry| entry.id == note.id)?;
-        let entry = &bucket.entries[at];
-        let replaced_by = entry.replacer().and_then(|by| bucket.entries.get(by)).map(|by| by.id);
-        Some((Standing::of(bucket, at), bucket.scope(entry).clone(), replaced_by))
-    });
-    let (standing, holds_for, replaced_by) =
-        found.unwrap_or_else(|| (Standing::Stands, note.scope(language), None));
-    Ok(Fate { standing, holds_for, replaced_by, rulings: book.rulings_about(note.id)? })
 }
 
 fn place(book: &Book, note: &StoredNote) -> Result<(String, String, String), Failure> {
@@ -195,110 +187,6 @@ fn place(book: &Book, note: &StoredNote) -> Result<(String, String, String), Fai
         || (String::new(), String::new(), point.clone()),
         |known| (known.make, known.model, point.clone()),
     ))
-}
-
-fn show(
-    console: &mut Console<'_>,
-    book: &Book,
-    language: &Language,
-    note: &StoredNote,
-    further: &[Origin],
-    fate: &Fate,
-) -> Result<(), Failure> {
-    let (make, model, point) = place(book, note)?;
-    let title =
-        language.catalogue.point(&point).map_or(point, |at| language.catalogue.points[at].title.clone());
-    let scope = note.scope(language).describe(language.vocabulary());
-    let mut page = console.page();
-    let id = note.id.to_string();
-    page.paragraph(
-        0,
-        &[
-            (Label::Id, &id),
-            (Label::Plain, ", "),
-            (Label::Title, &format!("{make} {model}")),
-            (Label::Plain, ", "),
-            (Label::Plain, &title),
-        ],
-    );
-    page.paragraph(2, &[(Label::Aside, "Claimed for: "), (Label::Plain, &scope)]);
-    for (name, text) in &note.said {
-        let title = language
-            .catalogue
-            .field(name)
-            .map_or(name.as_str(), |field| &language.catalogue.fields[field].title);
-        page.paragraph(2, &[(Label::Aside, &format!("{}: ", capitalised(title))), (Label::Value, text)]);
-    }
-    if !note.remark.is_empty() {
-        page.paragraph(2, &[(Label::Aside, "Remark: "), (Label::Plain, &note.remark)]);
-    }
-    let on = if note.seen.is_empty() { String::new() } else { format!(", on {}", note.seen) };
-    page.paragraph(
-        2,
-        &[
-            (Label::Aside, "Written: "),
-            (Label::Plain, &format!("{}, {}, {}{on}", date_text(note.day), note.by, note.basis.word())),
-        ],
-    );
-    for origin in std::iter::once(&note.origin).chain(further) {
-        page.paragraph(2, &[(Label::Aside, "Read from: "), (Label::Plain, &read_from(origin))]);
-    }
-    let shown = book.shown_characters()?;
-    if let Some(by) = fate.replaced_by {
-        page.paragraph(
-            2,
-            &[
-                (Label::Weak, "Replaced by a later note of the same hand on the same vehicle: "),
-                (Label::Id, &note_code(by, shown)),
-            ],
-        );
-    }
-    for ruling in &fate.rulings {
-        decided(&mut page, language, note, ruling, shown);
-    }
-    match fate.standing {
-        Standing::Retired => page.paragraph(2, &[(Label::Weak, "Retired: it does not count any more.")]),
-        Standing::Narrowed => {
-            let holds = fate.holds_for.describe(language.vocabulary());
-            page.paragraph(2, &[(Label::Weak, "Holds for: "), (Label::Plain, &holds)]);
-        }
-        Standing::Stands | Standing::Replaced => {}
-    }
-    console.print(page)
-}
-
-/// What a decision made of the note.
-fn decided(
-    page: &mut crate::show::page::Page,
-    language: &Language,
-    note: &StoredNote,
-    ruling: &Ruling,
-    shown: usize,
-) {
-    let decision = &ruling.decision;
-    let what = match decision.becomes(note.id) {
-        Some(becomes) if *becomes != Becomes::Kept => format!(", {}", decisions::becomes(language, becomes)),
-        _ => String::new(),
-    };
-    let told = format!(
-        "{}, {}, {}{what}. “{}” ",
-        date_text(decision.day),
-        decision.by,
-        decision.kind.word(),
-        decision.because
-    );
-    let back = if ruling.taken_back { " Taken back later." } else { "" };
-    let code = decision_code(ruling.id, shown);
-    page.paragraph(
-        2,
-        &[(Label::Aside, "Decided: "), (Label::Plain, &told), (Label::Id, &code), (Label::Weak, back)],
-    );
-}
-
-/// The file and the line; line 0 is that of a note which stands in no file.
-fn read_from(origin: &Origin) -> String {
-    let line = if origin.line == 0 { String::new() } else { format!(", line {}", origin.line) };
-    format!("{}{line}", harmless(&origin.file))
 }
 
 fn to_json(

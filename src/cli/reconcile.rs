@@ -8,13 +8,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::console::{Console, Failure, Status};
 use super::reconcile_questions;
 use super::target::{Target, target};
-use crate::book::{Book, Lasting};
+use crate::book::Book;
 use crate::decision::{Decision, Kind};
 use crate::judge::conflict::State;
 use crate::judge::settle::{Cut, Outcome};
 use crate::language::Language;
 use crate::note::day_of;
-use crate::reconcile::{self, Hand, Outlook};
+use crate::reconcile::{self, Difference, Hand, Outlook};
 use crate::show::decisions as view;
 use crate::show::ids::decision_code;
 use crate::show::page::Label;
@@ -130,9 +130,16 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     let hand = Hand { by: &by, day: day_of(console.today), because: &because };
     let decision = decide(&book, &language, &target, args, action, hand)?;
     let outlook = reconcile::outlook(&book, &language, &target.buckets, &decision)?;
-    let lasting = preview(console, &book, &language, &target, args, &decision, &outlook)?;
-    if lasting == Lasting::Yes {
-        book.decide(&decision, target.model, target.look, &language, lasting)?;
+    let differences = outlook.differences(&target.buckets, &decision);
+    preview(console, &book, &language, &decision, &outlook, &differences)?;
+    refuse_trouble(args, &decision, &outlook)?;
+    let written = !args.dry_run && agreed(console, args)?;
+    if written {
+        book.decide(&decision, target.model, target.look, &language)?;
+    }
+    if console.json {
+        console.print_json(&view::outlook_json(&language, &decision, &outlook, &differences, written))?;
+    } else if written {
         tell(console, &book, &decision)?;
     }
     Ok(Status::Done)
@@ -293,38 +300,30 @@ fn sides(target: &Target, which: &[String]) -> Result<BTreeSet<usize>, Failure> 
     which.iter().map(|word| word.parse().map_err(|_| wrong(word))).collect()
 }
 
-/// Shows what would come of it; whether it is to be written.
+/// Shows what would come of it.
 fn preview(
     console: &mut Console<'_>,
     book: &Book,
     language: &Language,
-    target: &Target,
-    args: &Args,
     decision: &Decision,
     outlook: &Outlook,
-) -> Result<Lasting, Failure> {
-    let shown = book.shown_characters()?;
-    let differences = outlook.differences(&target.buckets, decision);
-    if !console.json {
-        let mut page = console.page();
-        page.paragraph(0, &[(Label::Title, "This decision: "), (Label::Plain, decision.kind.word())]);
-        view::outcomes(&mut page, language, &decision.about, shown, 2);
-        page.gap();
-        let lead =
-            if differences.is_empty() { "No lookup says anything else." } else { "Lookups that change:" };
-        page.paragraph(0, &[(Label::Title, lead)]);
-        view::differences(&mut page, language, &differences);
-        view::contradicting(&mut page, "Still contradict each other: ", &outlook.left, shown);
-        view::contradicting(&mut page, "Would contradict each other: ", &outlook.new, shown);
-        console.print(page)?;
-    }
-    refuse_trouble(args, decision, outlook)?;
-    let lasting = if args.dry_run || !agreed(console, args)? { Lasting::DryRun } else { Lasting::Yes };
+    differences: &[Difference],
+) -> Result<(), Failure> {
     if console.json {
-        let written = lasting == Lasting::Yes;
-        console.print_json(&view::outlook_json(language, decision, outlook, &differences, written))?;
+        return Ok(());
     }
-    Ok(lasting)
+    let shown = book.shown_characters()?;
+    let mut page = console.page();
+    let told = format!("{}, by {}: “{}”", decision.kind.word(), decision.by, decision.because);
+    page.paragraph(0, &[(Label::Title, "This decision: "), (Label::Plain, &told)]);
+    view::outcomes(&mut page, language, decision, shown, 2);
+    page.gap();
+    let lead = if differences.is_empty() { "No lookup says anything else." } else { "Lookups that change:" };
+    page.paragraph(0, &[(Label::Title, lead)]);
+    view::differences(&mut page, language, differences);
+    view::contradicting(&mut page, "Still contradict each other: ", &outlook.left, shown);
+    view::contradicting(&mut page, "Would contradict each other: ", &outlook.new, shown);
+    console.print(page)
 }
 
 fn refuse_trouble(args: &Args, decision: &Decision, outlook: &Outlook) -> Result<(), Failure> {
@@ -361,9 +360,6 @@ fn agreed(console: &mut Console<'_>, args: &Args) -> Result<bool, Failure> {
 }
 
 fn tell(console: &mut Console<'_>, book: &Book, decision: &Decision) -> Result<(), Failure> {
-    if console.json {
-        return Ok(());
-    }
     let code = decision_code(decision.id(), book.shown_characters()?);
     let back = format!(". `baybook reconcile {code} reopen` takes it back.");
     let back = if decision.kind == Kind::Reopen { "." } else { back.as_str() };

@@ -13,11 +13,16 @@ use crate::note::{NoteId, date_text};
 use crate::reconcile::{Difference, Outlook, View};
 use crate::vehicle::Scope;
 
-/// What a note becomes, in words: `narrowed to 2015-2016, tow package`.
+/// What a note becomes by a decision of this kind, in words: `narrowed to 2015-2019, tow package`.
 #[must_use]
-pub fn becomes(language: &Language, becomes: &Becomes) -> String {
+pub fn becomes(language: &Language, kind: Kind, becomes: &Becomes) -> String {
     match becomes {
-        Becomes::Kept => "stays".to_owned(),
+        Becomes::Kept => match kind {
+            Kind::Uphold => "upheld".to_owned(),
+            Kind::Recheck => "to be rechecked".to_owned(),
+            Kind::Reopen => "again what it says".to_owned(),
+            Kind::Narrow | Kind::Split | Kind::Separate | Kind::Retire => "stays".to_owned(),
+        },
         Becomes::Retired => "retired".to_owned(),
         Becomes::Narrowed { .. } => {
             format!("narrowed to {}", scope_of(language, becomes).describe(language.vocabulary()))
@@ -58,20 +63,14 @@ pub fn one(page: &mut Page, language: &Language, ruling: &Ruling, shown: usize, 
         ],
     );
     if !matches!(decision.kind, Kind::Recheck | Kind::Reopen) {
-        outcomes(page, language, &decision.about, shown, indent + 4);
+        outcomes(page, language, decision, shown, indent + 4);
     }
 }
 
 /// What becomes of notes, those that become the same in one line.
-pub fn outcomes(
-    page: &mut Page,
-    language: &Language,
-    about: &[(NoteId, Becomes)],
-    shown: usize,
-    indent: usize,
-) {
+pub fn outcomes(page: &mut Page, language: &Language, decision: &Decision, shown: usize, indent: usize) {
     let mut groups: Vec<(&Becomes, Vec<NoteId>)> = Vec::new();
-    for (note, becomes) in about {
+    for (note, becomes) in &decision.about {
         match groups.iter_mut().find(|(known, _)| *known == becomes) {
             Some((_, notes)) => notes.push(*note),
             None => groups.push((becomes, vec![*note])),
@@ -80,14 +79,22 @@ pub fn outcomes(
     groups.sort_by_key(|(becomes, _)| *becomes);
     for (becomes, notes) in groups {
         let codes: Vec<String> = notes.iter().map(|note| note_code(*note, shown)).collect();
-        let told = format!(": {}", self::becomes(language, becomes));
+        let told = format!(": {}", self::becomes(language, decision.kind, becomes));
         page.paragraph(indent, &[(Label::Id, &codes.join(" ")), (Label::Plain, &told)]);
     }
 }
 
+/// Kinds of vehicles whose lookups are shown before the rest is only counted.
+const LISTED: usize = 16;
+
 /// What lookups of vehicles say now and would say.
 pub fn differences(page: &mut Page, language: &Language, differences: &[Difference]) {
-    for difference in differences {
+    if differences.len() > LISTED {
+        let more = counted(differences.len() - LISTED, "more kind");
+        let told = format!("Shown are {LISTED}; {more} of vehicles change as well, --json tells of all.");
+        page.paragraph(2, &[(Label::Weak, &told)]);
+    }
+    for difference in differences.iter().take(LISTED) {
         let title = capitalised(&language.catalogue.points[difference.point].title);
         let vehicles: Vec<String> =
             difference.vehicles.iter().map(|scope| scope.describe(language.vocabulary())).collect();

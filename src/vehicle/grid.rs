@@ -51,13 +51,11 @@ impl Grid {
         let years = pieces(scopes.iter().map(|scope| scope.years()).chain(own_years), earlier_year);
         let built = pieces(scopes.iter().map(|scope| scope.built()), earlier_month);
         let names: BTreeSet<&String> = scopes.iter().flat_map(|scope| scope.only().keys()).collect();
-        let mut attributes: Vec<(String, Vec<Values>)> =
+        let attributes: Vec<(String, Vec<Values>)> =
             names.into_iter().map(|name| (name.clone(), values(name, &scopes, &seen))).collect();
-        let size = |attributes: &[(String, Vec<Values>)]| {
-            attributes.iter().map(|(_, values)| values.len()).product::<usize>() * years.len() * built.len()
-        };
-        while size(&attributes) > MOST && attributes.pop().is_some() {}
-        Self { years, built, attributes }
+        let mut grid = Self { years, built, attributes };
+        while grid.size() > MOST && grid.attributes.pop().is_some() {}
+        grid
     }
 
     /// A box of cells without the attributes of which it has every value.
@@ -71,6 +69,13 @@ impl Grid {
             }
         }
         Scope::new(scope.years(), scope.built(), only)
+    }
+
+    /// How many cells it has.
+    #[must_use]
+    pub fn size(&self) -> usize {
+        let values = self.attributes.iter().map(|(_, values)| values.len());
+        self.years.len() * self.built.len() * values.product::<usize>()
     }
 
     /// All cells, in order.

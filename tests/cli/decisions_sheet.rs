@@ -52,6 +52,23 @@ fn an_export_makes_the_same_book() {
     assert_eq!(json["files"][0]["decisions"].as_array().map(Vec::len), Some(4));
 }
 
+/// What a spreadsheet would run goes out harmless, and comes back as it was.
+#[test]
+fn a_reason_that_a_spreadsheet_would_run() {
+    let shop = Shop::with(&[TARN]);
+    shop.run("reconcile c-eo6l3c uphold 1 --because '=1+1, \"so\"' --by '@kim' --yes").must_be(0);
+    let content = shop.content();
+    assert!(content.contains("'=1+1") && content.contains("'@kim"), "{content}");
+    let other = Shop::new();
+    other.write("all.csv", &content);
+    other.run("ingest all.csv").must_be(0);
+    assert_eq!(other.content(), content);
+    let json = other.run("conflicts c-eo6l3c --json").json();
+    assert_eq!(json[0]["decisions"][0]["because"], "=1+1, \"so\"");
+    let told = other.run("check").must_be(0).stdout();
+    assert!(told.ends_with("10 notes and 1 decision.\n"), "{told}");
+}
+
 /// The table of decisions alone, before there is any note, and the notes alone.
 #[test]
 fn decisions_may_come_before_their_notes() {

@@ -193,6 +193,7 @@ fn a_sound_book() {
     $ baybook check --json
     {
       "book": "book/book.sqlite",
+      "decisions": 0,
       "findings": [],
       "notes": 12,
       "sound": true

@@ -55,8 +55,8 @@ fn a_side_is_upheld_and_the_decision_is_taken_back() {
     assert_eq!(brake(&shop, "2016 tow"), "disputed: VT/WH, GN");
     assert_snapshot!(decide(&shop, "c-eo6l3c uphold 1"), @r"
     $ baybook reconcile c-eo6l3c uphold 1 --because 'looked again' --by 'R. Okafor' --yes
-    This decision: uphold
-      n-jbnfdp n-mlsxel: stays
+    This decision: uphold, by R. Okafor: “looked again”
+      n-jbnfdp n-mlsxel: upheld
       n-eo6l3c: retired
 
     Lookups that change:
@@ -240,8 +240,8 @@ fn a_conflict_over_a_cavity_is_settled_as_well() {
     let shop = shop();
     assert_snapshot!(decide(&shop, "c-2wut7m-cavity recheck"), @r"
     $ baybook reconcile c-2wut7m-cavity recheck --because 'looked again' --by 'R. Okafor' --yes
-    This decision: recheck
-      n-2wut7m n-5gt5nq: stays
+    This decision: recheck, by R. Okafor: “looked again”
+      n-2wut7m n-5gt5nq: to be rechecked
 
     No lookup says anything else.
       Still contradict each other: n-2wut7m against n-5gt5nq
@@ -346,6 +346,32 @@ fn a_decision_that_opens_a_new_conflict_is_refused_unless_it_is_wanted() {
     assert_eq!(shop.content(), before);
     decide(&shop, &format!("{id} retire --even-so")).must_be(0);
     assert_eq!(states(&shop).len(), 1);
+    shop.run("check").must_be(0);
+}
+
+/// Where the driver sits on the right, scopes say so, and a cut or a narrowing that does not name a side leaves it.
+#[test]
+fn a_shop_whose_drivers_sit_on_the_right() {
+    let shop = Shop::new();
+    shop.write("book/shop.toml", "drive = \"rhd\"\n");
+    shop.write("tarn.csv", TARN);
+    shop.run("ingest tarn.csv").must_be(0);
+    let id = states(&shop)[0].split(' ').next().expect("an id").to_owned();
+    decide(&shop, &format!("{id} split --attribute tow")).must_be(0);
+    assert_eq!(brake(&shop, "2016 tow"), "proven: VT/WH");
+    assert_eq!(brake(&shop, "2017 tow=no"), "backed: GN");
+    decide(&shop, &format!("{id} reopen")).must_be(0);
+    decide(&shop, &format!("{id} split --at-year 2017")).must_be(0);
+    assert_eq!(brake(&shop, "2018 tow"), "thin: GN");
+    decide(&shop, &format!("{id} narrow 2 --years 2017")).must_be(2).must_tell("is settled already");
+    // In a shop whose drivers sit on the left the same book says the same of the same vehicles.
+    let other = Shop::new();
+    other.write("all.csv", shop.content());
+    other.run("ingest all.csv").must_be(0);
+    assert_eq!(other.content(), shop.content());
+    assert_eq!(brake(&other, "2018 tow drive=rhd"), "thin: GN");
+    assert_eq!(brake(&other, "2018 tow"), "blank: ");
+    other.run("check").must_be(0);
     shop.run("check").must_be(0);
 }
 
