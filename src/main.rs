@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 use std::time::SystemTime;
 
-use baybook::cli::{self, Console};
+use baybook::cli::{self, Console, Terminal};
 use baybook::note::date_of;
 
 fn main() -> ExitCode {
@@ -14,9 +14,11 @@ fn main() -> ExitCode {
     let terminal = out.is_terminal();
     let (colour, lively) = (terminal && !plain, err.is_terminal() && !plain);
     let mut out = BufWriter::new(out.lock());
-    let err_is_terminal = err.is_terminal();
     let mut err = err.lock();
-    let mut input = io::stdin().lock();
+    // Not locked: questions on the terminal are answered through it, too.
+    let mut input = io::stdin();
+    let asks = input.is_terminal() && err.is_terminal();
+    let mut prompts = Terminal;
     let mut console = Console {
         out: &mut out,
         err: &mut err,
@@ -25,12 +27,19 @@ fn main() -> ExitCode {
         terminal,
         colour,
         lively,
-        asks: io::stdin().is_terminal() && err_is_terminal,
         today: today(),
+        hand: hand(),
+        prompts: if asks { Some(&mut prompts) } else { None },
         book_dir: std::env::var_os("BAYBOOK_DIR").filter(|dir| !dir.is_empty()).map(PathBuf::from),
         json: false,
     };
     ExitCode::from(cli::run(std::env::args_os(), &mut console).code())
+}
+
+/// Who works here: `BAYBOOK_BY`, else the name of whoever is logged in.
+fn hand() -> Option<String> {
+    let told = ["BAYBOOK_BY", "USER", "LOGNAME"].into_iter().filter_map(|name| std::env::var(name).ok());
+    told.into_iter().find(|name| !name.trim().is_empty())
 }
 
 /// The columns of the terminal, 80 where there is none.

@@ -3,6 +3,7 @@
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 
+use super::prompt::Prompts;
 use crate::book::{Book, BookError, OWN_POINTS, SETTINGS};
 use crate::catalogue::CatalogueError;
 use crate::intake::IntakeError;
@@ -99,10 +100,12 @@ pub struct Console<'c> {
     pub colour: bool,
     /// Whether notices are coloured, and progress is shown.
     pub lively: bool,
-    /// Whether a person sits at the terminal and can be asked.
-    pub asks: bool,
     /// The day.
     pub today: jiff::civil::Date,
+    /// Who works here, where nothing else says so.
+    pub hand: Option<String>,
+    /// Who answers questions; nobody where there is no terminal.
+    pub prompts: Option<&'c mut dyn Prompts>,
     /// The directory of the book, where one is told.
     pub book_dir: Option<PathBuf>,
     /// Whether JSON is wanted.

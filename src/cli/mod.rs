@@ -14,6 +14,7 @@ mod history;
 mod ingest;
 mod lookup;
 mod points;
+mod prompt;
 mod read;
 mod reindex;
 mod vehicle;
@@ -26,6 +27,7 @@ use clap::{CommandFactory, Parser, Subcommand};
 
 pub use console::{Console, Failure, Status};
 pub use demo::CORPUS;
+pub use prompt::{Prompts, Question, Terminal};
 
 /// Knows how a shop's vehicles are wired, and how far that can be trusted.
 ///

@@ -110,8 +110,9 @@ fn an_export_is_raw_in_a_file_and_harmless_on_a_terminal() {
         terminal: true,
         colour: false,
         lively: false,
-        asks: false,
         today: jiff::civil::date(2025, 6, 1),
+        hand: None,
+        prompts: None,
         book_dir: Some(shop.path("book")),
         json: false,
     };

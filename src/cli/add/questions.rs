@@ -1,108 +1,22 @@
 //! The questions of `add` on a terminal: what a form lacks, one after another, each answer checked at once by the desk
-//! that checks a sheet. How a question looks is the prompt library's business.
-
-use dialoguer::{Completion, Confirm, Input};
+//! that checks a sheet. How a question is put is `prompt`'s business.
 
 use super::form::{Described, Form, describe, settle};
 use crate::book::Book;
 use crate::catalogue::Point;
 use crate::cli::console::{Console, Failure};
+use crate::cli::prompt::{Prompts, Question};
 use crate::intake::Column;
 use crate::language::Language;
 use crate::note::Basis;
 use crate::show::added::echo;
-use crate::show::page::{Label, harmless, listed};
+use crate::show::page::{Label, listed};
 use crate::value::FieldKind;
 use crate::value::lexicon::{Kind, Lexicon};
 
-/// One question.
-#[derive(Debug, Clone, Default)]
-pub struct Question {
-    /// What is asked.
-    pub prompt: String,
-    /// What an empty answer means; nothing where it means none.
-    pub default: String,
-    /// What can be completed.
-    pub known: Vec<String>,
-    /// Whether there may be no answer.
-    pub optional: bool,
-}
-
-/// Who can be asked.
-pub trait Asker {
-    /// Asks for a line until `check` has nothing against it.
-    ///
-    /// # Errors
-    /// Nobody answers, or the questions were broken off.
-    fn line(
-        &mut self,
-        question: &Question,
-        check: &dyn Fn(&str) -> Result<(), String>,
-    ) -> Result<String, Failure>;
-
-    /// Asks for yes or no; `usual` is what an empty answer means.
-    ///
-    /// # Errors
-    /// As for `line`.
-    fn yes(&mut self, text: &str, usual: bool) -> Result<bool, Failure>;
-}
-
-/// The person at the terminal.
-#[derive(Debug)]
-pub struct OnTerminal;
-
-impl Asker for OnTerminal {
-    fn line(
-        &mut self,
-        question: &Question,
-        check: &dyn Fn(&str) -> Result<(), String>,
-    ) -> Result<String, Failure> {
-        let known = Known(question.known.iter().map(|text| harmless(text).into_owned()).collect());
-        let mut input = Input::<String>::new()
-            .with_prompt(harmless(&question.prompt))
-            .allow_empty(question.optional)
-            .completion_with(&known)
-            .validate_with(|text: &String| check(text).map_err(|message| harmless(&message).into_owned()));
-        if !question.default.is_empty() {
-            input = input.default(harmless(&question.default).into_owned());
-        }
-        input.interact_text().map_err(|error| broken_off(&error))
-    }
-
-    fn yes(&mut self, text: &str, usual: bool) -> Result<bool, Failure> {
-        let asked = Confirm::new().with_prompt(harmless(text)).default(usual).interact();
-        asked.map_err(|error| broken_off(&error))
-    }
-}
-
-fn broken_off(_: &dialoguer::Error) -> Failure {
+/// What is told of questions that came to no end.
+pub(super) fn broken_off(_: std::io::Error) -> Failure {
     Failure::misuse("the questions were broken off; nothing was stored")
-}
-
-/// Completes the words at the end of what is typed.
-pub(super) struct Known(pub Vec<String>);
-
-impl Completion for Known {
-    fn get(&self, input: &str) -> Option<String> {
-        let starts = input.char_indices().filter(|(at, _)| *at == 0 || input[..*at].ends_with(' '));
-        starts.map(|(at, _)| at).find_map(|at| {
-            let typed = input[at..].to_lowercase();
-            let fits = |text: &&String| !typed.is_empty() && text.to_lowercase().starts_with(&typed);
-            let common = shared(self.0.iter().filter(fits).map(String::as_str))?;
-            (common.len() > typed.len()).then(|| format!("{}{common}", &input[..at]))
-        })
-    }
-}
-
-/// What all texts begin with.
-fn shared<'t>(mut texts: impl Iterator<Item = &'t str>) -> Option<String> {
-    let first: Vec<char> = texts.next()?.chars().collect();
-    let mut length = first.len();
-    for text in texts {
-        let alike = first.iter().zip(text.chars()).take_while(|(a, b)| a.eq_ignore_ascii_case(b)).count();
-        length = length.min(alike);
-    }
-    Some(first[..length].iter().collect())
 }
 
 /// Asks for what the form lacks.
@@ -115,15 +29,15 @@ pub(super) fn fill(
     console: &mut Console<'_>,
     language: &Language,
     book: &Book,
-    asker: &mut dyn Asker,
+    prompts: &mut dyn Prompts,
 ) -> Result<(), Failure> {
-    vehicle(form, described, console, language, book, asker)?;
-    let point = point(form, language, asker)?;
-    fields(form, point, console, language, asker)?;
-    more(form, point, console, language, asker)?;
-    evidence(form, described, language, book, asker)?;
+    vehicle(form, described, console, language, book, prompts)?;
+    let point = point(form, language, prompts)?;
+    fields(form, point, console, language, prompts)?;
+    more(form, point, console, language, prompts)?;
+    evidence(form, described, console, language, book, prompts)?;
     let remark = Question { prompt: "Remark".to_owned(), optional: true, ..Question::default() };
-    ask(form, Column::Remark, &remark, language, asker)
+    ask(form, Column::Remark, &remark, language, prompts)
 }
 
 /// Asks for one column where it is empty.
@@ -132,9 +46,9 @@ fn ask(
     column: Column,
     question: &Question,
     language: &Language,
-    asker: &mut dyn Asker,
+    prompts: &mut dyn Prompts,
 ) -> Result<(), Failure> {
-    if form.lacks(column) { put(form, column, question, language, asker) } else { Ok(()) }
+    if form.lacks(column) { put(form, column, question, language, prompts) } else { Ok(()) }
 }
 
 /// Asks for one column; an answer that the desk would refuse is asked again.
@@ -143,7 +57,7 @@ fn put(
     column: Column,
     question: &Question,
     language: &Language,
-    asker: &mut dyn Asker,
+    prompts: &mut dyn Prompts,
 ) -> Result<(), Failure> {
     let check = |text: &str| {
         let mut trial = form.clone();
@@ -153,7 +67,7 @@ fn put(
         }
         trial.trouble(language, column).map_or(Ok(()), Err)
     };
-    let answer = asker.line(question, &check)?;
+    let answer = prompts.line(question, &check).map_err(broken_off)?;
     form.set(column, &answer);
     Ok(())
 }
@@ -164,7 +78,7 @@ fn vehicle(
     console: &mut Console<'_>,
     language: &Language,
     book: &Book,
-    asker: &mut dyn Asker,
+    prompts: &mut dyn Prompts,
 ) -> Result<(), Failure> {
     let complete = |found: &Described| found.model.is_some() && found.left.is_empty();
     if !form.lacks(Column::Make) && described.left.is_empty() || complete(described) {
@@ -173,11 +87,13 @@ fn vehicle(
     let prompt = "Vehicle (year, maker, model, what else is known)".to_owned();
     let question = Question { prompt, known: vehicles(language, book)?, ..Question::default() };
     loop {
-        let answer = asker.line(&question, &|_| Ok(()))?;
+        let answer = prompts.line(&question, &|_| Ok(())).map_err(broken_off)?;
         match describe(&[answer], false, language, book) {
             Ok(found) if complete(&found) => *described = Described { unseen: described.unseen, ..found },
-            Ok(found) if found.model.is_none() && asker.yes(&is_new(&found), false)? => {
-                names(form, &found, language, book, asker)?;
+            Ok(found)
+                if found.model.is_none() && prompts.yes(&is_new(&found), false).map_err(broken_off)? =>
+            {
+                names(form, &found, language, book, prompts)?;
                 *described = Described { unseen: described.unseen, ..found };
             }
             Ok(found) => {
@@ -210,7 +126,7 @@ fn names(
     found: &Described,
     language: &Language,
     book: &Book,
-    asker: &mut dyn Asker,
+    prompts: &mut dyn Prompts,
 ) -> Result<(), Failure> {
     let known = book.models()?;
     let (make, model) =
@@ -218,9 +134,9 @@ fn names(
     let makers = known.into_iter().map(|known| known.make).collect();
     let maker =
         Question { prompt: "Maker".to_owned(), default: make.to_owned(), known: makers, optional: false };
-    put(form, Column::Make, &maker, language, asker)?;
+    put(form, Column::Make, &maker, language, prompts)?;
     let model = Question { prompt: "Model".to_owned(), default: model, ..Question::default() };
-    put(form, Column::Model, &model, language, asker)
+    put(form, Column::Model, &model, language, prompts)
 }
 
 /// What can be completed in words for a vehicle: models with and without their makers, attributes.
@@ -233,7 +149,11 @@ fn vehicles(language: &Language, book: &Book) -> Result<Vec<String>, Failure> {
     Ok(named.chain(attributes).collect())
 }
 
-fn point<'l>(form: &mut Form, language: &'l Language, asker: &mut dyn Asker) -> Result<&'l Point, Failure> {
+fn point<'l>(
+    form: &mut Form,
+    language: &'l Language,
+    prompts: &mut dyn Prompts,
+) -> Result<&'l Point, Failure> {
     let catalogue = &language.catalogue;
     let names: Vec<String> = catalogue.points.iter().map(|point| point.name.clone()).collect();
     ask(
@@ -241,7 +161,7 @@ fn point<'l>(form: &mut Form, language: &'l Language, asker: &mut dyn Asker) -> 
         Column::Point,
         &Question { prompt: "Point".to_owned(), known: names, ..Question::default() },
         language,
-        asker,
+        prompts,
     )?;
     let found = catalogue.point_by_words(form.get(Column::Point));
     found.map(|at| &catalogue.points[at]).ok_or_else(|| Failure::misuse("no point is named"))
@@ -253,14 +173,14 @@ fn fields(
     point: &Point,
     console: &mut Console<'_>,
     language: &Language,
-    asker: &mut dyn Asker,
+    prompts: &mut dyn Prompts,
 ) -> Result<(), Failure> {
     for field in point.fields.iter().copied().filter(|field| is_asked(point, *field, language)) {
         let column = Column::Field(field);
         let about = &language.catalogue.fields[field];
         let prompt = format!("{} ({})", about.name, form_of(&about.kind));
         let question = Question { prompt, known: known(&about.kind), optional: true, ..Question::default() };
-        ask(form, column, &question, language, asker)?;
+        ask(form, column, &question, language, prompts)?;
         if let Some(told) = echo(language, field, form.get(column)) {
             console.notice(Label::Aside, "  ", &told)?;
         }
@@ -300,7 +220,7 @@ fn more(
     point: &Point,
     console: &mut Console<'_>,
     language: &Language,
-    asker: &mut dyn Asker,
+    prompts: &mut dyn Prompts,
 ) -> Result<(), Failure> {
     loop {
         let open = point
@@ -327,7 +247,7 @@ fn more(
             }
             None => Ok(()),
         };
-        let answer = asker.line(&question, &check)?;
+        let answer = prompts.line(&question, &check).map_err(broken_off)?;
         let Ok(Some((field, value))) = assigned(&answer, point, language) else { return Ok(()) };
         form.set(Column::Field(field), value);
         if let Some(told) = echo(language, field, value) {
@@ -357,17 +277,20 @@ fn assigned<'t>(
 fn evidence(
     form: &mut Form,
     described: &Described,
+    console: &Console<'_>,
     language: &Language,
     book: &Book,
-    asker: &mut dyn Asker,
+    prompts: &mut dyn Prompts,
 ) -> Result<(), Failure> {
     let plain = |prompt: &str| Question { prompt: prompt.to_owned(), ..Question::default() };
     let words: Vec<String> = Basis::ALL.iter().map(|basis| basis.word().to_owned()).collect();
     let prompt = format!("How do you know ({})", words.join(", "));
-    ask(form, Column::Basis, &Question { prompt, known: words, ..Question::default() }, language, asker)?;
-    ask(form, Column::By, &Question { known: book.people()?, ..plain("Who says so") }, language, asker)?;
+    ask(form, Column::Basis, &Question { prompt, known: words, ..Question::default() }, language, prompts)?;
+    let hand = console.hand.clone().unwrap_or_default();
+    let who = Question { default: hand, known: book.people()?, ..plain("Who says so") };
+    ask(form, Column::By, &who, language, prompts)?;
     let today = language.today.to_string();
-    ask(form, Column::On, &Question { default: today, ..plain("On which day") }, language, asker)?;
+    ask(form, Column::On, &Question { default: today, ..plain("On which day") }, language, prompts)?;
     let given = [Column::Seen, Column::Years, Column::Only].map(|column| !form.lacks(column));
     let given = [given[0] || described.unseen, given[1], given[2]];
     settle(form, described);
@@ -378,7 +301,7 @@ fn evidence(
     ];
     for ((column, prompt, optional), _) in asked.into_iter().zip(given).filter(|(_, given)| !given) {
         let default = form.get(column).to_owned();
-        put(form, column, &Question { default, optional, ..plain(prompt) }, language, asker)?;
+        put(form, column, &Question { default, optional, ..plain(prompt) }, language, prompts)?;
     }
     Ok(())
 }

@@ -1,13 +1,13 @@
 //! The questions with somebody who answers from a list.
 
 use std::collections::VecDeque;
-
-use dialoguer::Completion;
+use std::io;
 
 use super::form::{Described, Form};
-use super::questions::{Asker, Known, Question, fill};
+use super::questions::fill;
 use crate::book::Book;
-use crate::cli::console::{Console, Failure};
+use crate::cli::console::Console;
+use crate::cli::prompt::{Prompts, Question};
 use crate::intake::Column;
 use crate::language::Language;
 use crate::value::place::DriveSide;
@@ -18,15 +18,15 @@ struct Scripted {
     told: Vec<String>,
 }
 
-impl Asker for Scripted {
+impl Prompts for Scripted {
     fn line(
         &mut self,
         question: &Question,
         check: &dyn Fn(&str) -> Result<(), String>,
-    ) -> Result<String, Failure> {
+    ) -> io::Result<String> {
         let name = question.prompt.split(" (").next().unwrap_or_default();
         loop {
-            let given = self.answers.pop_front().ok_or_else(|| Failure::misuse("no more answers"))?;
+            let given = self.answers.pop_front().ok_or(io::ErrorKind::UnexpectedEof)?;
             let answer = if given.is_empty() { question.default.as_str() } else { given };
             match check(answer) {
                 Ok(()) if question.optional || !answer.is_empty() => {
@@ -39,7 +39,7 @@ impl Asker for Scripted {
         }
     }
 
-    fn yes(&mut self, text: &str, usual: bool) -> Result<bool, Failure> {
+    fn yes(&mut self, text: &str, usual: bool) -> io::Result<bool> {
         self.told.push(text.to_owned());
         Ok(self.answers.pop_front().map_or(usual, |given| given == "y"))
     }
@@ -55,12 +55,13 @@ fn check(given: &[(Column, &str)], answers: &[&'static str], expected: &[&str]) 
     let mut console = Console {
         out: &mut out,
         err: &mut err,
-        input: &mut std::io::empty(),
+        input: &mut io::empty(),
         width: 80,
         terminal: true,
         colour: false,
         lively: false,
-        asks: true,
+        hand: Some("R. Okafor".to_owned()),
+        prompts: None,
         today,
         book_dir: None,
         json: false,
@@ -92,7 +93,6 @@ fn what_is_missing_is_asked_and_what_is_wrong_is_asked_again() {
         "More, as FIELD=VALUE: tool=hole saw",
         "More, as FIELD=VALUE: ",
         "How do you know: fitted",
-        "Who says so again, who wrote it is missing; write it like 'R. Okafor'",
         "Who says so: R. Okafor",
         "On which day: 2025-06-01",
         "On which vehicle: 2016; cab=crew",
@@ -119,7 +119,6 @@ fn what_is_missing_is_asked_and_what_is_wrong_is_asked_again() {
             "",
             "fitted",
             "",
-            "R. Okafor",
             "",
             "",
             "2019-2015",
@@ -148,21 +147,4 @@ fn what_is_given_is_not_asked() {
         &["brake control", "1:30", "", "metered"],
         &["job: brake control", "minutes: 1:30", "More, as FIELD=VALUE: ", "How do you know: metered"],
     );
-}
-
-#[test]
-fn the_last_words_are_completed() {
-    let known = Known(["Quillon Tarn", "Tarn", "Quillon Tern", "cab="].map(str::to_owned).to_vec());
-    for (typed, expected) in [
-        ("qu", Some("Quillon T")),
-        ("2016 quillon ta", Some("2016 Quillon Tarn")),
-        ("2016 ta", Some("2016 Tarn")),
-        ("2016 tarn c", Some("2016 tarn cab=")),
-        ("2016 tarn ", None),
-        ("tarn", None),
-        ("zz", None),
-        ("", None),
-    ] {
-        assert_eq!(known.get(typed).as_deref(), expected, "{typed:?}");
-    }
 }
