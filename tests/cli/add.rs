@@ -285,3 +285,12 @@ fn the_first_note_makes_the_book() {
     assert_eq!(shop.content(), other.content(), "a note by hand is the note of a sheet");
     shop.run("check").must_be(0);
 }
+
+/// Whoever works here says so, where `--by` does not.
+#[test]
+fn the_hand_is_taken_from_the_environment() {
+    let shop = Shop::with(&[TARN]);
+    let line = "BAYBOOK_BY='K. Nilsen' $BAYBOOK add 2016 tarn -p horn colour=BN --basis metered --yes";
+    let run = shop.shell(line).must_be(0);
+    assert!(run.stdout().contains("Metered on a 2016, K. Nilsen, 2025-06-01."), "{run}");
+}

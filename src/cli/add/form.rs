@@ -38,11 +38,13 @@ impl Form {
         self.get(column).is_empty()
     }
 
-    /// Whether it says what, of which point, and how the writer knows: no more has to be asked than whether it is right.
+    /// Whether it says what, of which point, and how who knows it, be it whoever works here (`hand`): no more has to be
+    /// asked than whether it is right.
     #[must_use]
-    pub fn is_full(&self) -> bool {
+    pub fn is_full(&self, hand: &str) -> bool {
         let said = self.cells.iter().any(|(column, _)| matches!(column, Column::Field(_) | Column::Remark));
-        said && [Column::Point, Column::Basis, Column::By].into_iter().all(|column| !self.lacks(column))
+        let known = !self.lacks(Column::By) || !hand.trim().is_empty();
+        said && known && !self.lacks(Column::Point) && !self.lacks(Column::Basis)
     }
 
     /// Lays the form on a desk.

@@ -52,7 +52,7 @@ pub struct Args {
     /// How you know: metered, fitted, inspected, diagram or told
     #[arg(long, value_name = "BASIS")]
     basis: Option<String>,
-    /// Who says so
+    /// Who says so; else BAYBOOK_BY, else the name you are logged in with
     #[arg(long, value_name = "NAME")]
     by: Option<String>,
     /// The day; today where none is given
@@ -78,19 +78,20 @@ pub struct Args {
 pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Failure> {
     let language = console.language()?;
     let mut book = console.book(&language)?;
-    let mut asker = console.prompts.take().filter(|_| !args.yes && !console.json);
+    let mut prompts = console.prompts.take().filter(|_| !args.yes && !console.json);
     let mut form = Form::default();
     let words = taken(args, &mut form, &language)?;
     let mut described = describe(&words, args.make.is_some(), &language, &book)?;
     described.unseen = args.sees_nothing();
+    let hand = console.hand.clone().unwrap_or_default();
     let named = described.is_known() || args.make.is_some() && described.left.is_empty();
-    match &mut asker {
-        Some(asker) if !(named && form.is_full()) => {
-            questions::fill(&mut form, &mut described, console, &language, &book, *asker)?
+    match &mut prompts {
+        Some(prompts) if !(named && form.is_full(&hand)) => {
+            questions::fill(&mut form, &mut described, console, &language, &book, *prompts)?
         }
-        _ => settled(&mut form, &described, &language)?,
+        _ => settled(&mut form, &described, &hand, &language)?,
     }
-    store(&mut form, args, console, &language, &mut book, asker)
+    store(&mut form, args, console, &language, &mut book, prompts)
 }
 
 /// Takes the flags; gives the words for the vehicle.
@@ -127,7 +128,7 @@ impl Args {
 }
 
 /// Fills in what follows from the words where nobody is asked.
-fn settled(form: &mut Form, described: &Described, language: &Language) -> Result<(), Failure> {
+fn settled(form: &mut Form, described: &Described, hand: &str, language: &Language) -> Result<(), Failure> {
     if !described.left.is_empty() {
         let words: Vec<String> = described.left.iter().map(|word| format!("'{word}'")).collect();
         let hint = match described.near.as_slice() {
@@ -150,6 +151,9 @@ fn settled(form: &mut Form, described: &Described, language: &Language) -> Resul
     if form.lacks(Column::On) {
         form.set(Column::On, &language.today.to_string());
     }
+    if form.lacks(Column::By) {
+        form.set(Column::By, hand);
+    }
     Ok(())
 }
 
@@ -160,7 +164,7 @@ fn store(
     console: &mut Console<'_>,
     language: &Language,
     book: &mut Book,
-    mut asker: Option<&mut dyn Prompts>,
+    mut prompts: Option<&mut dyn Prompts>,
 ) -> Result<Status, Failure> {
     let mut asked = Vec::new();
     loop {
@@ -179,17 +183,17 @@ fn store(
         };
         notices(console, &desk, book)?;
         show(console, language, &seen)?;
-        if let Some(asker) = &mut asker
-            && narrowed(form, &mut asked, console, language, &seen, *asker)?
+        if let Some(prompts) = &mut prompts
+            && narrowed(form, &mut asked, console, language, &seen, *prompts)?
         {
             continue;
         }
-        if asker.is_none() {
+        if prompts.is_none() {
             for reach in &seen.reach {
                 console.notice(Label::Weak, "careful: ", &added::reach(language, &seen, reach))?;
             }
         }
-        let mut stored = may_store(args, &seen, asker)?;
+        let mut stored = may_store(args, &seen, prompts)?;
         if stored {
             let written = book.write(&desk.staged, &mut desk.memo, Lasting::Yes, &mut |_| {})?;
             // Another process may have stored the same meanwhile.
@@ -244,7 +248,7 @@ fn narrowed(
     console: &mut Console<'_>,
     language: &Language,
     seen: &Foreseen,
-    asker: &mut dyn Prompts,
+    prompts: &mut dyn Prompts,
 ) -> Result<bool, Failure> {
     let mut narrowed = false;
     for reach in &seen.reach {
@@ -267,7 +271,7 @@ fn narrowed(
                 )
             }
         };
-        if asker.yes(&question, true)? {
+        if prompts.yes(&question, true)? {
             form.set(column, &text);
             narrowed = true;
         }
@@ -276,13 +280,13 @@ fn narrowed(
 }
 
 /// Whether the note is to be stored.
-fn may_store(args: &Args, seen: &Foreseen, asker: Option<&mut dyn Prompts>) -> Result<bool, Failure> {
+fn may_store(args: &Args, seen: &Foreseen, prompts: Option<&mut dyn Prompts>) -> Result<bool, Failure> {
     if seen.outcome == Outcome::Known || args.dry_run {
         return Ok(false);
     }
-    match asker {
+    match prompts {
         _ if args.yes => Ok(true),
-        Some(asker) => asker.yes("Store it?", true),
+        Some(prompts) => prompts.yes("Store it?", true),
         None => Err(Failure::hinted(
             "nothing was stored: nobody can be asked here",
             "say --yes to store it, or --dry-run to look only",

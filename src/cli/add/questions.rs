@@ -1,5 +1,5 @@
 //! The questions of `add` on a terminal: what a form lacks, one after another, each answer checked at once by the desk
-//! that checks a sheet.
+//! that checks a sheet. How a question is put is `prompt`'s business.
 
 use super::form::{Described, Form, describe, settle};
 use crate::book::Book;
@@ -24,15 +24,15 @@ pub(super) fn fill(
     console: &mut Console<'_>,
     language: &Language,
     book: &Book,
-    asker: &mut dyn Prompts,
+    prompts: &mut dyn Prompts,
 ) -> Result<(), Failure> {
-    vehicle(form, described, console, language, book, asker)?;
-    let point = point(form, language, asker)?;
-    fields(form, point, console, language, asker)?;
-    more(form, point, console, language, asker)?;
-    evidence(form, described, language, book, asker)?;
+    vehicle(form, described, console, language, book, prompts)?;
+    let point = point(form, language, prompts)?;
+    fields(form, point, console, language, prompts)?;
+    more(form, point, console, language, prompts)?;
+    evidence(form, described, console, language, book, prompts)?;
     let remark = Question { prompt: "Remark".to_owned(), optional: true, ..Question::default() };
-    ask(form, Column::Remark, &remark, language, asker)
+    ask(form, Column::Remark, &remark, language, prompts)
 }
 
 /// Asks for one column where it is empty.
@@ -41,9 +41,9 @@ fn ask(
     column: Column,
     question: &Question,
     language: &Language,
-    asker: &mut dyn Prompts,
+    prompts: &mut dyn Prompts,
 ) -> Result<(), Failure> {
-    if form.lacks(column) { put(form, column, question, language, asker) } else { Ok(()) }
+    if form.lacks(column) { put(form, column, question, language, prompts) } else { Ok(()) }
 }
 
 /// Asks for one column; an answer that the desk would refuse is asked again.
@@ -52,7 +52,7 @@ fn put(
     column: Column,
     question: &Question,
     language: &Language,
-    asker: &mut dyn Prompts,
+    prompts: &mut dyn Prompts,
 ) -> Result<(), Failure> {
     let check = |text: &str| {
         let mut trial = form.clone();
@@ -62,7 +62,7 @@ fn put(
         }
         trial.trouble(language, column).map_or(Ok(()), Err)
     };
-    let answer = asker.line(question, &check)?;
+    let answer = prompts.line(question, &check)?;
     form.set(column, &answer);
     Ok(())
 }
@@ -73,7 +73,7 @@ fn vehicle(
     console: &mut Console<'_>,
     language: &Language,
     book: &Book,
-    asker: &mut dyn Prompts,
+    prompts: &mut dyn Prompts,
 ) -> Result<(), Failure> {
     let complete = |found: &Described| found.model.is_some() && found.left.is_empty();
     if !form.lacks(Column::Make) && described.left.is_empty() || complete(described) {
@@ -82,11 +82,11 @@ fn vehicle(
     let prompt = "Vehicle (year, maker, model, what else is known)".to_owned();
     let question = Question { prompt, known: vehicles(language, book)?, ..Question::default() };
     loop {
-        let answer = asker.line(&question, &|_| Ok(()))?;
+        let answer = prompts.line(&question, &|_| Ok(()))?;
         match describe(&[answer], false, language, book) {
             Ok(found) if complete(&found) => *described = Described { unseen: described.unseen, ..found },
-            Ok(found) if found.model.is_none() && asker.yes(&is_new(&found), false)? => {
-                names(form, &found, language, book, asker)?;
+            Ok(found) if found.model.is_none() && prompts.yes(&is_new(&found), false)? => {
+                names(form, &found, language, book, prompts)?;
                 *described = Described { unseen: described.unseen, ..found };
             }
             Ok(found) => {
@@ -119,7 +119,7 @@ fn names(
     found: &Described,
     language: &Language,
     book: &Book,
-    asker: &mut dyn Prompts,
+    prompts: &mut dyn Prompts,
 ) -> Result<(), Failure> {
     let known = book.models()?;
     let (make, model) =
@@ -127,9 +127,9 @@ fn names(
     let makers = known.into_iter().map(|known| known.make).collect();
     let maker =
         Question { prompt: "Maker".to_owned(), default: make.to_owned(), known: makers, optional: false };
-    put(form, Column::Make, &maker, language, asker)?;
+    put(form, Column::Make, &maker, language, prompts)?;
     let model = Question { prompt: "Model".to_owned(), default: model, ..Question::default() };
-    put(form, Column::Model, &model, language, asker)
+    put(form, Column::Model, &model, language, prompts)
 }
 
 /// What can be completed in words for a vehicle: models with and without their makers, attributes.
@@ -142,7 +142,11 @@ fn vehicles(language: &Language, book: &Book) -> Result<Vec<String>, Failure> {
     Ok(named.chain(attributes).collect())
 }
 
-fn point<'l>(form: &mut Form, language: &'l Language, asker: &mut dyn Prompts) -> Result<&'l Point, Failure> {
+fn point<'l>(
+    form: &mut Form,
+    language: &'l Language,
+    prompts: &mut dyn Prompts,
+) -> Result<&'l Point, Failure> {
     let catalogue = &language.catalogue;
     let names: Vec<String> = catalogue.points.iter().map(|point| point.name.clone()).collect();
     ask(
@@ -150,7 +154,7 @@ fn point<'l>(form: &mut Form, language: &'l Language, asker: &mut dyn Prompts) -
         Column::Point,
         &Question { prompt: "Point".to_owned(), known: names, ..Question::default() },
         language,
-        asker,
+        prompts,
     )?;
     let found = catalogue.point_by_words(form.get(Column::Point));
     found.map(|at| &catalogue.points[at]).ok_or_else(|| Failure::misuse("no point is named"))
@@ -162,14 +166,14 @@ fn fields(
     point: &Point,
     console: &mut Console<'_>,
     language: &Language,
-    asker: &mut dyn Prompts,
+    prompts: &mut dyn Prompts,
 ) -> Result<(), Failure> {
     for field in point.fields.iter().copied().filter(|field| is_asked(point, *field, language)) {
         let column = Column::Field(field);
         let about = &language.catalogue.fields[field];
         let prompt = format!("{} ({})", about.name, form_of(&about.kind));
         let question = Question { prompt, known: known(&about.kind), optional: true, ..Question::default() };
-        ask(form, column, &question, language, asker)?;
+        ask(form, column, &question, language, prompts)?;
         if let Some(told) = echo(language, field, form.get(column)) {
             console.notice(Label::Aside, "  ", &told)?;
         }
@@ -209,7 +213,7 @@ fn more(
     point: &Point,
     console: &mut Console<'_>,
     language: &Language,
-    asker: &mut dyn Prompts,
+    prompts: &mut dyn Prompts,
 ) -> Result<(), Failure> {
     loop {
         let open = point
@@ -236,7 +240,7 @@ fn more(
             }
             None => Ok(()),
         };
-        let answer = asker.line(&question, &check)?;
+        let answer = prompts.line(&question, &check)?;
         let Ok(Some((field, value))) = assigned(&answer, point, language) else { return Ok(()) };
         form.set(Column::Field(field), value);
         if let Some(told) = echo(language, field, value) {
@@ -266,17 +270,20 @@ fn assigned<'t>(
 fn evidence(
     form: &mut Form,
     described: &Described,
+    console: &Console<'_>,
     language: &Language,
     book: &Book,
-    asker: &mut dyn Prompts,
+    prompts: &mut dyn Prompts,
 ) -> Result<(), Failure> {
     let plain = |prompt: &str| Question { prompt: prompt.to_owned(), ..Question::default() };
     let words: Vec<String> = Basis::ALL.iter().map(|basis| basis.word().to_owned()).collect();
     let prompt = format!("How do you know ({})", words.join(", "));
-    ask(form, Column::Basis, &Question { prompt, known: words, ..Question::default() }, language, asker)?;
-    ask(form, Column::By, &Question { known: book.people()?, ..plain("Who says so") }, language, asker)?;
+    ask(form, Column::Basis, &Question { prompt, known: words, ..Question::default() }, language, prompts)?;
+    let hand = console.hand.clone().unwrap_or_default();
+    let who = Question { default: hand, known: book.people()?, ..plain("Who says so") };
+    ask(form, Column::By, &who, language, prompts)?;
     let today = language.today.to_string();
-    ask(form, Column::On, &Question { default: today, ..plain("On which day") }, language, asker)?;
+    ask(form, Column::On, &Question { default: today, ..plain("On which day") }, language, prompts)?;
     let given = [Column::Seen, Column::Years, Column::Only].map(|column| !form.lacks(column));
     let given = [given[0] || described.unseen, given[1], given[2]];
     settle(form, described);
@@ -287,7 +294,7 @@ fn evidence(
     ];
     for ((column, prompt, optional), _) in asked.into_iter().zip(given).filter(|(_, given)| !given) {
         let default = form.get(column).to_owned();
-        put(form, column, &Question { default, optional, ..plain(prompt) }, language, asker)?;
+        put(form, column, &Question { default, optional, ..plain(prompt) }, language, prompts)?;
     }
     Ok(())
 }

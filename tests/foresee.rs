@@ -1,0 +1,122 @@
+//! What is foretold of a note against what is there once it is stored: every thirteenth row of the corpus is held
+//! back, foretold, stored and looked at, the contradictions by the judge's own list of pairs.
+
+use std::collections::BTreeSet;
+use std::path::Path;
+
+use baybook::book::{Book, Lasting, Outcome};
+use baybook::foresee::{Foreseen, foresee};
+use baybook::intake::{Desk, sheet};
+use baybook::judge::answer::judge;
+use baybook::judge::bucket::{Bucket, Clash};
+use baybook::judge::conflict::contradictions;
+use baybook::language::Language;
+use baybook::note::NoteId;
+use baybook::value::place::DriveSide;
+
+/// The header and the rows of a sheet, as texts that are sheets themselves.
+fn rows(path: &Path) -> Vec<String> {
+    let mut reader = csv::Reader::from_path(path).expect("a sheet of the corpus");
+    let header = reader.headers().expect("a header").clone();
+    let single = |row: csv::StringRecord| {
+        let mut writer = csv::Writer::from_writer(Vec::new());
+        writer.write_record(&header).expect("written");
+        writer.write_record(&row).expect("written");
+        String::from_utf8(writer.into_inner().expect("written")).expect("UTF-8")
+    };
+    reader.records().map(|row| single(row.expect("a row"))).collect()
+}
+
+fn corpus() -> Vec<String> {
+    let mut paths: Vec<_> = std::fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("corpus"))
+        .expect("the corpus")
+        .map(|entry| entry.expect("an entry").path())
+        .filter(|path| path.extension().is_some_and(|end| end == "csv"))
+        .collect();
+    paths.sort();
+    paths.iter().flat_map(|path| rows(path)).collect()
+}
+
+/// A desk with these single rows on it.
+fn desk<'l>(language: &'l Language, rows: &[&String]) -> Desk<'l> {
+    let mut desk = Desk::new(language, None);
+    desk.file("a test");
+    for row in rows {
+        let read = sheet::read(row.as_bytes(), "a test", &mut desk, false, &mut |_| {});
+        assert_eq!(read.refusals, [], "{row}");
+    }
+    desk
+}
+
+fn bucket_of(book: &Book, language: &Language, seen: &Foreseen) -> Bucket {
+    let key = seen.note.key.bucket();
+    let buckets = book.buckets(language, key.model()).expect("readable");
+    let found = buckets.into_iter().find(|(other, ..)| *other == key);
+    found.map(|(_, _, bucket)| bucket).expect("the bucket of the note")
+}
+
+fn ids(bucket: &Bucket, entries: impl IntoIterator<Item = usize>) -> BTreeSet<NoteId> {
+    entries.into_iter().map(|at| bucket.entries[at].id).collect()
+}
+
+/// What the judge says that the note contradicts: id and whether it is certain.
+fn contradicted(bucket: &Bucket, entry: usize) -> BTreeSet<(NoteId, bool)> {
+    let other = |(a, b, clash): (usize, usize, Clash)| {
+        let other = if a == entry { b } else { a };
+        ((a == entry || b == entry) && clash != Clash::None)
+            .then(|| (bucket.entries[other].id, clash == Clash::Certain))
+    };
+    contradictions(bucket).into_iter().filter_map(other).collect()
+}
+
+#[test]
+fn what_is_foretold_comes_true() {
+    let today = jiff::civil::date(2026, 1, 15);
+    let language = Language::new(None, DriveSide::Lhd, today).expect("the built-in language");
+    let dir = tempfile::tempdir().expect("a folder");
+    let mut book = Book::open(dir.path(), &language).expect("an empty book");
+    let all = corpus();
+    let held_back = |at: usize| at % 13 == 5;
+    let first: Vec<&String> =
+        all.iter().enumerate().filter(|(at, _)| !held_back(*at)).map(|(_, row)| row).collect();
+    let mut pile = desk(&language, &first);
+    book.write(&pile.staged, &mut pile.memo, Lasting::Yes, &mut |_| {}).expect("written");
+    let mut met = (0, 0, 0, 0);
+    for row in all.iter().enumerate().filter(|(at, _)| held_back(*at)).map(|(_, row)| row) {
+        let notes = book.notes().expect("readable");
+        let mut desk = desk(&language, &[row]);
+        let seen = foresee(&mut book, &desk.staged, &mut desk.memo).expect("readable").expect("one note");
+        assert_eq!(book.notes().expect("readable"), notes, "foretelling stores nothing: {row}");
+        let before = book.buckets(&language, seen.note.key.bucket().model()).expect("readable");
+        let written = book.write(&desk.staged, &mut desk.memo, Lasting::Yes, &mut |_| {}).expect("written");
+        assert_eq!(written.outcomes, [Some(seen.outcome)], "{row}");
+        assert_eq!(written.opened, seen.opened, "{row}");
+        let bucket = bucket_of(&book, &language, &seen);
+        assert_eq!(bucket, seen.bucket, "{row}");
+
+        let foretold = seen.against.iter().flat_map(|against| {
+            ids(&bucket, against.entries.clone()).into_iter().map(|id| (id, against.certain))
+        });
+        let contradicted = contradicted(&bucket, seen.entry);
+        assert_eq!(foretold.collect::<BTreeSet<_>>(), contradicted, "{row}");
+
+        let old = before.iter().find(|(key, ..)| *key == seen.note.key.bucket()).map(|(_, _, bucket)| bucket);
+        let stood = |at: &usize| old.is_some_and(|old| old.entries.get(*at).is_some_and(|old| old.is_live()));
+        let gone = (0..bucket.entries.len()).filter(stood).filter(|at| !bucket.entries[*at].is_live());
+        let replaced: Vec<usize> = gone.collect();
+        if seen.outcome == Outcome::New {
+            assert_eq!(seen.replaces, replaced, "{row}");
+        }
+        let judged = judge(&bucket, &seen.support.vehicle);
+        let answer = judged.answers.iter().find(|answer| answer.entries.contains(&seen.entry));
+        assert_eq!(answer.map_or(judged.grade, |answer| answer.grade), seen.support.after, "{row}");
+        met = (
+            met.0 + 1,
+            met.1 + usize::from(!contradicted.is_empty()),
+            met.2 + replaced.len(),
+            met.3 + usize::from(seen.support.before != seen.support.after),
+        );
+    }
+    assert!(met.0 > 90 && met.1 > 10 && met.2 > 0 && met.3 > 40, "the corpus tries too little: {met:?}");
+    assert_eq!(book.check(&language, &mut |_| {}).expect("readable"), []);
+}
