@@ -280,14 +280,13 @@ fn fault(trial: &Trial) -> String {
         Some(time) => format!("within {}", seconds(time)),
         None => "never".to_owned(),
     };
-    let through = trial.let_through().map_or(0.0, |heat| heat.0);
-    format!(
-        "draws about {} from a weak battery, which opens it {within} ({} are allowed). The conductor survives that: it \
-         takes {} times the heat that passes until then.",
-        amps(trial.fault),
-        seconds(IN_TIME),
-        words::number(trial.withstand.0 / through, 2),
-    )
+    let limit = if trial.survives() < IN_TIME {
+        format!("which the conductor survives for {}", seconds(trial.survives()))
+    } else {
+        format!("which the conductor survives for more than the {} that are allowed", seconds(IN_TIME))
+    };
+    let device = trial.device.map_or("device", |device| device.title());
+    format!("draws about {} from a weak battery, {limit}. The {device} opens it {within}.", amps(trial.fault))
 }
 
 fn joints(sheet: &Sheet<'_>, choice: &Choice) -> String {

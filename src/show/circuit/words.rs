@@ -121,10 +121,11 @@ pub(in crate::show) fn why_not(trial: &Trial, rule: Rule) -> String {
             ),
         },
         Rule::Survival => match trial.let_through() {
-            Some(heat) => format!(
-                "a fault heats it with {} A²s before {device} opens, and it survives {}",
-                number(heat.0, 3),
-                number(trial.withstand.0, 3)
+            Some(_) => format!(
+                "a short circuit at the far end draws {}, which it survives for {}, and {device} may take {}",
+                amps(trial.fault),
+                seconds(trial.survives()),
+                trial.opens.map_or("for ever".to_owned(), seconds)
             ),
             None => "nothing ends the heat of a fault".to_owned(),
         },
