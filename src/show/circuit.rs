@@ -85,12 +85,11 @@ fn conductors(page: &mut Page, answer: &Answer, choice: &Choice) {
     let size = main.to_string();
     let copper =
         if main.series() == Series::Metric { String::new() } else { format!(" ({})", area(main.area())) };
+    let takes = format!("It takes {} of it, and slack.", length(answer.request.path.conductor_length()));
     let rest = match answer.fixed {
-        Some(_) => format!("{copper} will do.{}", thinner(choice)),
-        None => format!("{copper}{}", others(answer, choice)),
+        Some(_) => format!("{copper} will do. {takes}{}", thinner(choice)),
+        None => format!("{copper}{} {takes}", others(answer, choice)),
     };
-    let rest =
-        format!("{rest} It takes {} of it, and slack.", length(answer.request.path.conductor_length()));
     page.paragraph(
         0,
         &[(Label::Title, "Conductor"), (Label::Plain, ": "), (Label::Value, &size), (Label::Plain, &rest)],
