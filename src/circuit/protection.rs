@@ -118,7 +118,7 @@ impl Device {
         self.family.kind
     }
 
-    /// `blade`, `maxi`, `bolt-down`, `breaker`.
+    /// `blade`, `large-blade`, `bolt-down`, `breaker`.
     #[must_use]
     pub fn family(&self) -> &'static str {
         &self.family.name

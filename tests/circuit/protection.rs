@@ -15,7 +15,7 @@ const TABLE: &str = "fuse_blade.csv";
 
 fn fuses(row: &Row) -> [Amps; 2] {
     match row.text("family") {
-        "blade maxi" => [Amps(50.0), Amps(100.0)],
+        "blade large" => [Amps(50.0), Amps(100.0)],
         _ => [Amps(1.0), Amps(40.0)],
     }
 }
