@@ -67,7 +67,6 @@ fn choice(trial: Trial, trials: &[Trial]) -> Choice {
         area.then(trial.margin(*rule_a).0.total_cmp(&trial.margin(*rule_b).0))
     });
     let decides = order.first().map_or(Rule::Minimum, |(rule, _)| *rule);
-    // What the load may carry is told by the device, which asks for more; only a thinner one is worth telling.
     let next = order.iter().skip(1).find(|(rule, _)| *rule != Rule::Minimum).copied();
     Choice { trial, allows, decides, next }
 }

@@ -169,12 +169,6 @@ impl Conductor {
     pub fn is_thinner_than(self, other: Self) -> bool {
         self.area() < other.area()
     }
-
-    /// The thinnest size of a series with at least as much copper.
-    #[must_use]
-    pub fn at_least(series: Series, area: SquareMm) -> Option<Self> {
-        series.sizes().find(|size| size.area() >= area)
-    }
 }
 
 impl fmt::Display for Conductor {

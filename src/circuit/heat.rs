@@ -1,7 +1,7 @@
 //! What a conductor survives in the moment of a fault, while no heat gets away from it: the adiabatic law of
 //! IEC 60949, as IEC 60364-4-43 uses it.
 
-use super::units::{AmpSquareSeconds, Celsius, Seconds, SquareMm};
+use super::units::{AmpSquareSeconds, Amps, Celsius, Seconds, SquareMm};
 
 /// Of copper, in A s^0.5/mm² (IEC 60949 and IEC 60364-5-54 Annex A, from memory; it gives every printed factor of
 /// these standards within its rounding).
@@ -29,10 +29,12 @@ impl Withstand {
     pub fn heat(self, area: SquareMm) -> AmpSquareSeconds {
         AmpSquareSeconds((self.0 * area.0).powi(2))
     }
+}
 
-    /// How long a conductor of this area survives a current.
+impl AmpSquareSeconds {
+    /// How long a current takes to bring this much.
     #[must_use]
-    pub fn time(self, area: SquareMm, current: super::units::Amps) -> Seconds {
-        Seconds(self.heat(area).0 / (current.0 * current.0))
+    pub fn lasts(self, current: Amps) -> Seconds {
+        Seconds(self.0 / (current.0 * current.0))
     }
 }

@@ -118,7 +118,7 @@ impl Device {
         self.family.kind
     }
 
-    /// `blade`, `maxi`, `bolt-down`, `breaker`.
+    /// `regular`, `large`, `bolted` as in the catalogue; `breaker`.
     #[must_use]
     pub fn family(&self) -> &'static str {
         &self.family.name
@@ -195,7 +195,7 @@ mod tests {
         check(Kind::Fuse, 20.0, "20 A blade fuse yellow");
         check(Kind::Fuse, 20.1, "25 A blade fuse clear");
         check(Kind::Fuse, 41.0, "50 A large blade fuse red");
-        check(Kind::Fuse, 120.0, "125 A bolt-down fuse -");
+        check(Kind::Fuse, 120.0, "125 A bolted fuse -");
         check(Kind::Fuse, 501.0, "none");
         check(Kind::Breaker, 37.5, "40 A circuit breaker -");
         check(Kind::Breaker, 201.0, "none");

@@ -4,7 +4,7 @@ use super::conductor::Conductor;
 use super::heat::{ADIABATIC, Withstand};
 use super::protection::Device;
 use super::request::Request;
-use super::units::{AmpSquareSeconds, Amps, Celsius, Ohms, Seconds, Share, SquareMm, Volts, Watts};
+use super::units::{AmpSquareSeconds, Amps, Celsius, Ohms, Seconds, Share, SquareMm, Volts, Watts, smaller};
 
 /// A rule that a conductor has to keep.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -137,6 +137,18 @@ impl Trial {
     #[must_use]
     pub fn let_through(&self) -> Option<AmpSquareSeconds> {
         self.opens.map(|time| self.fault.heat(time))
+    }
+
+    /// How long the conductor survives a fault at the far end, by the law that holds for 5 s.
+    #[must_use]
+    pub fn survives(&self) -> Seconds {
+        self.withstand.lasts(self.fault)
+    }
+
+    /// How soon such a fault has to be over.
+    #[must_use]
+    pub fn must_open(&self) -> Seconds {
+        smaller(self.survives(), IN_TIME)
     }
 
     /// How much more than needed there is: one and above keeps the rule; zero where nothing could.

@@ -48,7 +48,7 @@ pub struct Args {
     /// How long the vehicle is: no chassis returns further [default: 12 m, the longest of a motor vehicle]
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     vehicle_length: Option<String>,
-    /// What the insulation is rated for, °C [default: 80, which every cable for vehicles is]
+    /// What the insulation is rated for, °C [default: 80, as general-purpose cable]
     #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
     insulation: Option<String>,
     /// How warm it is around the conductor, °C; `104 F` is Fahrenheit [default: 30, in the engine space 50]

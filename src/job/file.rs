@@ -94,6 +94,24 @@ enum DutyEntry {
     Intermittent,
 }
 
+impl From<DutyEntry> for Duty {
+    fn from(entry: DutyEntry) -> Self {
+        match entry {
+            DutyEntry::Continuous => Self::Continuous,
+            DutyEntry::Intermittent => Self::Intermittent,
+        }
+    }
+}
+
+impl From<ReturnEntry> for Return {
+    fn from(entry: ReturnEntry) -> Self {
+        match entry {
+            ReturnEntry::Own => Self::Own,
+            ReturnEntry::Chassis => Self::Chassis,
+        }
+    }
+}
+
 #[derive(Deserialize, Default)]
 #[serde(rename_all = "kebab-case")]
 enum ReturnEntry {
@@ -221,14 +239,7 @@ impl Reader<'_> {
         let at = entry.at.as_ref().map(|at| self.point(at)).transpose()?;
         let allowed = self.read(entry.drop.as_ref(), "drop", written::allowed)?.unwrap_or(USUAL_DROP);
         let minimum = self.read(entry.minimum.as_ref(), "minimum", written::conductor)?;
-        let rated = self.read(entry.insulation.as_ref(), "insulation", written::temperature)?;
-        let insulation = Insulation::rated(rated.unwrap_or(USUAL_INSULATION));
-        let insulation = insulation.ok_or_else(|| {
-            self.fail(
-                entry.insulation.as_ref().unwrap_or(&entry.name),
-                "no insulation is rated so low".to_owned(),
-            )
-        })?;
+        let insulation = self.insulation(&entry)?;
         let run = self.run(&entry, parameters)?;
         Ok(JobCircuit {
             name: entry.name.into_inner(),
@@ -239,19 +250,20 @@ impl Reader<'_> {
             load,
             run,
             allowed,
-            duty: match entry.duty {
-                DutyEntry::Continuous => Duty::Continuous,
-                DutyEntry::Intermittent => Duty::Intermittent,
-            },
-            by: match entry.r#return {
-                ReturnEntry::Own => Return::Own,
-                ReturnEntry::Chassis => Return::Chassis,
-            },
+            duty: entry.duty.into(),
+            by: entry.r#return.into(),
             guard,
             engine_space: entry.engine_space,
             insulation,
             minimum,
         })
+    }
+
+    fn insulation(&self, entry: &CircuitEntry) -> Result<Insulation, JobError> {
+        let text = entry.insulation.as_ref();
+        let rated = self.read(text, "insulation", written::temperature)?.unwrap_or(USUAL_INSULATION);
+        Insulation::rated(rated)
+            .ok_or_else(|| self.fail(text.unwrap_or(&entry.name), "no insulation is rated so low".to_owned()))
     }
 
     fn read<T>(

@@ -85,12 +85,11 @@ fn conductors(page: &mut Page, answer: &Answer, choice: &Choice) {
     let size = main.to_string();
     let copper =
         if main.series() == Series::Metric { String::new() } else { format!(" ({})", area(main.area())) };
+    let takes = format!("It takes {} of it, and slack.", length(answer.request.path.conductor_length()));
     let rest = match answer.fixed {
-        Some(_) => format!("{copper} will do.{}", thinner(choice)),
-        None => format!("{copper}{}", others(answer, choice)),
+        Some(_) => format!("{copper} will do. {takes}{}", thinner(choice)),
+        None => format!("{copper}{} {takes}", others(answer, choice)),
     };
-    let rest =
-        format!("{rest} It takes {} of it, and slack.", length(answer.request.path.conductor_length()));
     page.paragraph(
         0,
         &[(Label::Title, "Conductor"), (Label::Plain, ": "), (Label::Value, &size), (Label::Plain, &rest)],
@@ -280,14 +279,13 @@ fn fault(trial: &Trial) -> String {
         Some(time) => format!("within {}", seconds(time)),
         None => "never".to_owned(),
     };
-    let through = trial.let_through().map_or(0.0, |heat| heat.0);
-    format!(
-        "draws about {} from a weak battery, which opens it {within} ({} are allowed). The conductor survives that: it \
-         takes {} times the heat that passes until then.",
-        amps(trial.fault),
-        seconds(IN_TIME),
-        words::number(trial.withstand.0 / through, 2),
-    )
+    let limit = if trial.survives() < IN_TIME {
+        format!("which the conductor survives for {}", seconds(trial.survives()))
+    } else {
+        format!("which the conductor survives for more than the {} that are allowed", seconds(IN_TIME))
+    };
+    let device = trial.device.map_or("device", |device| device.title());
+    format!("draws about {} from a weak battery, {limit}. The {device} opens it {within}.", amps(trial.fault))
 }
 
 fn joints(sheet: &Sheet<'_>, choice: &Choice) -> String {

@@ -40,7 +40,7 @@ fn how_long_a_conductor_lasts() {
     assert_eq!(table.len(), 5);
     for row in table {
         let area = SquareMm(row.number("S_mm2"));
-        let time = Withstand(row.number("k_published")).time(area, Amps(row.number("current_a")));
+        let time = Withstand(row.number("k_published")).heat(area).lasts(Amps(row.number("current_a")));
         assert_near(time.0, row.number("expected"), 1e-5, row.text("insulation"));
     }
     assert_eq!(ADIABATIC.0, rows(TABLE, "kind", "validity")[0].number("time_s"));

@@ -1,12 +1,14 @@
 //! Fuses and breakers against data sheets, SAE J553, 33 CFR 183.455 and a chart of the FAA. As inequalities: sheets
 //! differ, and what is claimed here must not be sooner than what they promise.
 
+use baybook::catalogue::Catalogue;
 use baybook::circuit::Kind;
 use baybook::circuit::choice::choose;
 use baybook::circuit::conductor::Series;
 use baybook::circuit::protection::Device;
 use baybook::circuit::request::Load;
 use baybook::circuit::units::Amps;
+use baybook::value::FieldKind;
 
 use crate::reference::{Row, rows};
 use crate::shop::{awg, request, surroundings};
@@ -15,7 +17,7 @@ const TABLE: &str = "fuse_blade.csv";
 
 fn fuses(row: &Row) -> [Amps; 2] {
     match row.text("family") {
-        "blade maxi" => [Amps(50.0), Amps(100.0)],
+        "blade large" => [Amps(50.0), Amps(100.0)],
         _ => [Amps(1.0), Amps(40.0)],
     }
 }
@@ -89,6 +91,18 @@ fn ratings_of_catalogues() {
             assert!(known.contains(&rating.0), "{rating:?}");
         }
         assert_eq!(rating, Device::largest(kind));
+    }
+}
+
+/// A fuse is called the same here and in the notes of a shop.
+#[test]
+fn forms_of_fuses_are_those_of_the_catalogue() {
+    let catalogue = Catalogue::load(None).expect("the built-in catalogue");
+    let field = &catalogue.fields[catalogue.field("fuse").expect("the field")];
+    let FieldKind::Choice(forms) = &field.kind else { panic!("{field:?}") };
+    for rating in [1.0, 50.0, 125.0] {
+        let family = Device::rated(Kind::Fuse, Amps(rating)).expect("a fuse").family();
+        assert!(forms.words().iter().any(|form| form == family), "{family}");
     }
 }
 

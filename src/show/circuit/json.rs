@@ -113,6 +113,7 @@ fn figures(answer: &Answer, trial: &Trial) -> Json {
         "bundle_factor": figure(surroundings.bundling().0),
         "protection": trial.device.map(|found| device(&found)),
         "fault_a": figure(trial.fault.0),
+        "must_open_within_s": figure(trial.must_open().0),
         "opens_within_s": trial.opens.map(|time| figure(time.0)),
         "let_through_a2s": trial.let_through().map(|heat| figure(heat.0)),
         "withstand_a2s": figure(trial.withstand.0),

@@ -2,6 +2,7 @@
 
 use super::super::page::{capitalised, listed};
 use crate::circuit::mend::Mend;
+use crate::circuit::protection::Device;
 use crate::circuit::trial::{IN_TIME, Rule, Trial};
 use crate::circuit::units::{Amps, Celsius, Metres, Millimetres, Seconds, Share, SquareMm, Volts, Watts};
 use crate::value::quantity::{inch_fraction, significant};
@@ -79,8 +80,6 @@ pub(in crate::show) fn reasons(trial: &Trial, broken: &[Rule]) -> Vec<String> {
 /// Why a conductor breaks a rule, as the rest of a sentence about it.
 pub(in crate::show) fn why_not(trial: &Trial, rule: Rule) -> String {
     let request = trial.request();
-    let device = trial.device.map(|device| format!("the {} {}", amps(device.rating()), device.title()));
-    let device = device.unwrap_or_else(|| "a protective device".to_owned());
     match rule {
         Rule::Minimum => "it is thinner than the minimum asked for".to_owned(),
         Rule::Drop => format!("{} are lost, and {} are allowed", volts(trial.drop()), volts(request.allowed)),
@@ -94,40 +93,46 @@ pub(in crate::show) fn why_not(trial: &Trial, rule: Rule) -> String {
             amps(trial.ampacity),
             amps(request.current)
         ),
-        Rule::Protection if trial.device.is_none() => {
-            format!("no {} is made for a load of {}", request.kind.word(), amps(request.current))
-        }
-        Rule::Protection if trial.device_is_too_small() => {
-            format!(
-                "{device} is too small for {}: {} is needed",
-                amps(request.current),
-                amps(trial.least_rating())
-            )
-        }
-        Rule::Protection => format!(
-            "{device} that the load needs is more than the {} that the conductor may carry",
-            amps(trial.ampacity)
+        Rule::Protection => why_not_protected(trial),
+        Rule::Fault => why_not_opened(trial),
+        Rule::Survival => format!(
+            "a short circuit at the far end draws {}, which it survives for {}, and {} may take {}",
+            amps(trial.fault),
+            seconds(trial.survives()),
+            device(trial),
+            trial.opens.map_or("for ever".to_owned(), seconds)
         ),
-        Rule::Fault => match trial.opens {
-            Some(time) => format!(
-                "a short circuit at the far end draws {} and opens {device} within {}, and {} are allowed",
-                amps(trial.fault),
-                seconds(time),
-                seconds(IN_TIME)
-            ),
-            None => format!(
-                "a short circuit at the far end draws {}, too little to open {device}",
-                amps(trial.fault)
-            ),
-        },
-        Rule::Survival => match trial.let_through() {
-            Some(heat) => format!(
-                "a fault heats it with {} A²s before {device} opens, and it survives {}",
-                number(heat.0, 3),
-                number(trial.withstand.0, 3)
-            ),
-            None => "nothing ends the heat of a fault".to_owned(),
-        },
+    }
+}
+
+/// The device, as the subject of a sentence.
+fn device(trial: &Trial) -> String {
+    let called = |device: Device| format!("the {} {}", amps(device.rating()), device.title());
+    trial.device.map_or_else(|| "nothing".to_owned(), called)
+}
+
+fn why_not_protected(trial: &Trial) -> String {
+    let (request, device) = (trial.request(), device(trial));
+    let current = amps(request.current);
+    if trial.device.is_none() {
+        format!("no {} is made for a load of {current}", request.kind.word())
+    } else if trial.device_is_too_small() {
+        format!("{device} is too small for {current}: {} is needed", amps(trial.least_rating()))
+    } else {
+        let carries = amps(trial.ampacity);
+        format!("{device} that the load needs is more than the {carries} that the conductor may carry")
+    }
+}
+
+fn why_not_opened(trial: &Trial) -> String {
+    let (fault, device) = (amps(trial.fault), device(trial));
+    match trial.opens {
+        Some(time) => format!(
+            "a short circuit at the far end draws {fault} and opens {device} within {}, and {} are allowed",
+            seconds(time),
+            seconds(IN_TIME)
+        ),
+        None => format!("a short circuit at the far end draws {fault}, too little to open {device}"),
     }
 }
 
