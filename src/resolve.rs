@@ -72,7 +72,9 @@ pub fn resolve<N: Names>(
     language: &Language,
     names: &N,
 ) -> Result<Resolved<N::Id>, N::Error> {
-    let words: Vec<&str> = words.iter().flat_map(|word| word.split_whitespace()).collect();
+    let words = words.iter().flat_map(|word| word.split_whitespace());
+    let words: Vec<&str> =
+        words.map(|word| word.trim_matches([',', ';'])).filter(|word| !word.is_empty()).collect();
     let mut reading = Reading {
         free: vec![true; words.len()],
         words,
@@ -128,17 +130,29 @@ impl<I: Clone + Ord> Reading<'_, I> {
     fn exact<N: Names<Id = I>>(&mut self, names: &N) -> Result<(), N::Error> {
         for run in self.runs() {
             let key = fold(&self.text(run.clone()));
-            if key.is_empty() || self.is_year(&run) {
+            let more = !self.resolved.models.is_empty();
+            if key.is_empty() || self.is_year(&run) || (more && !self.may_be_another(&run)) {
                 continue;
             }
             let found = names.called(&key)?;
-            if !found.is_empty() {
-                self.take(run);
-                self.resolved.models = self.decided_by_make(found);
+            if found.is_empty() {
+                continue;
+            }
+            self.take(run);
+            let meant = self.decided_by_make(found);
+            self.resolved.models.extend(meant);
+            // Two models are two vehicles; which is meant is for the person to say.
+            if more {
                 return Ok(());
             }
         }
         Ok(())
+    }
+
+    /// Whether free words may name a second model: they say nothing else of the vehicle.
+    fn may_be_another(&self, run: &std::ops::Range<usize>) -> bool {
+        let attribute = || self.language.vocabulary().read_words(&self.words[run.clone()]);
+        self.free[run.clone()].iter().all(|free| *free) && attribute().found.is_empty()
     }
 
     /// A lone year is a year, not a model that is called like one, unless another year stands beside it.

@@ -1,5 +1,5 @@
-//! A reader that keeps memory bounded: it stops at a row that goes on too long, which is nearly always an
-//! unclosed quotation mark.
+//! A reader that keeps memory bounded: it stops at a row that goes on too long, and at a file that ends within
+//! quotation marks. Both are nearly always a quotation mark that is not closed, and would swallow rows.
 
 use std::io::{self, Read};
 
@@ -42,12 +42,31 @@ impl At {
     }
 }
 
-/// A row that goes on too long.
+/// A row that has no end.
 #[derive(Debug, thiserror::Error)]
-#[error("a row is longer than 1 MiB; is a quotation mark not closed?")]
-pub struct TooLong {
+pub enum Endless {
+    /// It goes on too long.
+    #[error("a row is longer than 1 MiB; is a quotation mark not closed?")]
+    TooLong {
+        /// The line on which the row begins.
+        line: u64,
+    },
+    /// The file ends within it.
+    #[error("a quotation mark in the row that begins here is not closed before the end of the file")]
+    Unclosed {
+        /// The line on which the row begins.
+        line: u64,
+    },
+}
+
+impl Endless {
     /// The line on which the row begins.
-    pub line: u64,
+    #[must_use]
+    pub fn line(&self) -> u64 {
+        match self {
+            Self::TooLong { line } | Self::Unclosed { line } => *line,
+        }
+    }
 }
 
 impl<R> Guard<R> {
@@ -56,7 +75,7 @@ impl<R> Guard<R> {
         Self { inner, at: At::Start, length: 0, line: 1, row_line: 1 }
     }
 
-    fn look_at(&mut self, bytes: &[u8]) -> Result<(), TooLong> {
+    fn look_at(&mut self, bytes: &[u8]) -> Result<(), Endless> {
         for byte in bytes {
             self.length += 1;
             self.at = self.at.after(*byte);
@@ -68,13 +87,16 @@ impl<R> Guard<R> {
                 }
             }
         }
-        if self.length > LONGEST_ROW { Err(TooLong { line: self.row_line }) } else { Ok(()) }
+        if self.length > LONGEST_ROW { Err(Endless::TooLong { line: self.row_line }) } else { Ok(()) }
     }
 }
 
 impl<R: Read> Read for Guard<R> {
     fn read(&mut self, buffer: &mut [u8]) -> io::Result<usize> {
         let count = self.inner.read(buffer)?;
+        if count == 0 && !buffer.is_empty() && self.at == At::Quoted {
+            return Err(io::Error::other(Endless::Unclosed { line: self.row_line }));
+        }
         self.look_at(&buffer[..count]).map_err(io::Error::other)?;
         Ok(count)
     }
@@ -88,8 +110,18 @@ mod tests {
     fn a_row_without_end_is_stopped_at_its_first_line() {
         let text = format!("make,model\nA,B\nC,\"{}", "x\n".repeat(LONGEST_ROW));
         let error = io::copy(&mut Guard::new(text.as_bytes()), &mut io::sink()).expect_err("too long");
-        let told = error.get_ref().and_then(|inner| inner.downcast_ref::<TooLong>()).expect("our own error");
-        assert_eq!(told.line, 3);
+        let told = error.get_ref().and_then(|inner| inner.downcast_ref::<Endless>()).expect("our own error");
+        assert!(matches!(told, Endless::TooLong { line: 3 }), "{told}");
+    }
+
+    #[test]
+    fn a_file_that_ends_within_quotation_marks_is_refused() {
+        for (text, line) in [("make,model\nA,B\nC,\"D\nE,F\n", Some(3)), ("\"a", Some(1)), ("a,\"b\"", None)]
+        {
+            let told = io::copy(&mut Guard::new(text.as_bytes()), &mut io::sink()).err();
+            let told = told.as_ref().and_then(|error| error.get_ref()?.downcast_ref::<Endless>());
+            assert_eq!(told.map(Endless::line), line, "{text:?}");
+        }
     }
 
     #[test]

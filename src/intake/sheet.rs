@@ -9,7 +9,7 @@ use std::io::Read;
 use csv::{ByteRecord, ReaderBuilder};
 
 use super::desk::{Cells, Column, Desk, Trouble, hint};
-use super::guard::{Guard, TooLong};
+use super::guard::{Endless, Guard};
 use super::refusal::Refusal;
 use super::rulings;
 use crate::catalogue::Catalogue;
@@ -215,6 +215,12 @@ fn row(
     result.refusals.extend(refusals);
 }
 
+/// Cells up to the last that is not blank.
+fn filled(record: &ByteRecord) -> usize {
+    let blank = |cell: &[u8]| cell.iter().all(u8::is_ascii_whitespace);
+    record.len() - record.iter().rev().take_while(|cell| blank(cell)).count()
+}
+
 fn understand(
     record: &ByteRecord,
     columns: &[Column],
@@ -222,7 +228,7 @@ fn understand(
     line: u64,
     desk: &mut Desk<'_>,
 ) -> Result<NoteId, Vec<Refusal>> {
-    if record.len() != columns.len() {
+    if record.len() < columns.len() || filled(record) > columns.len() {
         let message = format!(
             "the row has {} cells and the header {}; a cell that holds a comma needs quotation marks around it",
             record.len(),
@@ -327,7 +333,8 @@ fn header(record: &ByteRecord, file: &str, catalogue: &Catalogue) -> Result<Vec<
     }
     let mut refusals = Vec::new();
     let mut columns = Vec::new();
-    for (number, bytes) in record.iter().enumerate() {
+    // A spreadsheet writes empty columns behind the last one as well.
+    for (number, bytes) in record.iter().take(filled(record)).enumerate() {
         let bytes = if number == 0 { bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes) } else { bytes };
         match text(bytes) {
             Err(message) => {
@@ -414,8 +421,8 @@ fn wrong_delimiter(record: &ByteRecord, file: &str) -> Option<Refusal> {
 /// What the reader of the file said.
 fn broken(file: &str, error: &csv::Error) -> Refusal {
     if let csv::ErrorKind::Io(io) = error.kind() {
-        if let Some(long) = io.get_ref().and_then(|inner| inner.downcast_ref::<TooLong>()) {
-            return Refusal::of_line(file, long.line, long.to_string());
+        if let Some(endless) = io.get_ref().and_then(|inner| inner.downcast_ref::<Endless>()) {
+            return Refusal::of_line(file, endless.line(), endless.to_string());
         }
         return Refusal::of_file(file, io.to_string());
     }

@@ -6,7 +6,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::answer::{Answer, backs, has_weight};
-use super::bucket::{Bucket, Clash};
+use super::bucket::{Bucket, Clash, Entry};
 use super::conflict::{self, State};
 use super::grade::{Asked, Grade};
 use crate::note::NoteId;
@@ -20,31 +20,50 @@ pub(super) fn dispute(
     vehicle: &Vehicle,
     answers: &mut [Answer],
 ) -> Option<NoteId> {
-    let weighty = weighty(bucket, asked);
+    let weighty = notes(bucket, asked, has_weight);
     let backed: Vec<BTreeSet<u32>> = answers.iter().map(|answer| backing(bucket, &weighty, answer)).collect();
-    let known = bucket.live_claims();
     let mut touched = Touched::default();
-    for (a, ours) in &weighty {
-        for (b, theirs) in weighty.range(a + 1..) {
-            if bucket.clash(&bucket.claims[*a as usize], &bucket.claims[*b as usize], &known)
-                != Clash::Certain
-            {
-                continue;
-            }
-            if let Some(meeting) = meeting(bucket, asked, vehicle, ours, theirs) {
-                mark(answers, &backed, (*a, *b), &meeting);
-                touched.add(meeting);
-            }
-        }
+    for (claims, meeting) in meetings(bucket, asked, vehicle, &weighty) {
+        mark(answers, &backed, claims, &meeting);
+        touched.add(meeting);
     }
     touched.naming(bucket)
 }
 
-/// The notes that can dispute on the asked vehicle, by their claims: one of each scope.
-fn weighty(bucket: &Bucket, asked: &Asked) -> BTreeMap<u32, BTreeMap<u32, usize>> {
-    let mut found: BTreeMap<u32, BTreeMap<u32, usize>> = BTreeMap::new();
+/// The note that names an open conflict on the vehicle, whoever stands behind its sides.
+pub(super) fn mentioned(bucket: &Bucket, asked: &Asked, vehicle: &Vehicle) -> Option<NoteId> {
+    let mut touched = Touched::default();
+    for (_, meeting) in meetings(bucket, asked, vehicle, &notes(bucket, asked, |_| true)) {
+        touched.add(meeting);
+    }
+    touched.naming(bucket)
+}
+
+/// Notes by their claims: one of each scope.
+type Notes = BTreeMap<u32, BTreeMap<u32, usize>>;
+
+/// The pairs of claims that certainly contradict, with where they meet on the asked vehicle.
+fn meetings(bucket: &Bucket, asked: &Asked, vehicle: &Vehicle, notes: &Notes) -> Vec<((u32, u32), Meeting)> {
+    let known = bucket.live_claims();
+    let claim = |at: &u32| &bucket.claims[*at as usize];
+    let mut found = Vec::new();
+    for (a, ours) in notes {
+        for (b, theirs) in notes.range(a + 1..) {
+            if bucket.clash(claim(a), claim(b), &known) == Clash::Certain
+                && let Some(meeting) = meeting(bucket, asked, vehicle, ours, theirs)
+            {
+                found.push(((*a, *b), meeting));
+            }
+        }
+    }
+    found
+}
+
+/// The notes that may hold for the asked vehicle, as far as they are wanted.
+fn notes(bucket: &Bucket, asked: &Asked, wanted: impl Fn(&Entry) -> bool) -> Notes {
+    let mut found = Notes::new();
     for (at, entry) in bucket.entries.iter().enumerate() {
-        if entry.is_live() && has_weight(entry) && asked.matches[entry.scope as usize] != Match::Excluded {
+        if entry.is_live() && wanted(entry) && asked.matches[entry.scope as usize] != Match::Excluded {
             found.entry(entry.claim).or_default().entry(entry.scope).or_insert(at);
         }
     }
@@ -52,7 +71,7 @@ fn weighty(bucket: &Bucket, asked: &Asked) -> BTreeMap<u32, BTreeMap<u32, usize>
 }
 
 /// The claims among those of weight that back an answer.
-fn backing(bucket: &Bucket, weighty: &BTreeMap<u32, BTreeMap<u32, usize>>, answer: &Answer) -> BTreeSet<u32> {
+fn backing(bucket: &Bucket, weighty: &Notes, answer: &Answer) -> BTreeSet<u32> {
     weighty
         .keys()
         .copied()

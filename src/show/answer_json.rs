@@ -117,6 +117,8 @@ struct PointShape<'f> {
     point: &'f str,
     grade: Grade,
     conflict: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    mentioned: Option<String>,
     answers: Vec<AnswerShape<'f>>,
     check: &'f str,
     cautions: &'f [String],
@@ -132,6 +134,7 @@ impl<'f> PointShape<'f> {
             point: &point.name,
             grade: judged.grade,
             conflict: judged.conflict.map(|anchor| conflict_code(anchor, shown)),
+            mentioned: judged.mentioned.map(|anchor| conflict_code(anchor, shown)),
             answers: judged
                 .answers
                 .iter()
@@ -173,6 +176,8 @@ struct AnswerShape<'f> {
     years_seen: &'f BTreeSet<ModelYear>,
     notes: Vec<String>,
     nearby: Vec<String>,
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    told_only: &'f [String],
     #[serde(skip_serializing_if = "Option::is_none")]
     more_if: Option<MoreIf<'f>>,
     #[serde(skip_serializing_if = "BTreeSet::is_empty")]
@@ -189,6 +194,7 @@ fn of_scope<S: Serializer>(scope: &&Scope, serializer: S) -> Result<S::Ok, S::Er
 #[derive(Serialize)]
 struct MoreIf<'f> {
     depends_on: &'f [String],
+    values: BTreeMap<&'f str, &'f [String]>,
     observations: usize,
     covering: usize,
     by_basis: BTreeMap<&'static str, usize>,
@@ -213,12 +219,13 @@ impl<'f> AnswerShape<'f> {
         };
         let evidence = &answer.evidence;
         let id = |entry: &usize| note_code(found.bucket.entries[*entry].id, shown);
-        let more_if = answer.conditional.as_ref().map(|(dimensions, more)| MoreIf {
-            depends_on: dimensions,
-            observations: more.observations,
-            covering: more.covering,
-            by_basis: by_basis(more),
-            last: more.last.map(date_text),
+        let more_if = answer.conditional.as_ref().map(|more| MoreIf {
+            depends_on: &more.depends_on,
+            values: more.values.iter().map(|(field, texts)| (field.as_str(), texts.as_slice())).collect(),
+            observations: more.evidence.observations,
+            covering: more.evidence.covering,
+            by_basis: by_basis(&more.evidence),
+            last: more.evidence.last.map(date_text),
         });
         Self {
             values: Values(values.map(|(field, text)| (fields[field].name.as_str(), text.into())).collect()),
@@ -234,6 +241,7 @@ impl<'f> AnswerShape<'f> {
             years_seen: &evidence.years_seen,
             notes: found.ids_of(answer).map(|id| note_code(id, shown)).collect(),
             nearby: answer.nearby.iter().map(id).collect(),
+            told_only: &answer.told_only,
             more_if,
             dispute_depends_on: &evidence.dispute_depends_on,
             also: answer

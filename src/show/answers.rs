@@ -5,7 +5,7 @@ use super::page::{Label, Page, capitalised, counted, listed};
 use super::sentence::{claimed, look_at, observed, plain, reason, sentence, vehicle};
 use crate::ask::{Found, PointFound, Task};
 use crate::catalogue::Point;
-use crate::judge::answer::Answer;
+use crate::judge::answer::{Answer, More};
 use crate::judge::cavity::CavityConflict;
 use crate::judge::grade::Grade;
 use crate::language::Language;
@@ -95,6 +95,16 @@ fn card(page: &mut Page, language: &Language, found: &Found, point: &PointFound)
     page.paragraph(0, &head);
     if grade == Grade::Disputed {
         page.block(2, &[(Label::Alarm, "Notes contradict each other here. Meter before you cut.")]);
+    }
+    if let Some(anchor) = point.judged.mentioned {
+        let code = conflict_code(anchor, found.shown);
+        page.paragraph(
+            2,
+            &[
+                (Label::Weak, "Notes contradict each other, but by word of mouth or without a vehicle: "),
+                (Label::Id, &code),
+            ],
+        );
     }
     for (at, answer) in point.judged.answers.iter().enumerate() {
         let number = (point.judged.answers.len() > 1).then_some(at + 1);
@@ -207,7 +217,7 @@ fn spread(page: &mut Page, language: &Language, point: &PointFound, answer: &Ans
         };
         let title = &language.catalogue.fields[field].title;
         let lead = match tally.field.as_str() {
-            "at" => "Also told at: ".to_owned(),
+            "at" => "Also at: ".to_owned(),
             _ => format!("Notes differ on {title}: "),
         };
         page.paragraph(indent, &[(Label::Aside, &lead), (Label::Plain, &listed(&others, "or"))]);
@@ -223,14 +233,44 @@ fn with_connectors(shown: String, field: &str, text: &str, point: &PointFound, a
     }
 }
 
+fn title(language: &Language, field: &str) -> String {
+    let known = language.catalogue.field(field);
+    known.map_or_else(|| field.to_owned(), |at| language.catalogue.fields[at].title.clone())
+}
+
+/// What notes say more exactly: `cavity 2; `.
+fn values(language: &Language, more: &More) -> String {
+    let told = more.values.iter().map(|(field, texts)| {
+        let shown: Vec<String> = texts
+            .iter()
+            .map(|text| match language.catalogue.field(field) {
+                Some(at) => plain(language, at, text),
+                None => text.clone(),
+            })
+            .collect();
+        format!("{} {}; ", title(language, field), listed(&shown, "or"))
+    });
+    told.collect()
+}
+
 fn conditions(page: &mut Page, language: &Language, answer: &Answer, indent: usize) {
-    if let Some((dimensions, more)) = &answer.conditional
-        && more.observations > 0
+    if !answer.told_only.is_empty() {
+        let fields: Vec<String> = answer.told_only.iter().map(|name| title(language, name)).collect();
+        let told = format!("{}.", listed(&fields, "and"));
+        page.paragraph(indent, &[(Label::Weak, "Only by word of mouth: "), (Label::Plain, &told)]);
+    }
+    if let Some(more) = &answer.conditional
+        && (more.evidence.observations > 0 || !more.values.is_empty())
     {
-        let like = if more.covering > 0 { " like this" } else { "" };
-        let told = format!("{}. Look at: {}", observed(more, like), look_at(language, dimensions));
+        let like = if more.evidence.covering > 0 { " like this" } else { "" };
+        let seen = match more.evidence.observations {
+            0 => String::new(),
+            _ => format!("{}. ", observed(&more.evidence, like)),
+        };
+        let told =
+            format!("{}{seen}Look at: {}", values(language, more), look_at(language, &more.depends_on));
         let titles: Vec<String> =
-            dimensions.iter().map(|name| language.vocabulary().title(name).to_owned()).collect();
+            more.depends_on.iter().map(|name| language.vocabulary().title(name).to_owned()).collect();
         let lead = format!("More is known depending on {}: ", listed(&titles, "and"));
         page.paragraph(indent, &[(Label::Weak, &lead), (Label::Plain, &told)]);
     }

@@ -217,3 +217,29 @@ fn the_corpus_comes_back_whatever_the_order() {
     assert_eq!(forth.run("conflicts").to_string(), back.run("conflicts").to_string());
     must_come_back(&forth);
 }
+
+/// Progress is drawn by a thread of its own. It once waited for ever for the standard error that the main thread had
+/// locked: on a terminal, nothing could be loaded. `script` gives the program a terminal; where it is missing this is
+/// left out, and told.
+#[cfg(target_os = "linux")]
+#[test]
+fn loading_on_a_terminal_comes_to_an_end() {
+    let shop = Shop::new();
+    shop.write("many.csv", sheet(&[ROW]));
+    let inner = shop.command("ingest many.csv");
+    let line = format!("{} ingest many.csv", inner.get_program().display());
+    let mut command = std::process::Command::new("timeout");
+    command.args(["60", "script", "-qec", &line, "/dev/null"]).env_clear();
+    command.envs(inner.get_envs().filter_map(|(name, value)| Some((name, value?))));
+    command.env("PATH", "/usr/bin:/bin").env("TERM", "xterm").current_dir(shop.path("."));
+    let Ok(output) = command.stdin(std::process::Stdio::null()).output() else {
+        eprintln!("left out: there is no `timeout` here");
+        return;
+    };
+    if output.status.code() == Some(127) {
+        eprintln!("left out: there is no `script` here");
+        return;
+    }
+    let told = String::from_utf8_lossy(&output.stdout);
+    assert!(output.status.success() && told.contains("1 row, 1 new"), "{} {told}", output.status);
+}

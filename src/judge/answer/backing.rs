@@ -3,13 +3,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::super::bucket::{Bucket, Claim, Clash, Entry};
-use super::super::grade::{Asked, Evidence, evidence, undisputed};
+use super::super::bucket::{Bucket, Claim, Clash, Column, Entry};
+use super::super::grade::{Asked, Grade, evidence, undisputed};
 use super::super::pattern::Chance;
 use super::super::sides;
 use super::distinct::{completes, weighs};
-use super::{Answer, Tally};
+use super::{Answer, More, Tally};
 use crate::note::Basis;
+use crate::value::Relation;
 use crate::vehicle::{Match, Scope, Vehicle, simplify};
 
 /// What the answers of one bucket have in common.
@@ -72,15 +73,33 @@ impl<'b> Ground<'b> {
         let sure = |at: &usize| (*self.matching(*at) == Match::Applies) == (applies == Match::Applies);
         let told: Vec<usize> =
             self.claimed.iter().copied().filter(|at| sure(at) && completed_by(at)).collect();
-        let grade = undisputed(&evidence, self.against(&entries, &claim));
-        let conditional = self.conditional(&more);
+        let tallies = tallies(bucket, asked, &claim, &told);
+        let says_nothing = claim.iter().all(|cell| *cell == 0) && tallies.is_empty();
+        // A note that only has a remark backs nothing.
+        let grade = match undisputed(&evidence, self.against(&entries, &claim)) {
+            _ if says_nothing && bucket.agreeing().next().is_some() => Grade::Thin,
+            grade => grade,
+        };
+        let conditional = self.conditional(&more, &claim);
+        let told_only = self.told_only(&entries, &claim);
         let scope = self.widest(&entries);
         entries.sort_by_key(|at| {
             let entry = self.entry(*at);
             (!asked.covered_by(entry), entry.basis, std::cmp::Reverse(entry.on), entry.id)
         });
-        let tallies = tallies(bucket, asked, &claim, &told);
-        Answer { claim, support, tallies, applies, grade, evidence, conditional, scope, entries, nearby }
+        Answer {
+            claim,
+            support,
+            tallies,
+            applies,
+            grade,
+            evidence,
+            conditional,
+            told_only,
+            scope,
+            entries,
+            nearby,
+        }
     }
 
     /// Whether a note was written before a vehicle of the model, and not for the asked one.
@@ -89,14 +108,49 @@ impl<'b> Ground<'b> {
         *self.matching(at) == Match::Excluded && entry.seen != 0 && entry.basis.is_observation()
     }
 
-    /// What more stands behind an answer where the vehicle turns out to be as narrower notes ask.
-    fn conditional(&self, notes: &[usize]) -> Option<(Vec<String>, Evidence)> {
-        match depends(notes.iter().map(|at| self.matching(*at))) {
-            Match::DependsOn(dimensions) if !dimensions.is_empty() => {
-                Some((dimensions, evidence(self.bucket, self.asked, notes, &[])))
-            }
-            _ => None,
+    /// What more is known of an answer where the vehicle turns out to be as narrower notes ask.
+    fn conditional(&self, notes: &[usize], claim: &[u16]) -> Option<More> {
+        let Match::DependsOn(depends_on) = depends(notes.iter().map(|at| self.matching(*at))) else {
+            return None;
+        };
+        if depends_on.is_empty() {
+            return None;
         }
+        let evidence = evidence(self.bucket, self.asked, notes, &[]);
+        Some(More { depends_on, values: self.finer(notes, claim), evidence })
+    }
+
+    /// What notes say more exactly than an answer, field by field.
+    fn finer(&self, notes: &[usize], claim: &[u16]) -> Vec<(String, Vec<String>)> {
+        let columns = self.bucket.columns.iter().enumerate();
+        let finer = |(at, column): (usize, &Column)| {
+            let cells = notes.iter().map(|note| self.bucket.claim(self.entry(*note))[at]);
+            let more = cells.filter(|cell| {
+                *cell != 0 && (claim[at] == 0 || column.relation(claim[at], *cell) == Relation::SecondFiner)
+            });
+            let texts: BTreeSet<&str> = more.filter_map(|cell| column.text(cell)).collect();
+            let texts: Vec<String> = texts.into_iter().map(str::to_owned).collect();
+            (!texts.is_empty()).then(|| (column.field.clone(), texts))
+        };
+        columns.filter_map(finer).collect()
+    }
+
+    /// The fields of an answer that only word of mouth gives.
+    fn told_only(&self, notes: &[usize], claim: &[u16]) -> Vec<String> {
+        let seen: Vec<&Claim> = notes
+            .iter()
+            .map(|at| self.entry(*at))
+            .filter(|entry| entry.basis != Basis::Told)
+            .map(|entry| self.bucket.claim(entry))
+            .collect();
+        if seen.is_empty() {
+            return Vec::new();
+        }
+        let columns = self.bucket.columns.iter().enumerate().filter(|(at, _)| claim[*at] != 0);
+        let only = columns.filter(|(at, column)| {
+            !seen.iter().any(|own| column.relation(own[*at], claim[*at]) == Relation::Same)
+        });
+        only.map(|(_, column)| column.field.clone()).collect()
     }
 
     /// Whether a note of weight certainly contradicts an answer on a vehicle that the asked one may be and for which

@@ -31,6 +31,9 @@ pub struct Judged {
     pub answers: Vec<Answer>,
     /// The open conflict that touches the vehicle, by the note that names it.
     pub conflict: Option<NoteId>,
+    /// Where none does: an open conflict of notes that cannot dispute, by word of mouth or without a seen vehicle, which
+    /// is mentioned.
+    pub mentioned: Option<NoteId>,
     /// Where nothing is claimed for this vehicle: what is known on others of the model, nearest first.
     pub elsewhere: Vec<Elsewhere>,
 }
@@ -50,14 +53,27 @@ pub struct Answer {
     pub support: Chance,
     /// Why.
     pub evidence: Evidence,
-    /// What more stands behind it if the vehicle is as narrower notes ask: what decides that, and their evidence.
-    pub conditional: Option<(Vec<String>, Evidence)>,
+    /// What more stands behind it if the vehicle is as narrower notes ask.
+    pub conditional: Option<More>,
+    /// The compared fields that only word of mouth gives, where others stand behind the rest.
+    pub told_only: Vec<String>,
     /// The vehicles it is claimed for, around the asked one.
     pub scope: Scope,
     /// The notes that back it: numbers into `Bucket::entries`, the strongest first.
     pub entries: Vec<usize>,
     /// Observations that say the same and are not claimed for the asked vehicle, the strongest first: they inform it.
     pub nearby: Vec<usize>,
+}
+
+/// What more is known if the vehicle is as narrower notes ask.
+#[derive(Debug, Clone)]
+pub struct More {
+    /// What decides that.
+    pub depends_on: Vec<String>,
+    /// What those notes say more exactly: fields with canonical texts.
+    pub values: Vec<(String, Vec<String>)>,
+    /// What stands behind it.
+    pub evidence: Evidence,
 }
 
 /// What notes say of a field that is not compared: each distinct text with how many said it.
@@ -103,6 +119,7 @@ pub fn judge_with(bucket: &Bucket, vehicle: &Vehicle, outlook: &Outlook<'_>) -> 
             grade: Grade::Blank,
             answers: Vec::new(),
             conflict: None,
+            mentioned: None,
             elsewhere: elsewhere::nearest(bucket, vehicle),
         };
     }
@@ -112,8 +129,9 @@ pub fn judge_with(bucket: &Bucket, vehicle: &Vehicle, outlook: &Outlook<'_>) -> 
         supported.map(|(claim, support)| ground.answer(claim, support)).collect()
     };
     let conflict = touch::dispute(bucket, &asked, vehicle, &mut answers);
+    let mentioned = if conflict.is_none() { touch::mentioned(bucket, &asked, vehicle) } else { None };
     order::sort(bucket, &mut answers);
-    Judged { grade: order::overall(bucket, &answers), answers, conflict, elsewhere: Vec::new() }
+    Judged { grade: order::overall(bucket, &answers), answers, conflict, mentioned, elsewhere: Vec::new() }
 }
 
 /// The distinct answers with their support. A colour without the tracer that some notes tell is an answer of its own

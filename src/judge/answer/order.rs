@@ -10,7 +10,7 @@ use crate::vehicle::Match;
 pub(super) fn sort(bucket: &Bucket, answers: &mut [Answer]) {
     answers.sort_by(|a, b| {
         let key = |answer: &Answer| {
-            let more = answer.conditional.as_ref().map(|(_, evidence)| evidence);
+            let more = answer.conditional.as_ref().map(|more| &more.evidence);
             let with_more = |count: fn(&Evidence) -> usize| count(&answer.evidence) + more.map_or(0, count);
             let told = with_more(|evidence| evidence.observations) == 0 && !answer.evidence.diagram;
             let support = (
