@@ -1,4 +1,5 @@
 //! Questions on a terminal: one of several, a line of text, yes or no. Behind a trait, so that a test can answer.
+//! What is asked, the commands know.
 
 use std::io;
 
