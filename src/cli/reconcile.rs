@@ -115,20 +115,13 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     let language = console.language()?;
     let mut book = console.book_there_must_be(&language)?;
     let target = target(&book, &language, &args.id)?;
-    let asked;
-    let (args, action) = match args.action {
-        Some(action) => (args, action),
-        None => match reconcile_questions::ask(console, &language, args, &target)? {
-            Some((filled, action)) => {
-                asked = filled;
-                (&asked, action)
-            }
+    let decision = match args.action {
+        Some(action) => decide(console, &book, &language, &target, args, action)?,
+        None => match decide_by_asking(console, &book, &language, &target, args)? {
+            Some(decision) => decision,
             None => return Ok(Status::Done),
         },
     };
-    let (because, by) = (because(args)?, by(args, console)?);
-    let hand = Hand { by: &by, day: day_of(console.today), because: &because };
-    let decision = decide(&book, &language, &target, args, action, hand)?;
     let outlook = reconcile::outlook(&book, &language, &target.buckets, &decision)?;
     let differences = outlook.differences(&target.buckets, &decision);
     preview(console, &book, &language, &decision, &outlook, &differences)?;
@@ -143,6 +136,25 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
         tell(console, &book, &decision)?;
     }
     Ok(Status::Done)
+}
+
+/// Asks until an answer makes a decision, or the person would rather leave it.
+fn decide_by_asking(
+    console: &mut Console<'_>,
+    book: &Book,
+    language: &Language,
+    target: &Target,
+    args: &Args,
+) -> Result<Option<Decision>, Failure> {
+    loop {
+        let Some((filled, action)) = reconcile_questions::ask(console, language, args, target)? else {
+            return Ok(None);
+        };
+        match decide(console, book, language, target, &filled, action) {
+            Err(failure @ Failure::Misuse { .. }) => drop(console.failed(&failure)),
+            decided => return decided.map(Some),
+        }
+    }
 }
 
 fn because(args: &Args) -> Result<String, Failure> {
@@ -182,14 +194,16 @@ fn must_fit(args: &Args, action: Action) -> Result<(), Failure> {
 
 /// The decision that the words ask for.
 fn decide(
+    console: &Console<'_>,
     book: &Book,
     language: &Language,
     target: &Target,
     args: &Args,
     action: Action,
-    hand: Hand<'_>,
 ) -> Result<Decision, Failure> {
     must_fit(args, action)?;
+    let (because, by) = (because(args)?, by(args, console)?);
+    let hand = Hand { by: &by, day: day_of(console.today), because: &because };
     if action == Action::Reopen {
         return Ok(reconcile::draft_reopening(hand, &target.standing(book)?));
     }

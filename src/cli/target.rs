@@ -1,4 +1,5 @@
 //! What an id on the command line is about: a conflict, a note or a decision, with everything known of its model.
+//! What is decided about it is `reconcile`'s business.
 
 use std::collections::BTreeSet;
 

@@ -1,4 +1,5 @@
-//! Decisions that travel: out with the notes, in by `ingest`, checked by their ids.
+//! Decisions that travel: out with the notes, in by `ingest`, checked by their ids. That shops which exchange end up
+//! with one book is tried at random in `tests/exchange.rs`.
 
 use crate::cast::{TARN, TILLER};
 use crate::harness::{Run, Shop};

@@ -532,6 +532,10 @@ fn on_a_terminal_both_sides_are_shown_and_the_rest_is_asked() {
     let (status, told) = at_a_terminal(&shop, "reconcile c-eo6l3c", &["Leave it"]);
     assert_eq!(status, Status::Done);
     assert!(told.contains("Side 1: Violet") && told.contains("Side 2: Green"), "{told}");
+    // What cannot be is told, and asked again.
+    let wrong = ["All are right, on different", "By an attribute", "wheels", "?", "", "Leave it"];
+    let (status, told) = at_a_terminal(&shop, "reconcile c-eo6l3c", &wrong);
+    assert!(status == Status::Done && told.contains("is no attribute"), "{told}");
     let split = ["All are right, on different", "By an attribute", "tow", "green has no package", "", "no"];
     at_a_terminal(&shop, "reconcile c-eo6l3c", &split);
     assert_eq!(states(&shop)[1], "c-eo6l3c open", "nobody said yes");
