@@ -25,7 +25,7 @@ pub(super) fn sort(bucket: &Bucket, answers: &mut [Answer]) {
                 std::cmp::Reverse(support),
             )
         };
-        let by_support = b.support.share().total_cmp(&a.support.share());
+        let by_support = a.support.rank().cmp(&b.support.rank());
         by_support
             .then_with(|| key(a).cmp(&key(b)))
             .then_with(|| sides::texts(bucket, &a.claim).cmp(&sides::texts(bucket, &b.claim)))

@@ -82,7 +82,8 @@ impl Evidence {
     pub fn gather(bucket: &Bucket, candidates: &[Claim], asked: &Vehicle, doubt: &Doubt) -> Self {
         let speaks = |claim: u32| {
             let claim = &bucket.claims[claim as usize];
-            bucket.agreeing().any(|at| claim[at] != 0)
+            (bucket.agreeing().any(|at| claim[at] != 0)
+                || candidates.iter().any(|value| backs(bucket, claim, value)))
                 && (!bucket.several || candidates.iter().any(|value| same_instance(bucket, claim, value)))
         };
         let entries: Vec<&Entry> = bucket.live().filter(|entry| speaks(entry.claim)).collect();

@@ -17,6 +17,7 @@ pub mod split;
 mod timeline;
 mod weigh;
 
+use std::cmp::Reverse;
 use std::fmt;
 
 use serde::Serialize;
@@ -39,6 +40,13 @@ impl Chance {
     #[must_use]
     pub fn new(share: f64) -> Self {
         Self(share.clamp(0.0, 1.0))
+    }
+
+    /// For putting in order, the likelier first: what differs by no more than the order in which numbers were added
+    /// is the same.
+    #[must_use]
+    pub fn rank(self) -> Reverse<u64> {
+        Reverse((self.0 * 1e9).round() as u64)
     }
 
     /// As a share from 0 to 1.

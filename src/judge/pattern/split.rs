@@ -103,7 +103,7 @@ pub fn reckon(bucket: &Bucket, conflict: &Conflict, layout: &Layout, outlook: &O
             Split { chance: likely.of_cut(&cut), guess, cells, cut }
         })
         .collect();
-    splits.sort_by(|a, b| b.chance.share().total_cmp(&a.chance.share()).then_with(|| a.cut.cmp(&b.cut)));
+    splits.sort_by(|a, b| (a.chance.rank(), &a.cut).cmp(&(b.chance.rank(), &b.cut)));
     splits.truncate(MOST_SPLITS);
     Reckoning { splits, explanations: likely.explanations(confused), confused }
 }
@@ -202,7 +202,7 @@ impl Likely<'_> {
         }
         let mut chances: Vec<_> =
             chances.into_iter().map(|(kind, chance)| (kind, Chance::new(chance))).collect();
-        chances.sort_by(|a, b| b.1.share().total_cmp(&a.1.share()));
+        chances.sort_by_key(|(_, chance)| chance.rank());
         chances
     }
 }
