@@ -218,6 +218,7 @@ impl Meant {
         something
             && placed
             && !self.denies_an_area()
+            && !self.denies_its_side()
             && all_sides.into_iter().all(consistent)
             && !self.standings.iter().any(|(k, s)| both(k, s))
     }
@@ -231,6 +232,16 @@ impl Meant {
             })
         };
         self.parts.iter().any(|(noun, sides)| denied(noun, sides))
+    }
+
+    /// Whether it is on one side of the vehicle, and below or above a part on another: `right, below the left fender`.
+    fn denies_its_side(&self) -> bool {
+        let keeps = |rel: &str| ["above", "below"].contains(&rel);
+        let kept = self.standings.iter().filter(|((rel, noun), _)| keeps(rel) && sided(noun));
+        let kept: SideSet = kept.flat_map(|(_, sides)| sides).copied().collect();
+        let parts = self.parts.iter().filter(|(noun, _)| sided(noun)).flat_map(|(_, sides)| sides);
+        let own: SideSet = self.bare.iter().chain(parts).chain(&kept).copied().collect();
+        kept.iter().any(|side| LATERAL.contains(side) && own.iter().any(|own| opposed(own, side)))
     }
 
     /// The lateral sides of the vehicle that it says, where they agree.
