@@ -209,3 +209,50 @@ fn device(request: &Request) -> Option<Device> {
         None => Device::least(request.kind, request.duty.least_rating(request.current)),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::circuit::Kind;
+    use crate::circuit::ampacity::{Insulation, Surroundings};
+    use crate::circuit::path::{Path, Return};
+    use crate::circuit::protection::Duty;
+    use crate::circuit::units::Metres;
+    use crate::circuit::written;
+
+    /// 30 A behind a breaker of 40 A, with insulation for 105 °C, out and back by conductors so long, losing so much.
+    fn broken(size: &str, metres: f64, allowed: f64) -> Vec<Rule> {
+        let request = Request {
+            current: Amps(30.0),
+            supply: Volts(12.0),
+            allowed: Volts(allowed),
+            duty: Duty::Continuous,
+            path: Path { out: Metres(metres), back: Metres(metres), by: Return::Own },
+            upstream: Ohms(0.0),
+            surroundings: Surroundings {
+                insulation: Insulation::rated(Celsius(105.0)).expect("a rating"),
+                ambient: Celsius(30.0),
+                engine_space: false,
+                bundled: 2,
+            },
+            kind: Kind::Breaker,
+            rating: None,
+            minimum: Some(written::conductor("14 AWG").expect("a conductor")),
+        };
+        Trial::of(&request, written::conductor(size).expect("a conductor")).broken()
+    }
+
+    /// Each rule is broken by itself, so that none hides behind another.
+    #[test]
+    fn each_rule_can_break() {
+        assert_eq!(broken("8 AWG", 3.0, 6.0), []);
+        assert_eq!(broken("8 AWG", 3.0, 0.3), [Rule::Drop]);
+        assert_eq!(broken("12 AWG", 3.0, 6.0), [Rule::Survival]);
+        assert_eq!(broken("8 AWG", 12.0, 6.0), [Rule::Fault]);
+        assert_eq!(broken("14 AWG", 0.5, 6.0), [Rule::Protection, Rule::Survival]);
+        assert_eq!(
+            broken("18 AWG", 0.5, 6.0),
+            [Rule::Minimum, Rule::Ampacity, Rule::Protection, Rule::Survival]
+        );
+    }
+}

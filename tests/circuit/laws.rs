@@ -9,7 +9,7 @@ use baybook::circuit::mend::{Mend, mends};
 use baybook::circuit::path::{Path, Return};
 use baybook::circuit::protection::Duty;
 use baybook::circuit::request::{Allowed, Asked, Load, Request};
-use baybook::circuit::trial::Trial;
+use baybook::circuit::trial::{IN_TIME, Trial};
 use baybook::circuit::units::{Amps, Celsius, Metres, Share, Volts};
 use baybook::circuit::written;
 use proptest::prelude::*;
@@ -166,6 +166,7 @@ proptest! {
         prop_assert!(request.current <= trial.ampacity && device <= trial.ampacity);
         prop_assert!(request.current.0 <= device.0 * 0.9 + 1e-9);
         prop_assert!(trial.let_through().expect("it opens") <= trial.withstand);
+        prop_assert!(trial.opens.expect("it opens") <= IN_TIME && trial.opens <= Some(trial.survives()));
     }
 
     /// Every way that is offered is enough.
