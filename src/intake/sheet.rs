@@ -98,6 +98,9 @@ pub fn read(
             return result;
         }
     };
+    // A spreadsheet writes the empty columns behind the last one as well.
+    let width = record.len();
+    record.truncate(columns.len());
     result.header = Some(record.clone());
     desk.file(name);
     loop {
@@ -106,7 +109,12 @@ pub fn read(
                 decisions(&mut reader, &record.clone(), name, desk, &mut result);
                 break;
             }
-            Ok(true) => row(&record, &columns, name, desk, keep, &mut result),
+            Ok(true) => {
+                if record.len() == width && filled(&record) <= columns.len() {
+                    record.truncate(columns.len());
+                }
+                row(&record, &columns, name, desk, keep, &mut result);
+            }
             Ok(false) => break,
             Err(error) => {
                 result.useless(broken(name, &error));
@@ -228,7 +236,7 @@ fn understand(
     line: u64,
     desk: &mut Desk<'_>,
 ) -> Result<NoteId, Vec<Refusal>> {
-    if record.len() < columns.len() || filled(record) > columns.len() {
+    if record.len() != columns.len() {
         let message = format!(
             "the row has {} cells and the header {}; a cell that holds a comma needs quotation marks around it",
             record.len(),
@@ -333,7 +341,6 @@ fn header(record: &ByteRecord, file: &str, catalogue: &Catalogue) -> Result<Vec<
     }
     let mut refusals = Vec::new();
     let mut columns = Vec::new();
-    // A spreadsheet writes empty columns behind the last one as well.
     for (number, bytes) in record.iter().take(filled(record)).enumerate() {
         let bytes = if number == 0 { bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes) } else { bytes };
         match text(bytes) {

@@ -46,6 +46,17 @@ fn check_field(cases: &[(&str, &str, &str, &str)]) {
     check(&cases);
 }
 
+/// A spreadsheet saves the empty columns and rows around a sheet as well.
+#[test]
+fn empty_columns_and_rows_behind_the_sheet_pass() {
+    let shop = Shop::new();
+    let text = sheet(&[ROW]).trim_end().replace('\n', ",,\r\n") + ",,\r\n,,,,,,,,,,,,\r\n";
+    shop.write("wide.csv", format!("\u{feff}{text}"));
+    shop.run("ingest wide.csv").must_be(0).must_tell("1 row, 1 new");
+    shop.write("stray.csv", text.replace(",,\r\n,", ",x,\r\n,"));
+    shop.run("ingest stray.csv").must_be(2).must_tell("the row has 13 cells and the header 11");
+}
+
 #[test]
 fn not_text() {
     let utf_16 = |little: bool| -> Vec<u8> {

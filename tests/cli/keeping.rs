@@ -92,9 +92,10 @@ fn a_note_in_full() {
     assert_snapshot!(shop.run("history c-abcdef"), @r"
     $ baybook history c-abcdef
     --- standard error
-    error: there is nothing with the id 'c-abcdef' in this book
-    hint: `baybook conflicts` lists the conflicts
-    --- status 2
+    nothing found: there is nothing with the id 'c-abcdef' in this book
+    hint: `baybook conflicts` lists the conflicts, `baybook lookup` shows the ids of
+      notes
+    --- status 1
     ");
     assert_snapshot!(shop.run("history n-aaaaaa"), @r"
     $ baybook history n-aaaaaa

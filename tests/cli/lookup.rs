@@ -398,8 +398,7 @@ Quillon,Tarn,2016,brake-signal,VT/WH,stop lamp switch,C210,2,metered,R. Okafor,2
 Quillon,Tarn,2016,brake-signal,VT/WH,left kick panel,C305,14,metered,M. Haugli,2024-04-02,2016; cab=crew
 "]);
     let told = shop.run("lookup 2016 tarn -p brake-signal").must_be(0).stdout();
-    let named =
-        ["Also told at: left kick panel (connector C305)", "Also told at: stop lamp switch (connector C210)"];
+    let named = ["Also at: left kick panel (connector C305)", "Also at: stop lamp switch (connector C210)"];
     assert_eq!(named.iter().filter(|line| told.contains(**line)).count(), 1, "{told}");
 }
 

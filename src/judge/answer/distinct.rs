@@ -10,7 +10,7 @@ use crate::value::Relation;
 /// The distinct answers among notes: the finest values, those that merely complete each other joined, and
 /// split again where two cavities of one connector are named.
 pub(super) fn answers(bucket: &Bucket, claimed: &[usize]) -> Vec<Claim> {
-    let over: Vec<usize> = bucket.identifying().chain(plainly_agreeing(bucket)).collect();
+    let over = compared(bucket);
     let mut answers: Vec<Claim> = Vec::new();
     let mut seeds = sides::of(bucket, claimed, &over);
     let all_blank = seeds.iter().all(|seed| seed.value.iter().all(|cell| *cell == 0));
@@ -50,7 +50,17 @@ pub(super) fn for_vehicle(bucket: &Bucket, certain: &[usize], depending: &[usize
     if !others.is_empty() {
         found.extend(answers(bucket, &others));
     }
+    let claimed = [certain, depending].concat();
+    let told = found.len();
+    add_unsaid(bucket, &claimed, &compared(bucket), &mut found);
+    let contested = found.split_off(told);
+    found.extend(contested.into_iter().flat_map(|answer| by_cavity(bucket, &claimed, answer)));
     found
+}
+
+/// The columns by which answers are told apart; a cavity is given to them afterwards.
+fn compared(bucket: &Bucket) -> Vec<usize> {
+    bucket.identifying().chain(plainly_agreeing(bucket)).collect()
 }
 
 fn claim_of(bucket: &Bucket, at: usize) -> &Claim {
