@@ -1,6 +1,8 @@
 //! Reads the files of `schema/` when the program is built, and puts them into few bytes that it reads quickly at each
 //! start. A file that is not in its form stops the build, with the place.
 
+#[path = "../src/schema/doubt.rs"]
+mod doubt;
 #[path = "../src/schema/lexicon.rs"]
 mod lexicon;
 #[path = "../src/schema/pairs.rs"]
@@ -20,6 +22,7 @@ fn main() {
     compile::<points::File>("points");
     compile::<vehicle::File>("vehicle");
     compile::<lexicon::File>("lexicon");
+    compile::<doubt::File>("doubt");
 }
 
 /// Reads `schema/NAME.toml` and writes `NAME.bin` for the program to include.

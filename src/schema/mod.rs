@@ -4,6 +4,7 @@
 //! into few bytes, which are read back here quickly at each start. What the entries mean, and whether they hold
 //! together, is for the catalogue, the vocabulary and the lexicon to say.
 
+pub mod doubt;
 pub mod lexicon;
 pub mod pairs;
 pub mod points;
@@ -24,6 +25,11 @@ pub fn vehicle() -> vehicle::File {
 /// The built-in lexicon of places.
 pub fn lexicon() -> lexicon::File {
     carried(include_bytes!(concat!(env!("OUT_DIR"), "/lexicon.bin")))
+}
+
+/// The constants of the model for doubt.
+pub fn doubt() -> doubt::File {
+    carried(include_bytes!(concat!(env!("OUT_DIR"), "/doubt.bin")))
 }
 
 /// Reads what the build script wrote from the same form.

@@ -52,7 +52,8 @@ fn empty_columns_and_rows_behind_the_sheet_pass() {
     let shop = Shop::new();
     let text = sheet(&[ROW]).trim_end().replace('\n', ",,\r\n") + ",,\r\n,,,,,,,,,,,,\r\n";
     shop.write("wide.csv", format!("\u{feff}{text}"));
-    shop.run("ingest wide.csv").must_be(0).must_tell("1 row, 1 new");
+    let told = shop.run("ingest wide.csv").must_be(0).stdout();
+    assert!(told.contains("1 row, 1 new"), "{told}");
     shop.write("stray.csv", text.replace(",,\r\n,", ",x,\r\n,"));
     shop.run("ingest stray.csv").must_be(2).must_tell("the row has 13 cells and the header 11");
 }

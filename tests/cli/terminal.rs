@@ -222,6 +222,7 @@ fn the_corpus_comes_back_whatever_the_order() {
 /// locked: on a terminal, nothing could be loaded. `script` gives the program a terminal; where it is missing this is
 /// left out, and told.
 #[cfg(target_os = "linux")]
+#[expect(clippy::print_stderr, reason = "whoever runs the tests should know what was left out")]
 #[test]
 fn loading_on_a_terminal_comes_to_an_end() {
     let shop = Shop::new();

@@ -186,18 +186,16 @@ fn join(bucket: &Bucket, claim: &mut Claim, other: &[u16]) {
     }
 }
 
-/// Gives an answer its connector and cavity: one answer for each cavity of every connector that has two, or may have,
-/// else the pair that most notes name.
+/// Gives an answer its connector and cavity: one answer for each cavity of every connector that has two, also
+/// of one that nobody names, else the pair that most notes name.
 fn by_cavity(bucket: &Bucket, claimed: &[usize], answer: Claim) -> Vec<Claim> {
     let Some(cavity) = bucket.columns.iter().position(|column| column.role == Role::AgreesWithinConnector)
     else {
         return vec![answer];
     };
     let named = cavities_named(bucket, claimed, &answer, cavity);
-    let one_plug = |a: &str, b: &str| a == b || a.is_empty() || b.is_empty();
-    let two = |(plug, slot): &(&str, &str)| {
-        named.keys().any(|(p, s)| one_plug(p, plug) && s != slot && !s.is_empty())
-    };
+    let two =
+        |(plug, slot): &(&str, &str)| named.keys().any(|(p, s)| p == plug && s != slot && !s.is_empty());
     let clashing = named.iter().filter(|(key, _)| !key.1.is_empty() && two(key));
     let split: Vec<Claim> = clashing.map(|(_, named)| named.told(bucket, &answer, cavity)).collect();
     if !split.is_empty() {
