@@ -43,8 +43,13 @@ pub(super) fn for_vehicle(bucket: &Bucket, certain: &[usize], depending: &[usize
     let claims: BTreeSet<&Claim> = certain.iter().chain(depending).map(|at| claim_of(bucket, *at)).collect();
     let said = |at: &usize| {
         let own = claim_of(bucket, *at);
-        found.iter().any(|answer| gives_one(bucket, answer) && completes(bucket, answer, own))
-            && claims.iter().all(|other| bucket.clash(own, other, &known) != Clash::Certain)
+        let contested = |other: &&&Claim| bucket.clash(own, other, &known) == Clash::Certain;
+        let against: Vec<&&Claim> = claims.iter().filter(contested).collect();
+        // An answer that what contradicts the note fits as well does not take its side.
+        let takes_side = |answer: &Claim| !against.iter().any(|other| completes(bucket, answer, other));
+        found
+            .iter()
+            .any(|answer| gives_one(bucket, answer) && completes(bucket, answer, own) && takes_side(answer))
     };
     let others: Vec<usize> = depending.iter().copied().filter(|at| !said(at)).collect();
     if !others.is_empty() {
