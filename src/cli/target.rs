@@ -125,11 +125,9 @@ pub fn find_decision(book: &Book, written: &str, code: &str) -> Result<(Decision
     if found.len() > 1 {
         return Err(several_ids(written, found.iter().map(|(id, _)| id.to_string())));
     }
-    found.pop().ok_or_else(|| {
-        Failure::hinted(
-            format!("there is no decision with the id '{written}' in this book"),
-            "`baybook conflicts --all` lists the settled conflicts with their decisions",
-        )
+    found.pop().ok_or_else(|| Failure::Missing {
+        message: format!("there is no decision with the id '{written}' in this book"),
+        hint: "`baybook conflicts --all` lists the settled conflicts with their decisions".to_owned(),
     })
 }
 

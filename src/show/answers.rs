@@ -25,10 +25,6 @@ pub fn cards(page: &mut Page, language: &Language, found: &Found) {
         page.gap();
         card(page, language, found, point);
     }
-    for conflict in &found.cavities {
-        page.gap();
-        cavity(page, language, found.shown, conflict);
-    }
     blanks(page, language, found);
     cautions(page, language, found);
 }
@@ -109,6 +105,12 @@ fn card(page: &mut Page, language: &Language, found: &Found, point: &PointFound)
     for (at, answer) in point.judged.answers.iter().enumerate() {
         let number = (point.judged.answers.len() > 1).then_some(at + 1);
         self::answer(page, language, found, point, answer, number);
+    }
+    not_for_yours(page, language, point);
+    let contested =
+        |conflict: &&CavityConflict| conflict.claimants.iter().any(|claimant| claimant.point == point.point);
+    for conflict in found.cavities.iter().filter(contested) {
+        cavity(page, language, found.shown, conflict);
     }
     if !about.check.is_empty() {
         page.paragraph(2, &[(Label::Aside, "Prove it: "), (Label::Plain, &about.check)]);
@@ -276,7 +278,10 @@ fn conditions(page: &mut Page, language: &Language, answer: &Answer, indent: usi
     }
     if let Match::DependsOn(dimensions) = &answer.applies {
         let look = look_at(language, dimensions);
-        page.paragraph(indent, &[(Label::Weak, "Depends on the vehicle: "), (Label::Plain, &look)]);
+        let titles: Vec<String> =
+            dimensions.iter().map(|name| language.vocabulary().title(name).to_owned()).collect();
+        let lead = format!("Depends on {}: look at ", listed(&titles, "and"));
+        page.paragraph(indent, &[(Label::Weak, &lead), (Label::Plain, &look)]);
     }
     if !answer.evidence.dispute_depends_on.is_empty() {
         let dimensions: Vec<String> = answer.evidence.dispute_depends_on.iter().cloned().collect();
@@ -307,21 +312,36 @@ fn cavity(page: &mut Page, language: &Language, shown: usize, conflict: &CavityC
         .collect();
     points.dedup();
     let what = format!(
-        "Cavity {} of connector {} is told to be {}. Meter before you cut.",
+        "cavity {} of connector {} is noted for {}. Meter before you cut.",
         conflict.cavity,
         conflict.connector,
         listed(&points, "and")
     );
     page.paragraph(
-        0,
+        2,
         &[(Label::Alarm, "Conflict "), (Label::Id, &code), (Label::Plain, ": "), (Label::Plain, &what)],
     );
 }
 
+/// What is claimed for other vehicles of the model.
+fn not_for_yours(page: &mut Page, language: &Language, point: &PointFound) {
+    for other in &point.judged.elsewhere {
+        let values: Vec<(usize, String)> = point
+            .bucket
+            .texts(&other.claim)
+            .filter_map(|(name, text)| language.catalogue.field(name).map(|field| (field, text.to_owned())))
+            .collect();
+        let said = sentence(language, &values);
+        let scope = format!("Not for yours, but {}: ", claimed(language, &other.scope));
+        let seen = format!(" ({})", counted(other.observations, "observation"));
+        page.paragraph(2, &[(Label::Aside, &scope), (Label::Plain, &said), (Label::Aside, &seen)]);
+    }
+}
+
 fn blanks(page: &mut Page, language: &Language, found: &Found) {
     let points = &language.catalogue.points;
-    let elsewhere: Vec<&PointFound> =
-        found.points.iter().filter(|point| !point.judged.elsewhere.is_empty()).collect();
+    let blank = |point: &&PointFound| point.judged.answers.is_empty() && !point.judged.elsewhere.is_empty();
+    let elsewhere: Vec<&PointFound> = found.points.iter().filter(blank).collect();
     for point in &elsewhere {
         page.gap();
         let title = format!("{}: ", capitalised(&points[point.point].title));
@@ -333,19 +353,7 @@ fn blanks(page: &mut Page, language: &Language, found: &Found) {
                 (Label::Plain, ", nothing is claimed for this vehicle"),
             ],
         );
-        for other in &point.judged.elsewhere {
-            let values: Vec<(usize, String)> = point
-                .bucket
-                .texts(&other.claim)
-                .filter_map(|(name, text)| {
-                    language.catalogue.field(name).map(|field| (field, text.to_owned()))
-                })
-                .collect();
-            let said = sentence(language, &values);
-            let scope = format!("Not for yours, but {}: ", claimed(language, &other.scope));
-            let seen = format!(" ({})", counted(other.observations, "observation"));
-            page.paragraph(2, &[(Label::Aside, &scope), (Label::Plain, &said), (Label::Aside, &seen)]);
-        }
+        not_for_yours(page, language, point);
     }
     let silent: Vec<String> = found
         .blank

@@ -120,5 +120,6 @@ pub fn explanations_json(reckoning: &Reckoning) -> Vec<Json> {
 /// A probability with four digits: more would say nothing.
 #[must_use]
 pub fn rounded(share: f64) -> f64 {
-    (share * 10_000.0).round() / 10_000.0
+    // What is added takes the sign from a nothing.
+    (share * 10_000.0).round() / 10_000.0 + 0.0
 }

@@ -207,15 +207,14 @@ fn a_number_gives_the_year_and_the_model_that_notes_taught() {
       Yellow (YE), at: left kick panel, connector C112, cavity 7.
       Seen on 2020; say the model year of yours; metered on 1 vehicle, last 2022-02;
         about 91 in 100 to be right; claimed for 2018-2021. n-2wut7m
-      Depends on the vehicle: the registration, or position 10 of the VIN
+      Depends on model year: look at the registration, or position 10 of the VIN
+      Conflict c-2wut7m-cavity: cavity 7 of connector C112 is noted for left turn
+        and reverse lamps. Meter before you cut.
       Prove it: Ignition on, left turn on: 0 V and battery voltage in turn, about 60
         to 120 times a minute; 0 V with the right turn on. Then press the pedal:
         battery voltage now means stop and turn are combined.
       Caution: Lamps of light-emitting diodes and their outage sensing take no added
         load: use a powered converter.
-
-    Conflict c-2wut7m-cavity: Cavity 7 of connector C112 is told to be left turn and
-      reverse lamps. Meter before you cut.
 
     Before you start
     (the general cautions)
@@ -243,15 +242,14 @@ fn a_number_that_nobody_taught_asks_for_words() {
       Yellow (YE), at: left kick panel, connector C112, cavity 7.
       Seen on 2020; say the model year of yours; metered on 1 vehicle, last 2022-02;
         about 91 in 100 to be right; claimed for 2018-2021. n-2wut7m
-      Depends on the vehicle: the registration, or position 10 of the VIN
+      Depends on model year: look at the registration, or position 10 of the VIN
+      Conflict c-2wut7m-cavity: cavity 7 of connector C112 is noted for left turn
+        and reverse lamps. Meter before you cut.
       Prove it: Ignition on, left turn on: 0 V and battery voltage in turn, about 60
         to 120 times a minute; 0 V with the right turn on. Then press the pedal:
         battery voltage now means stop and turn are combined.
       Caution: Lamps of light-emitting diodes and their outage sensing take no added
         load: use a powered converter.
-
-    Conflict c-2wut7m-cavity: Cavity 7 of connector C112 is told to be left turn and
-      reverse lamps. Meter before you cut.
 
     Before you start
     (the general cautions)

@@ -234,11 +234,12 @@ fn a_point_is_blank_where_no_live_note_claims_the_vehicle() {
         let claimed = !ground.claiming().is_empty();
         assert_eq!(judged.grade == Grade::Blank, !claimed, "{vehicle} {notes:#?}");
         assert_eq!(judged.answers.is_empty(), !claimed, "{vehicle} {notes:#?}");
-        assert_eq!(
-            judged.elsewhere.is_empty(),
-            claimed || notes.is_empty(),
-            "what is known nearby of {vehicle} in {notes:#?}"
-        );
+        let likely = judged.answers.iter().any(|answer| answer.support.share() >= 0.5);
+        if likely || notes.is_empty() {
+            assert!(judged.elsewhere.is_empty(), "{vehicle} {notes:#?}");
+        } else if !claimed {
+            assert!(!judged.elsewhere.is_empty(), "what is known nearby of {vehicle} in {notes:#?}");
+        }
         blank += usize::from(!claimed);
     });
     assert!(blank > 50, "only {blank} were blank");

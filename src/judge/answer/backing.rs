@@ -135,20 +135,17 @@ impl<'b> Ground<'b> {
         columns.filter_map(finer).collect()
     }
 
-    /// The fields of an answer that only word of mouth gives.
+    /// The fields of an answer that only word of mouth gives, where others stand behind the rest.
     fn told_only(&self, notes: &[usize], claim: &[u16]) -> Vec<String> {
-        let seen: Vec<&Claim> = notes
-            .iter()
-            .map(|at| self.entry(*at))
-            .filter(|entry| entry.basis != Basis::Told)
-            .map(|entry| self.bucket.claim(entry))
-            .collect();
-        if seen.is_empty() {
+        let entries = || notes.iter().map(|at| self.entry(*at));
+        if entries().all(|entry| entry.basis == Basis::Told) {
             return Vec::new();
         }
         let columns = self.bucket.columns.iter().enumerate().filter(|(at, _)| claim[*at] != 0);
         let only = columns.filter(|(at, column)| {
-            !seen.iter().any(|own| column.relation(own[*at], claim[*at]) == Relation::Same)
+            let same = |own: &Claim| column.relation(own[*at], claim[*at]) == Relation::Same;
+            let mut giving = entries().filter(|entry| same(self.bucket.claim(entry))).peekable();
+            giving.peek().is_some() && giving.all(|entry| entry.basis == Basis::Told)
         });
         only.map(|(_, column)| column.field.clone()).collect()
     }

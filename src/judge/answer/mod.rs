@@ -34,7 +34,8 @@ pub struct Judged {
     /// Where none does: an open conflict of notes that cannot dispute, by word of mouth or without a seen vehicle, which
     /// is mentioned.
     pub mentioned: Option<NoteId>,
-    /// Where nothing is claimed for this vehicle: what is known on others of the model, nearest first.
+    /// Where nothing is claimed for this vehicle, or nothing that is likely: what is known on others of the model,
+    /// nearest first.
     pub elsewhere: Vec<Elsewhere>,
 }
 
@@ -98,6 +99,9 @@ pub struct Elsewhere {
     pub entries: Vec<usize>,
 }
 
+/// Where no answer is likelier than this, what is known of other vehicles is worth seeing, too.
+const DOUBTFUL: f64 = 0.5;
+
 /// Judges what a bucket says of `vehicle`.
 #[must_use]
 pub fn judge(bucket: &Bucket, vehicle: &Vehicle) -> Judged {
@@ -131,7 +135,13 @@ pub fn judge_with(bucket: &Bucket, vehicle: &Vehicle, outlook: &Outlook<'_>) -> 
     let conflict = touch::dispute(bucket, &asked, vehicle, &mut answers);
     let mentioned = if conflict.is_none() { touch::mentioned(bucket, &asked, vehicle) } else { None };
     order::sort(bucket, &mut answers);
-    Judged { grade: order::overall(bucket, &answers), answers, conflict, mentioned, elsewhere: Vec::new() }
+    let mut elsewhere = Vec::new();
+    if answers.iter().all(|answer| answer.support.share() < DOUBTFUL) {
+        let said =
+            |other: &Elsewhere| answers.iter().any(|answer| completes(bucket, &answer.claim, &other.claim));
+        elsewhere = elsewhere::nearest(bucket, vehicle).into_iter().filter(|other| !said(other)).collect();
+    }
+    Judged { grade: order::overall(bucket, &answers), answers, conflict, mentioned, elsewhere }
 }
 
 /// The distinct answers with their support. A colour without the tracer that some notes tell is an answer of its own
