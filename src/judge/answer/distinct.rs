@@ -49,7 +49,7 @@ pub(super) fn for_vehicle(bucket: &Bucket, certain: &[usize], depending: &[usize
         let takes_side = |answer: &Claim| !against.iter().any(|other| completes(bucket, answer, other));
         found
             .iter()
-            .any(|answer| gives_one(bucket, answer) && completes(bucket, answer, own) && takes_side(answer))
+            .any(|answer| weighs(bucket, answer, own) && completes(bucket, answer, own) && takes_side(answer))
     };
     let others: Vec<usize> = depending.iter().copied().filter(|at| !said(at)).collect();
     if !others.is_empty() {
