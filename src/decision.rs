@@ -6,7 +6,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
-use crate::note::{NoteId, base32, base32_range, date_text};
+use crate::note::{NoteId, base32, base32_range, date_text, push_part, shortened};
 use crate::vehicle::names::fold;
 
 /// The identity of a decision: the first 80 bits of a BLAKE3 hash of what it means. Shown as `d-` and base-32
@@ -181,10 +181,7 @@ impl Decision {
     #[must_use]
     pub fn id(&self) -> DecisionId {
         let mut bytes = vec![1_u8]; // the version of this recipe
-        let mut put = |part: &str| {
-            bytes.extend_from_slice(&(part.len() as u32).to_le_bytes());
-            bytes.extend_from_slice(part.as_bytes());
-        };
+        let mut put = |part: &str| push_part(&mut bytes, part);
         for part in ["decision", self.kind.word(), &fold(&self.by), &date_text(self.day), &self.because] {
             put(part);
         }
@@ -194,9 +191,7 @@ impl Decision {
             let (years, only) = becomes.scope_texts();
             [&note.code(), &becomes.word(), years, only].into_iter().for_each(&mut put);
         }
-        let mut id = [0; 10];
-        id.copy_from_slice(&blake3::hash(&bytes).as_bytes()[..10]);
-        DecisionId(id)
+        DecisionId(shortened(&bytes))
     }
 
     /// Puts the lists in their order and drops what stands twice, so that one meaning has one id.

@@ -251,16 +251,21 @@ impl Meaning<'_> {
             push_part(scratch, name);
             push_part(scratch, value);
         }
-        let hash = blake3::hash(scratch);
-        let mut id = [0; 10];
-        id.copy_from_slice(&hash.as_bytes()[..10]);
-        NoteId(id)
+        NoteId(shortened(scratch))
     }
 }
 
-fn push_part(scratch: &mut Vec<u8>, part: &str) {
+/// Appends a part after its length, so that no two meanings run into one text.
+pub(crate) fn push_part(scratch: &mut Vec<u8>, part: &str) {
     scratch.extend_from_slice(&(part.len() as u32).to_le_bytes());
     scratch.extend_from_slice(part.as_bytes());
+}
+
+/// The first 80 bits of the BLAKE3 hash of parts.
+pub(crate) fn shortened(parts: &[u8]) -> [u8; 10] {
+    let mut id = [0; 10];
+    id.copy_from_slice(&blake3::hash(parts).as_bytes()[..10]);
+    id
 }
 
 #[cfg(test)]
