@@ -38,7 +38,10 @@ pub(super) fn answers(bucket: &Bucket, claimed: &[usize]) -> Vec<Claim> {
 /// that may hold. What the latter tell more exactly of an answer is no part of it, for it depends; where it is contested,
 /// it is an answer of its own.
 pub(super) fn for_vehicle(bucket: &Bucket, certain: &[usize], depending: &[usize]) -> Vec<Claim> {
-    let mut found = if certain.is_empty() { Vec::new() } else { answers(bucket, certain) };
+    if let ([], all) | (all, []) = (certain, depending) {
+        return answers(bucket, all);
+    }
+    let mut found = answers(bucket, certain);
     let known = bucket.live_claims();
     let claims: BTreeSet<&Claim> = certain.iter().chain(depending).map(|at| claim_of(bucket, *at)).collect();
     let said = |at: &usize| {
