@@ -4,12 +4,16 @@
 //! of which is true. What a scope or a vehicle says is written as clauses straight from the words of
 //! the definition, without any of the arithmetic under test. The random cases have a fixed seed.
 
+#[path = "judge/random.rs"]
+mod random;
+
 use std::collections::{BTreeMap, BTreeSet};
 
 use baybook::vehicle::{
     Built, DEFAULT_DRIVE, DRIVE, Match, ModelYear, Only, Scope, Span, Vehicle, Vocabulary, YearMonth, Years,
     simplify,
 };
+use random::Random;
 use varisat::{CnfFormula, ExtendFormula, Lit, Solver, Var};
 
 /// The years of the domain; scopes end within 2014-2018, so that open ends have something beyond.
@@ -28,28 +32,13 @@ const ATTRIBUTES: [(&str, &[&str]); 5] = [
     ("lamps", &["halogen", "led", "xenon"]),
 ];
 
-/// A small generator of random numbers (SplitMix64, Steele and others 2014), for cases that repeat.
-struct Random(u64);
-
 impl Random {
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        z ^ (z >> 31)
-    }
-
-    fn below(&mut self, limit: usize) -> usize {
-        usize::try_from(self.next() % limit as u64).expect("below a usize")
-    }
-
     fn one_in(&mut self, n: usize) -> bool {
         self.below(n) == 0
     }
 
     fn span<T: baybook::vehicle::span::Step>(&mut self, steps: &[T]) -> Span<T> {
-        let (a, b) = (steps[self.below(steps.len())], steps[self.below(steps.len())]);
+        let (a, b) = (self.one_of(steps), self.one_of(steps));
         let (from, to) = (a.min(b), a.max(b));
         let end = |open: bool, step: T| (!open).then_some(step);
         Span::new(end(self.one_in(4), from), end(self.one_in(4), to)).expect("in order")

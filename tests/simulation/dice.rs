@@ -1,21 +1,11 @@
-//! Random numbers of the simulated shops (SplitMix64; Steele, Lea, Flood 2014): every shop repeats from its seed.
+//! Dice of the simulated shops: every shop repeats from its seed.
 
-pub struct Dice(pub u64);
+#[path = "../judge/random.rs"]
+mod random;
+
+pub use random::Random as Dice;
 
 impl Dice {
-    pub fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        z ^ (z >> 31)
-    }
-
-    /// A number from 0 up to, not including, `limit`.
-    pub fn below(&mut self, limit: usize) -> usize {
-        usize::try_from(self.next() % limit as u64).expect("below a usize")
-    }
-
     /// A number from `low` to `high`, both included.
     pub fn between(&mut self, low: u16, high: u16) -> u16 {
         low + u16::try_from(self.below(usize::from(high - low) + 1)).expect("a small number")
@@ -28,10 +18,6 @@ impl Dice {
 
     pub fn happens(&mut self, chance: f64) -> bool {
         self.share() < chance
-    }
-
-    pub fn one_of<T: Copy>(&mut self, list: &[T]) -> T {
-        list[self.below(list.len())]
     }
 
     /// The number of one of several things, as likely as its weight.
