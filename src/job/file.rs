@@ -13,7 +13,8 @@ use crate::circuit::path::Return;
 use crate::circuit::protection::{Device, Duty};
 use crate::circuit::request::{Load, USUAL_DROP, USUAL_INSULATION};
 use crate::circuit::written;
-use crate::value::Misread;
+use crate::value::place::DriveSide;
+use crate::value::{Misread, Value};
 use crate::vehicle::names;
 
 /// A file of jobs that cannot be used: where, and what would be right.
@@ -51,6 +52,8 @@ struct JobEntry {
     circuit: Vec<CircuitEntry>,
     #[serde(default)]
     check: Vec<CheckEntry>,
+    #[serde(default)]
+    test: Vec<String>,
 }
 
 #[derive(Deserialize)]
@@ -70,6 +73,9 @@ struct CircuitEntry {
     from: Text,
     to: Text,
     at: Option<Text>,
+    through: Option<Text>,
+    along: Option<Text>,
+    hot: Option<Text>,
     load: Spanned<Vec<Text>>,
     run: Text,
     drop: Option<Text>,
@@ -181,6 +187,7 @@ impl Reader<'_> {
             checks: checks
                 .map(|it| Check { when: it.when, measure: it.measure, expect: it.expect })
                 .collect(),
+            test: entry.test,
             cautions: entry.cautions,
         })
     }
@@ -192,6 +199,26 @@ impl Reader<'_> {
             let hint = near.first().map_or(String::new(), |near| format!("; the nearest is '{near}'"));
             self.fail(text, format!("'{word}' is no point of the catalogue{hint}"))
         })
+    }
+
+    /// A point that has this field, without which it would say nothing here.
+    fn point_with(&self, text: Option<&Text>, field: &str) -> Result<Option<usize>, JobError> {
+        let Some(text) = text else { return Ok(None) };
+        let point = self.point(text)?;
+        let fields = &self.catalogue.points[point].fields;
+        if fields.iter().any(|has| self.catalogue.fields[*has].name == field) {
+            return Ok(Some(point));
+        }
+        Err(self.fail(text, format!("'{}' has no field '{field}'", text.get_ref())))
+    }
+
+    /// A word of the field `hot`.
+    fn hot(&self, text: &Text) -> Result<String, JobError> {
+        let field = self.catalogue.field("hot").map(|field| &self.catalogue.fields[field].kind);
+        let Some(kind) = field else { return Err(self.fail(text, "no field is called 'hot'".to_owned())) };
+        Value::read(kind, text.get_ref(), DriveSide::Either)
+            .map(|value| value.to_string())
+            .map_err(|misread| self.misread(text, "hot", &misread))
     }
 
     fn parameters(&self, entries: BTreeMap<String, ParameterEntry>) -> Result<Vec<Parameter>, JobError> {
@@ -237,6 +264,9 @@ impl Reader<'_> {
         let guard = self.guard(&entry, parameters, earlier)?;
         let (from, to) = (self.point(&entry.from)?, self.point(&entry.to)?);
         let at = entry.at.as_ref().map(|at| self.point(at)).transpose()?;
+        let through = self.point_with(entry.through.as_ref(), "hole")?;
+        let along = self.point_with(entry.along.as_ref(), "length")?;
+        let hot = entry.hot.as_ref().map(|hot| self.hot(hot)).transpose()?;
         let allowed = self.read(entry.drop.as_ref(), "drop", written::allowed)?.unwrap_or(USUAL_DROP);
         let minimum = self.read(entry.minimum.as_ref(), "minimum", written::conductor)?;
         let insulation = self.insulation(&entry)?;
@@ -247,6 +277,9 @@ impl Reader<'_> {
             from,
             to,
             at,
+            through,
+            along,
+            hot,
             load,
             run,
             allowed,
@@ -356,7 +389,7 @@ fn default(factor: &Factor, parameters: &[Parameter]) -> Amount {
 }
 
 /// A count, a length, a current or a power.
-pub(super) fn amount(text: &str) -> Result<Amount, Misread> {
+fn amount(text: &str) -> Result<Amount, Misread> {
     if let Ok(count) = text.trim().parse() {
         return Ok(Amount::Count(count));
     }
@@ -441,6 +474,11 @@ protection = "fuse"
                 "jobs.toml, line 10: a circuit has one of protection, behind and rating",
             ),
             (("protection = \"fuse\"", "protection = \"hope\""), "line 16, column 14"),
+            (
+                ("run = \"2 m\"", "run = \"2 m\"\nthrough = \"ground\""),
+                "jobs.toml, line 16: 'ground' has no field 'hole'",
+            ),
+            (("run = \"2 m\"", "run = \"2 m\"\nhot = \"sometimes\""), "jobs.toml, line 16: hot: "),
             (("title = \"feed\"", "titel = \"feed\""), "unknown field `titel`"),
             (("must =", "must"), "line 4, column"),
         ];

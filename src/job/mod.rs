@@ -17,7 +17,7 @@ use crate::circuit::request::{Allowed, Load};
 use crate::circuit::units::Metres;
 use crate::vehicle::names;
 pub use file::JobError;
-pub use work::{Settings, Unset, Worked, shown};
+pub use work::{Known, Settings, Unset, Worked, shown};
 
 /// The built-in jobs.
 const BUILTIN: &str = include_str!("../../schema/jobs.toml");
@@ -82,6 +82,12 @@ pub struct JobCircuit {
     pub to: usize,
     /// The point where its device sits.
     pub at: Option<usize>,
+    /// The point where it passes metal, with every other circuit that does so there.
+    pub through: Option<usize>,
+    /// The point whose recorded length is that of its run.
+    pub along: Option<usize>,
+    /// When the point where it begins has to be live: a choice of the field `hot`.
+    pub hot: Option<String>,
     /// What is multiplied to its load.
     pub load: Vec<Factor>,
     /// The parameter that is its length.
@@ -153,6 +159,8 @@ pub struct Job {
     pub circuits: Vec<JobCircuit>,
     /// What is measured.
     pub checks: Vec<Check>,
+    /// What has to work when all is done.
+    pub test: Vec<String>,
     /// What can go wrong, beside the general cautions.
     pub cautions: Vec<String>,
 }
@@ -224,6 +232,7 @@ mod tests {
                 assert!(job.checks.iter().any(|check| check.when == when), "{}: {when:?}", job.name);
             }
             assert!(!job.circuits.is_empty() && !job.must.is_empty(), "{}", job.name);
+            assert!(!job.test.is_empty(), "{}", job.name);
         }
     }
 

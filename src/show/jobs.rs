@@ -9,7 +9,7 @@ use crate::circuit::choice::Choice;
 use crate::circuit::conductor::Series;
 use crate::circuit::path::Return;
 use crate::circuit::terminal::{Crimp, crimp};
-use crate::job::{Guard, Job, Jobs, Parameter, Settings, When, Worked, shown};
+use crate::job::{Guard, Job, Jobs, Known, Parameter, Settings, When, Worked, shown};
 
 /// One job with everything that is told of it.
 #[derive(Debug)]
@@ -99,7 +99,7 @@ fn circuit(page: &mut Page, one: &One<'_>, worked: &Worked<'_>) {
     let circuit = worked.circuit;
     let request = &worked.answer.request;
     let title = |at: usize| one.catalogue.points[at].title.as_str();
-    let guess = if worked.estimated { ", an estimate" } else { "" };
+    let guess = if worked.run == Known::Estimate { ", an estimate" } else { "" };
     let way = format!(
         ": from the {} to the {}, {} over {}{guess}, back by {}",
         title(circuit.from),
@@ -227,6 +227,6 @@ fn circuit_json(one: &One<'_>, worked: &Worked<'_>) -> Json {
     json["to"] = json!(point(circuit.to));
     json["at"] = json!(circuit.at.map(point));
     json["protected_by"] = json!(guard);
-    json["run_is_estimate"] = json!(worked.estimated);
+    json["run_is_estimate"] = json!(worked.run == Known::Estimate);
     json
 }
