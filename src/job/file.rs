@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use serde::Deserialize;
 use toml::Spanned;
 
-use super::{Amount, Check, Factor, Guard, Job, JobCircuit, Parameter, When};
+use super::{Amount, Check, Factor, Guard, Job, JobCircuit, Looks, Parameter, When};
 use crate::catalogue::Catalogue;
 use crate::circuit::Kind;
 use crate::circuit::ampacity::Insulation;
@@ -76,6 +76,10 @@ struct CircuitEntry {
     through: Option<Text>,
     along: Option<Text>,
     hot: Option<Text>,
+    feeds: Option<String>,
+    #[serde(default)]
+    looks: Looks,
+    relay: Option<Text>,
     load: Spanned<Vec<Text>>,
     run: Text,
     drop: Option<Text>,
@@ -170,10 +174,11 @@ impl Reader<'_> {
         let points =
             |texts: &[Text]| texts.iter().map(|text| self.point(text)).collect::<Result<Vec<_>, _>>();
         let (must, may) = (points(&entry.must)?, points(&entry.may)?);
+        let relays = self.relays(&entry.circuit)?;
         let mut circuits: Vec<JobCircuit> = Vec::new();
-        for circuit in entry.circuit {
+        for (circuit, relay) in entry.circuit.into_iter().zip(relays) {
             let built = self.circuit(circuit, &mut parameters, &circuits)?;
-            circuits.push(built);
+            circuits.push(JobCircuit { relay, ..built });
         }
         let checks = entry.check.into_iter();
         Ok(Job {
@@ -210,6 +215,19 @@ impl Reader<'_> {
             return Ok(Some(point));
         }
         Err(self.fail(text, format!("'{}' has no field '{field}'", text.get_ref())))
+    }
+
+    /// Of each circuit the one that works its relay.
+    fn relays(&self, entries: &[CircuitEntry]) -> Result<Vec<Option<usize>>, JobError> {
+        let relay = |entry: &CircuitEntry| {
+            let Some(relay) = &entry.relay else { return Ok(None) };
+            let named = |other: &CircuitEntry| {
+                other.name.get_ref() == relay.get_ref() && other.name.get_ref() != entry.name.get_ref()
+            };
+            let message = || format!("'{}' is no other circuit of this job", relay.get_ref());
+            entries.iter().position(named).map(Some).ok_or_else(|| self.fail(relay, message()))
+        };
+        entries.iter().map(relay).collect()
     }
 
     /// A word of the field `hot`.
@@ -280,6 +298,9 @@ impl Reader<'_> {
             through,
             along,
             hot,
+            feeds: entry.feeds,
+            looks: entry.looks,
+            relay: None,
             load,
             run,
             allowed,
@@ -479,6 +500,10 @@ protection = "fuse"
                 "jobs.toml, line 16: 'ground' has no field 'hole'",
             ),
             (("run = \"2 m\"", "run = \"2 m\"\nhot = \"sometimes\""), "jobs.toml, line 16: hot: "),
+            (
+                ("run = \"2 m\"", "run = \"2 m\"\nrelay = \"feed\""),
+                "jobs.toml, line 16: 'feed' is no other circuit of this job",
+            ),
             (("title = \"feed\"", "titel = \"feed\""), "unknown field `titel`"),
             (("must =", "must"), "line 4, column"),
         ];

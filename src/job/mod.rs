@@ -88,6 +88,12 @@ pub struct JobCircuit {
     pub along: Option<usize>,
     /// When the point where it begins has to be live: a choice of the field `hot`.
     pub hot: Option<String>,
+    /// What it feeds, in words; circuits that feed the same meet there. Without words it is the point where it ends.
+    pub feeds: Option<String>,
+    /// How that is drawn.
+    pub looks: Looks,
+    /// The earlier or later circuit, by its number, that works the relay by which this one is closed.
+    pub relay: Option<usize>,
     /// What is multiplied to its load.
     pub load: Vec<Factor>,
     /// The parameter that is its length.
@@ -106,6 +112,21 @@ pub struct JobCircuit {
     pub insulation: Insulation,
     /// No thinner than this.
     pub minimum: Option<Conductor>,
+}
+
+/// How a load is drawn.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Looks {
+    /// A box with terminals.
+    #[default]
+    Device,
+    /// A lamp.
+    Lamp,
+    /// The coil of a relay.
+    Coil,
+    /// A connector, with what is plugged into it.
+    Connector,
 }
 
 /// When something is measured.

@@ -8,6 +8,7 @@ pub mod answers;
 pub mod circuit;
 pub mod conflicts;
 pub mod decisions;
+pub mod drawing;
 pub mod gaps;
 pub mod history;
 pub mod ids;
