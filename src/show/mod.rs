@@ -11,6 +11,7 @@ pub mod decisions;
 pub mod gaps;
 pub mod history;
 pub mod ids;
+pub mod jobcard;
 pub mod jobs;
 pub mod note;
 pub mod page;
@@ -18,5 +19,6 @@ pub mod points;
 pub mod report;
 mod sentence;
 mod splits;
+mod wired;
 
 pub use sentence::vehicle as vehicle_name;
