@@ -1,4 +1,4 @@
-//! Recorded feeds held against what the job draws from them: rating, when it is live, stud.
+//! Feeds: what the job draws at a point, and the recorded feeds held against it by rating, hours and stud.
 
 use super::{Desk, Used};
 use crate::circuit::protection::Device;
@@ -8,20 +8,29 @@ use crate::circuit::{Kind, request::Load};
 use crate::job::{Amount, Factor, Guard, JobCircuit, Known, Settings, Worked};
 use crate::value::thread::Thread;
 
-/// A recorded place from which the job can be fed.
+/// A point from which the job is fed.
 #[derive(Debug)]
 pub struct Feed<'c> {
     /// The point, by number in the catalogue.
     pub point: usize,
-    /// The note.
-    pub used: Used<'c>,
     /// The circuits that begin there, by number in `Card::circuits`.
     pub circuits: Vec<usize>,
     /// What they draw together.
     pub load: Amps,
     /// The least rating that this load leaves cool.
     pub wants: Amps,
-    /// What is recorded of it; `None` where nothing is.
+    /// When it has to be live: a choice of the field `hot`; `None` where the job does not say.
+    pub hot: Option<String>,
+    /// The recorded places, the best known first.
+    pub recorded: Vec<RecordedFeed<'c>>,
+}
+
+/// A recorded place of a feed.
+#[derive(Debug)]
+pub struct RecordedFeed<'c> {
+    /// The answer.
+    pub used: Used<'c>,
+    /// Its rating; `None` where it is not recorded.
     pub rating: Option<Amps>,
     /// Its stud.
     pub stud: Option<Thread>,
@@ -52,23 +61,40 @@ pub enum Objection {
     Stud(Thread),
 }
 
-/// What the circuits that begin at one point want of it.
-struct Wanted {
-    circuits: Vec<usize>,
-    load: Amps,
-    rating: Amps,
-    hot: Option<String>,
+impl Feed<'_> {
+    fn of(worked: &[Worked<'_>], point: usize) -> Self {
+        let (load, wants) = (Amps(0.0), Amps(0.0));
+        let mut feed = Self { point, circuits: Vec::new(), load, wants, hot: None, recorded: Vec::new() };
+        for (at, one) in worked.iter().enumerate().filter(|(_, one)| one.circuit.from == point) {
+            let request = &one.answer.request;
+            feed.circuits.push(at);
+            feed.load = feed.load + request.current;
+            feed.wants = feed.wants + request.duty.least_rating(request.current);
+            feed.hot = feed.hot.or_else(|| one.circuit.hot.clone());
+        }
+        feed
+    }
+
+    fn objections(&self, rating: Option<Amps>, stud: Option<Thread>, hot: Option<&str>) -> Vec<Objection> {
+        // A load that comes to just the rating, but for the last bit of a division, is no more than it.
+        let small = rating.filter(|has| has.0 < self.wants.0 * (1.0 - 1e-9));
+        let other = hot.zip(self.hot.as_deref()).filter(|(has, wants)| has != wants);
+        let thick = stud.filter(|stud| ring(stud.diameter()).is_none());
+        let small = small.map(|has| Objection::Rating { has, wants: self.wants });
+        let other = other.map(|(has, wants)| Objection::Hot { has: has.to_owned(), wants: wants.to_owned() });
+        small.into_iter().chain(other).chain(thick.map(Objection::Stud)).collect()
+    }
 }
 
-/// The feed of a point that is used: the best of which nothing recorded speaks against it, else the best.
+/// The place of a feed that is used: the best known of those against which nothing recorded speaks, else the best known.
 pub(super) fn chosen<'c>(feeds: &[Feed<'c>], point: usize) -> Option<Used<'c>> {
-    let mut of_point = feeds.iter().filter(|feed| feed.point == point);
-    let first = of_point.clone().next()?;
-    Some(of_point.find(|feed| feed.objections.is_empty()).unwrap_or(first).used)
+    let recorded = &feeds.iter().find(|feed| feed.point == point)?.recorded;
+    let fit = recorded.iter().find(|place| place.objections.is_empty());
+    fit.or(recorded.first()).map(|place| place.used)
 }
 
 impl<'c> Desk<'c> {
-    /// Every recorded feed of the job.
+    /// Every feed of the job: the points with a rating at which circuits begin.
     pub(super) fn feeds(&self, worked: &[Worked<'_>]) -> Vec<Feed<'c>> {
         let mut points: Vec<usize> = Vec::new();
         for worked in worked.iter().filter(|worked| self.has_field(worked.circuit.from, "rating")) {
@@ -76,11 +102,7 @@ impl<'c> Desk<'c> {
                 points.push(worked.circuit.from);
             }
         }
-        let of_point = |point: usize| {
-            let wanted = wanted(worked, point);
-            self.usable(point).into_iter().map(move |used| self.feed(point, used, &wanted))
-        };
-        points.into_iter().flat_map(of_point).collect()
+        points.into_iter().map(|point| self.feed(Feed::of(worked, point))).collect()
     }
 
     pub(super) fn has_field(&self, point: usize, field: &str) -> bool {
@@ -88,30 +110,16 @@ impl<'c> Desk<'c> {
         catalogue.points[point].fields.iter().any(|has| catalogue.fields[*has].name == field)
     }
 
-    fn feed(&self, point: usize, used: Used<'c>, wanted: &Wanted) -> Feed<'c> {
-        let (rating, stud) = (used.rating(self.language), used.stud(self.language));
-        let hot = used.text(self.language, "hot");
-        // A load that comes to just the rating, but for the last bit of a division, is no more than it.
-        let small = rating.filter(|has| has.0 < wanted.rating.0 * (1.0 - 1e-9));
-        let too_small = small.map(|has| Objection::Rating { has, wants: wanted.rating });
-        let other = hot.clone().zip(wanted.hot.clone()).filter(|(has, wants)| has != wants);
-        let thick = stud.filter(|stud| ring(stud.diameter()).is_none());
-        let objections = too_small
-            .into_iter()
-            .chain(other.map(|(has, wants)| Objection::Hot { has, wants }))
-            .chain(thick.map(Objection::Stud))
-            .collect();
-        Feed {
-            point,
-            used,
-            circuits: wanted.circuits.clone(),
-            load: wanted.load,
-            wants: wanted.rating,
-            rating,
-            stud,
-            hot,
-            objections,
-        }
+    fn feed(&self, mut feed: Feed<'c>) -> Feed<'c> {
+        let place = |used: Used<'c>| {
+            let (rating, stud) = (used.rating(self.language), used.stud(self.language));
+            let hot = used.text(self.language, "hot");
+            let objections = feed.objections(rating, stud, hot.as_deref());
+            RecordedFeed { used, rating, stud, hot, objections }
+        };
+        let recorded = self.usable(feed.point).into_iter().map(place).collect();
+        feed.recorded = recorded;
+        feed
     }
 
     /// Takes for the fuse of the vehicle what is recorded of the feed, where there is such a fuse.
@@ -125,16 +133,4 @@ impl<'c> Desk<'c> {
         settings.record(at, Amount::Load(Load::Current(fuse(&used)?)));
         (settings.known(at) == Known::Recorded).then_some(used)
     }
-}
-
-fn wanted(worked: &[Worked<'_>], point: usize) -> Wanted {
-    let mut wanted = Wanted { circuits: Vec::new(), load: Amps(0.0), rating: Amps(0.0), hot: None };
-    for (at, one) in worked.iter().enumerate().filter(|(_, one)| one.circuit.from == point) {
-        let request = &one.answer.request;
-        wanted.circuits.push(at);
-        wanted.load = wanted.load + request.current;
-        wanted.rating = wanted.rating + request.duty.least_rating(request.current);
-        wanted.hot = wanted.hot.or_else(|| one.circuit.hot.clone());
-    }
-    wanted
 }

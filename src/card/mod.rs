@@ -13,7 +13,7 @@ mod route;
 mod used;
 
 pub use doubt::{Doubt, Why};
-pub use feed::{Feed, Objection};
+pub use feed::{Feed, Objection, RecordedFeed};
 pub use hole::{Bundle, Fits, Hole};
 pub use parts::{Cut, LoomLength, Over, Part, SLACK, SLACK_AT_EACH_END};
 pub use route::Route;
@@ -47,7 +47,7 @@ pub struct Card<'c> {
     pub facts: Vec<Fact<'c>>,
     /// The circuits of the job.
     pub circuits: Vec<Circuit<'c>>,
-    /// Recorded feeds, each held against what the job draws from it.
+    /// Where the job is fed, and the recorded feeds held against what it draws.
     pub feeds: Vec<Feed<'c>>,
     /// What passes metal, and the recorded holes held against it.
     pub bundles: Vec<Bundle<'c>>,

@@ -12,6 +12,7 @@ pub mod drawing;
 pub mod gaps;
 pub mod history;
 pub mod ids;
+pub mod jobcard;
 pub mod jobs;
 pub mod note;
 pub mod page;
@@ -19,5 +20,6 @@ pub mod points;
 pub mod report;
 mod sentence;
 mod splits;
+mod wired;
 
 pub use sentence::vehicle as vehicle_name;
