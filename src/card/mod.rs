@@ -177,7 +177,13 @@ pub fn draw_up<'c>(
     })
 }
 
-impl Card<'_> {
+impl<'c> Card<'c> {
+    /// A point with the answer that is used there.
+    #[must_use]
+    pub fn end(&self, point: usize) -> End<'c> {
+        Desk { language: self.language, found: self.found, job: self.job }.end(point)
+    }
+
     /// What can go wrong: of the job, then what always holds. Those of the points stand in the catalogue.
     pub fn cautions(&self) -> impl Iterator<Item = &str> {
         self.job.cautions.iter().chain(&self.language.catalogue.cautions).map(String::as_str)

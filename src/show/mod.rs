@@ -16,6 +16,7 @@ pub mod jobcard;
 pub mod jobs;
 pub mod note;
 pub mod page;
+pub mod paper;
 pub mod points;
 pub mod report;
 mod sentence;

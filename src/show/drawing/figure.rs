@@ -35,7 +35,7 @@ fn mark(row: &Row<'_>) -> Markup {
     let (x, y) = (row.x, row.middle());
     match &row.mark {
         Mark::Number(number) => symbol::number(x, row.top + 11, *number),
-        Mark::Battery(back) => symbol::battery(x, y, *back),
+        Mark::Battery => symbol::battery(x, y),
         Mark::Wire(colour) => symbol::wire(x, y, *colour),
         Mark::Slot => symbol::slot(x, y),
         Mark::Terminal => symbol::terminal(x, y),

@@ -79,7 +79,7 @@ pub(super) struct Line {
 pub(super) enum Mark<'p> {
     /// The number of a circuit.
     Number(usize),
-    Battery(Return),
+    Battery,
     Wire(Option<&'p Colour>),
     Slot,
     /// A place told of already, from where a line goes on.
@@ -105,7 +105,7 @@ pub(super) enum Mark<'p> {
 impl Mark<'_> {
     fn height(&self) -> i32 {
         match self {
-            Self::Battery(_) => 40,
+            Self::Battery => 40,
             Self::Fuse(_) | Self::Breaker(_) | Self::Contact => 34,
             Self::Metal(_) | Self::Back => 26,
             Self::Load { .. } => 30,
@@ -220,10 +220,10 @@ impl<'p> Pen<'p> {
             Some(bottom) => bottom,
             None => self.origin(circuit, x),
         };
-        let back_top = self.back(circuit, top, goes_on, x);
         if let Some(protection) = circuit.protection.as_ref().filter(|it| it.whose != Whose::Vehicle) {
             self.protection(protection, x);
         }
+        let back_top = self.back(circuit, begun, x);
         if let Some(relay) = &circuit.relay {
             self.row(Mark::Contact, x, relay);
         }
@@ -238,7 +238,7 @@ impl<'p> Pen<'p> {
     fn origin(&mut self, circuit: &'p Circuit, x: i32) -> i32 {
         let named;
         let (mark, label) = match &circuit.origin {
-            Origin::Battery(label) => (Mark::Battery(circuit.back), label),
+            Origin::Battery(label) => (Mark::Battery, label),
             Origin::Wire(label, colour) => (Mark::Wire(colour.as_ref()), label),
             Origin::Slot(label) => (Mark::Slot, label),
             Origin::Load(name) => {
@@ -246,17 +246,16 @@ impl<'p> Pen<'p> {
                 (Mark::Terminal, &named)
             }
         };
-        let plate = if matches!(mark, Mark::Battery(_)) { symbol::BATTERY_PLATE } else { 0 };
+        let plate = if matches!(mark, Mark::Battery) { symbol::BATTERY_PLATE } else { 0 };
         self.row(mark, x, label) + plate
     }
 
-    /// Where the line back begins, of a circuit that has one.
-    fn back(&mut self, circuit: &'p Circuit, top: i32, goes_on: bool, x: i32) -> Option<i32> {
-        match (&circuit.origin, circuit.back) {
-            (_, Return::Chassis) => None,
-            (Origin::Battery(_), Return::Own) => Some(top - symbol::BATTERY_PLATE - symbol::BATTERY_TOP),
-            (Origin::Load(_), Return::Own) if goes_on => Some(top),
-            (_, Return::Own) => Some(self.row(Mark::Back, x, &circuit.ground)),
+    /// Where the line back ends at metal, of a circuit that has one; one that goes on from a load begins its own there.
+    fn back(&mut self, circuit: &'p Circuit, begun: Option<i32>, x: i32) -> Option<i32> {
+        match (circuit.back, begun) {
+            (Return::Chassis, _) => None,
+            (Return::Own, Some(bottom)) => Some(bottom),
+            (Return::Own, None) => Some(self.row(Mark::Back, x, &circuit.ground)),
         }
     }
 

@@ -12,8 +12,8 @@ use crate::circuit::path::Return;
 use crate::job::Looks;
 use crate::value::colour::{Colour, Hue, Shade, Tint, Tracers};
 
-/// From the middle of a battery up to where the line back leaves it.
-pub(super) const BATTERY_TOP: i32 = 17;
+/// From the middle of a battery up to where its negative end leaves it.
+const BATTERY_TOP: i32 = 17;
 /// From the middle of a battery down to its positive plate, where its line begins.
 pub(super) const BATTERY_PLATE: i32 = 8;
 /// From the line of a battery to the metal that it is grounded to, clear of its plates.
@@ -43,17 +43,16 @@ pub(super) fn number(x: i32, y: i32, number: usize) -> Markup {
     }
 }
 
-/// Two cells; the longer plate is the positive one. By the chassis, the negative end goes to metal.
-pub(super) fn battery(x: i32, y: i32, back: Return) -> Markup {
+/// Two cells; the longer plate is the positive one, and the negative end goes to metal.
+pub(super) fn battery(x: i32, y: i32) -> Markup {
     let (minus, plus) = (x - 5, x - 11);
-    let aside = if back == Return::Own { BESIDE } else { GROUNDED };
-    let lead = format!("M{x} {} V{} H{}", y - BATTERY_PLATE, y - BATTERY_TOP, x + aside);
+    let lead = format!("M{x} {} V{} H{}", y - BATTERY_PLATE, y - BATTERY_TOP, x + GROUNDED);
     html! {
         g stroke-width="3.5" { (strokes(&format!("M{minus} {} h10 M{minus} {} h10", y - 8, y + 3))) }
         (strokes(&format!("M{plus} {} h22 M{plus} {} h22", y - 3, y + BATTERY_PLATE)))
         (strokes(&lead))
         (strokes(&format!("M{} {} h7 m-3.5 -3.5 v7", x - 20, y + 16)))
-        @if back == Return::Chassis { (chassis(x + aside, y - BATTERY_TOP, 9)) }
+        (chassis(x + GROUNDED, y - BATTERY_TOP, 9))
     }
 }
 
