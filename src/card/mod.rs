@@ -27,8 +27,8 @@ use crate::judge::grade::Grade;
 use crate::language::Language;
 use crate::spread::{self, Spread};
 
-/// Whose times are told of a job.
-const LABOUR: &str = "labour";
+/// The point whose times are told of a job.
+pub const LABOUR: &str = "labour";
 
 /// A job card. The fields stand in the order in which they are read; lists without entries have nothing to say.
 #[derive(Debug)]
@@ -187,12 +187,6 @@ impl<'c> Card<'c> {
     /// What can go wrong: of the job, then what always holds. Those of the points stand in the catalogue.
     pub fn cautions(&self) -> impl Iterator<Item = &str> {
         self.job.cautions.iter().chain(&self.language.catalogue.cautions).map(String::as_str)
-    }
-
-    /// Whether any note of the book is about the model.
-    #[must_use]
-    pub fn is_heard_of(&self) -> bool {
-        !self.found.points.is_empty()
     }
 
     /// The title of a point.

@@ -2,7 +2,8 @@
 
 use super::{Entry, Part, Piece, Room, Section, aside, plain, value, weak};
 use crate::ask::PointFound;
-use crate::card::{Card, Doubt, Used, Why};
+use crate::card::{Card, Doubt, LABOUR, Used, Why};
+use crate::intake::blank::Wanted;
 use crate::note::date_text;
 use crate::show::answers::task_text;
 use crate::show::ids::{cavity_code, conflict_code};
@@ -118,9 +119,26 @@ fn elsewhere(card: &Card<'_>, found: &PointFound) -> Vec<Vec<Piece>> {
         .collect()
 }
 
-/// Why a point is in doubt, in a few words without colour, as a note sheet has them beside its row.
+/// The rows of a note sheet with which what is in doubt is found out, and what the job took where nobody noted that.
 #[must_use]
-pub fn reason(card: &Card<'_>, doubt: &Doubt<'_>) -> String {
+pub fn wanted(card: &Card<'_>) -> Vec<Wanted> {
+    let mut rows: Vec<Wanted> = Vec::new();
+    for doubt in card.doubts.iter().filter(|doubt| !matches!(doubt.why, Why::Depends(..))) {
+        let because = in_short(card, doubt);
+        match rows.iter_mut().find(|row| row.point == doubt.point) {
+            Some(row) => row.because = format!("{} {because}", row.because),
+            None => rows.push(Wanted { point: doubt.point, because }),
+        }
+    }
+    if let (None, Some(point)) = (&card.labour, card.language.catalogue.point(LABOUR)) {
+        let because = format!("no time of this job is recorded: job {}, and the minutes", card.job.name);
+        rows.push(Wanted { point, because });
+    }
+    rows
+}
+
+/// Why a point is in doubt, and what perhaps holds.
+fn in_short(card: &Card<'_>, doubt: &Doubt<'_>) -> String {
     let mut pieces = why(card, doubt);
     if let Why::Disputed(found) | Why::Thin(found) = &doubt.why {
         for claim in claims(card, found) {

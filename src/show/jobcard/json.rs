@@ -16,7 +16,7 @@ pub fn to_json(card: &Card<'_>, not_understood: &[String]) -> Json {
     let mut json = serde_json::to_value(known).unwrap_or_default();
     json["job"] = json!(card.job.name);
     json["title"] = json!(card.job.title);
-    json["known_model"] = json!(card.is_heard_of());
+    json["known_model"] = json!(card.found.heard_of);
     json["parameters"] = parameters_json(card.job, &card.settings);
     json["doubts"] = card.doubts.iter().map(|it| doubt(card, it)).collect();
     json["cautions"] = json!(card.cautions().collect::<Vec<_>>());

@@ -13,7 +13,7 @@ mod work;
 use super::page::{Label, Page, capitalised};
 use crate::card::{Card, Used};
 use crate::job::Known;
-pub use doubts::reason as doubt_in_short;
+pub use doubts::wanted;
 pub use json::to_json;
 
 /// A piece of text with what it is.
@@ -173,7 +173,7 @@ pub fn outline(card: &Card<'_>) -> Outline {
 /// What the card rests on: a vehicle that the book has never heard of, and the parameters that are no lengths.
 fn basis(card: &Card<'_>) -> Vec<Vec<Piece>> {
     let mut basis = Vec::new();
-    if !card.is_heard_of() {
+    if !card.found.heard_of {
         let told = "No note of this book is about such a vehicle: all points are blank, and what is worked out rests on \
                     estimates. Look whether maker and model are spelled as the book has them.";
         basis.push(vec![weak(told)]);
