@@ -14,6 +14,7 @@ use crate::job::Job;
 use crate::language::Language;
 use crate::show::jobcard as view;
 use crate::show::page::{Label, counted};
+use crate::show::paper;
 
 /// The job card of one vehicle: doubts, facts, circuits, cut list, meter checks, sign-off
 ///
@@ -34,6 +35,10 @@ pub struct Args {
     /// A parameter of the job: `brakes=6`, `feed-run=3.5m`; can be repeated
     #[arg(long, value_name = "NAME=VALUE")]
     set: Vec<String>,
+    /// Write the card as a page that prints on two sheets and is read on a telephone, with a drawing of the circuits,
+    /// and show nothing here
+    #[arg(long, value_name = "FILE.html", value_hint = clap::ValueHint::FilePath)]
+    out: Option<PathBuf>,
     /// Write a note sheet for this vehicle, a row for each point that is blank, thin or disputed, to be filled in and
     /// loaded
     #[arg(long, value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
@@ -55,12 +60,18 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
         .map_err(|(circuit, unfit)| cannot_be(job, circuit, &unfit))?;
     // Before anything is printed: what cannot be written is told alone.
     let rows = args.note_sheet.as_deref().map(|path| note_sheet(&card, path)).transpose()?;
+    if let Some(path) = &args.out {
+        whole_file::write(path, paper::page(&card).as_bytes(), Existing::PageIsReplaced)?;
+    }
     if console.json {
         console.print_json(&view::to_json(&card, &not_understood))?;
-    } else {
+    } else if args.out.is_none() {
         let mut page = console.page();
         view::print(&mut page, &card);
         console.print(page)?;
+    }
+    if let Some(path) = &args.out {
+        console.notice(Label::Aside, "Job card: ", &path.display().to_string())?;
     }
     if let (Some(path), Some(rows)) = (&args.note_sheet, rows) {
         let text = format!("{}, {} to fill in", path.display(), counted(rows, "row"));

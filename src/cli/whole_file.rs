@@ -1,6 +1,7 @@
 //! A file that a command writes: all of it or nothing, so that a full disk leaves no half of one.
 
-use std::io::Write;
+use std::fs::File;
+use std::io::{Read as _, Write as _};
 use std::path::Path;
 
 use super::console::Failure;
@@ -10,7 +11,12 @@ use super::console::Failure;
 pub(super) enum Existing {
     /// It stays, and nothing is written: somebody may have filled it in.
     Stays,
+    /// It is replaced where it is a page like the one that is written; anything else stays.
+    PageIsReplaced,
 }
+
+/// How every page that is written begins.
+const PAGE: &[u8] = b"<!DOCTYPE html>";
 
 /// Writes a file.
 ///
@@ -21,20 +27,29 @@ pub(super) fn write(path: &Path, text: &[u8], existing: Existing) -> Result<(), 
         let hint = format!("name a file in it: {}", path.join("FILE").display());
         return Err(Failure::hinted(format!("{} is a folder", path.display()), hint));
     }
-    if existing == Existing::Stays && path.exists() {
+    if path.exists() && !(existing == Existing::PageIsReplaced && is_page(path)) {
         let message = format!("{} is there already, and may hold what somebody wrote", path.display());
         return Err(Failure::hinted(message, "name another file, or move that one away"));
     }
-    put(path, text).map_err(|error| Failure::misuse(format!("{}: {error}", path.display())))
+    put(path, text, existing).map_err(|error| Failure::misuse(format!("{}: {error}", path.display())))
+}
+
+/// Whether a file is a page of HTML.
+fn is_page(path: &Path) -> bool {
+    let mut start = [0; PAGE.len()];
+    File::open(path).and_then(|mut file| file.read_exact(&mut start)).is_ok() && start == PAGE
 }
 
 /// Into a file beside it first, which then takes the name.
-fn put(path: &Path, text: &[u8]) -> std::io::Result<()> {
+fn put(path: &Path, text: &[u8], existing: Existing) -> std::io::Result<()> {
     let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
     let mut file = new_file(folder)?;
     file.write_all(text)?;
     file.as_file().sync_all()?;
-    file.persist_noclobber(path)?;
+    match existing {
+        Existing::Stays => file.persist_noclobber(path)?,
+        Existing::PageIsReplaced => file.persist(path)?,
+    };
     Ok(())
 }
 

@@ -4,34 +4,35 @@
 use maud::{Markup, html};
 
 use super::super::page::harmless;
-use super::layout::{BESIDE, EDGE, FIRST, Layout, Line, Mark, Row, WIDTH};
+use super::layout::{BESIDE, EDGE, FIRST, Line, Mark, Row, Sheet};
 use super::letters::{LINE, SIZE, Weight, width};
 use super::symbol;
 
 /// Founts that are nearly as wide as each other, so that texts end where they were thought to.
 const FOUNTS: &str = "Arial, Helvetica, 'Liberation Sans', Roboto, sans-serif";
 
-pub(super) fn figure(layout: &Layout<'_>, key: &str) -> Markup {
+/// One sheet under a title. `key` begins the names of its parts, of which a page has each once.
+pub(super) fn figure(sheet: &Sheet<'_>, called: &str, key: &str) -> Markup {
     let (title, told) = (format!("{key}-title"), format!("{key}-told"));
     html! {
-        svg xmlns="http://www.w3.org/2000/svg" viewBox=(format!("0 0 {WIDTH} {}", layout.height)) role="img"
+        svg xmlns="http://www.w3.org/2000/svg" viewBox=(format!("0 0 {} {}", sheet.width, sheet.height)) role="img"
             aria-labelledby=(format!("{title} {told}")) font-family=(FOUNTS) font-size=(SIZE) {
-            title id=(title) { (harmless(layout.title)) }
-            desc id=(told) { (harmless(&layout.told.join(" "))) }
-            rect width=(WIDTH) height=(layout.height) fill="#fff" {}
+            title id=(title) { (harmless(called)) }
+            desc id=(told) { (harmless(&sheet.told.join(" "))) }
+            rect width=(sheet.width) height=(sheet.height) fill="#fff" {}
             g fill="none" stroke="#000" stroke-width="1.6" stroke-linecap="round" stroke-linejoin="round" {
-                @for strand in &layout.strands {
+                @for strand in &sheet.strands {
                     path d=(format!("M{} {} V{}", strand.x, strand.top, strand.bottom))
                         stroke-dasharray=[strand.broken.then_some("2 5")] {}
                 }
-                @for row in &layout.rows { (mark(row)) }
+                @for row in &sheet.rows { (mark(row, sheet.width)) }
             }
-            @for row in &layout.rows { (words(row)) }
+            @for row in &sheet.rows { (words(row, sheet.width)) }
         }
     }
 }
 
-fn mark(row: &Row<'_>) -> Markup {
+fn mark(row: &Row<'_>, width: i32) -> Markup {
     let (x, y) = (row.x, row.middle());
     match &row.mark {
         Mark::Number(number) => symbol::number(x, row.top + 11, *number),
@@ -47,28 +48,29 @@ fn mark(row: &Row<'_>) -> Markup {
         Mark::Ground => symbol::chassis(x, y, 0),
         Mark::Back => symbol::chassis_above(x + BESIDE, y),
         Mark::Load { looks, entries, on } => {
-            symbol::load(*looks, entries, on.then_some(FIRST), row.top, row.height)
+            let frame = symbol::Frame { width, top: row.top, height: row.height };
+            symbol::load(*looks, entries, on.then_some(FIRST), frame)
         }
     }
 }
 
-fn words(row: &Row<'_>) -> Markup {
+fn words(row: &Row<'_>, width: i32) -> Markup {
     let lines = i32::try_from(row.text.len()).unwrap_or(i32::MAX / LINE);
     // The foot of the letters of the first line; the block of lines stands in the middle of its row.
     let first = row.middle() - lines * LINE / 2 + LINE - 4;
     html! {
         @for (line, y) in row.text.iter().zip((first..).step_by(LINE.unsigned_abs() as usize)) {
-            (line_of(line, row.text_x, y))
+            (line_of(line, row.text_x, y, width - EDGE))
         }
     }
 }
 
-fn line_of(line: &Line, x: i32, y: i32) -> Markup {
+fn line_of(line: &Line, x: i32, y: i32, right: i32) -> Markup {
     let bold = (line.weight == Weight::Bold).then_some("bold");
     html! {
         text x=(x) y=(y) font-weight=[bold] { (harmless(&line.text)) }
         @if line.write {
-            path d=(format!("M{} {} H{}", x + width(&line.text, line.weight) + 4, y + 2, WIDTH - EDGE))
+            path d=(format!("M{} {} H{}", x + width(&line.text, line.weight) + 4, y + 2, right))
                 stroke="#000" stroke-width="0.7" stroke-dasharray="1 2" {}
         }
     }

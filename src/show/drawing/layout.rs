@@ -1,7 +1,8 @@
 //! Where everything of a drawing goes: rows from top to bottom, a lane for each line that runs down beside them.
 //!
-//! The circuits into one load stand below each other, and their lanes run side by side until they meet in it. A circuit
-//! that begins at that load goes on below it. How a row looks is `figure`'s business.
+//! The circuits into one load stand below each other, and their lanes run side by side until they meet in it: that is a
+//! sheet, which no printer cuts. A circuit that begins at that load goes on in the sheet below. How a row looks is
+//! `figure`'s business.
 
 use super::super::page::capitalised;
 use super::letters::{LINE, Weight, wrap};
@@ -11,8 +12,6 @@ use crate::circuit::path::Return;
 use crate::job::Looks;
 use crate::value::colour::Colour;
 
-/// The width of every drawing.
-pub(super) const WIDTH: i32 = 340;
 /// The middle of the first lane.
 pub(super) const FIRST: i32 = 24;
 /// From the line out to the line back beside it.
@@ -26,10 +25,10 @@ const NARROWEST: i32 = 150;
 /// Between two rows.
 const GAP: i32 = 9;
 
-/// A drawing laid out.
+/// One load with the circuits into it.
 #[derive(Debug, Default)]
-pub(super) struct Layout<'p> {
-    pub(super) title: &'p str,
+pub(super) struct Sheet<'p> {
+    pub(super) width: i32,
     pub(super) height: i32,
     pub(super) rows: Vec<Row<'p>>,
     pub(super) strands: Vec<Strand>,
@@ -115,14 +114,17 @@ impl Mark<'_> {
     }
 }
 
-/// Lays a plan out.
-pub(super) fn lay_out(plan: &Plan) -> Layout<'_> {
-    let mut pen = Pen::of(plan);
-    for load in loads_in_order(plan) {
-        pen.load(load);
+/// Lays a plan out, a sheet for each load; each begins where the one above ends.
+pub(super) fn lay_out(plan: &Plan, width: i32) -> Vec<Sheet<'_>> {
+    let loads = loads_in_order(plan);
+    let mut sheets = Vec::new();
+    let mut above = None;
+    for (at, load) in loads.iter().enumerate() {
+        let pen = Pen { above, ..Pen::of(plan, width) };
+        sheets.push(pen.load(load, loads.get(at + 1).copied()));
+        above = Some(*load);
     }
-    pen.layout.height = pen.y;
-    pen.layout
+    sheets
 }
 
 /// The names of the loads: one that a circuit begins at stands just before what that circuit feeds.
@@ -146,19 +148,23 @@ fn with_followers<'p>(plan: &'p Plan, name: &'p str, order: &mut Vec<&'p str>) {
     }
     order.push(name);
     for circuit in &plan.circuits {
-        if matches!(&circuit.origin, Origin::Load(from) if from == name) {
+        if begins_at(circuit, name) {
             with_followers(plan, &circuit.load.name, order);
         }
     }
 }
 
+fn begins_at(circuit: &Circuit, load: &str) -> bool {
+    matches!(&circuit.origin, Origin::Load(from) if from == load)
+}
+
 struct Pen<'p> {
     plan: &'p Plan,
-    layout: Layout<'p>,
+    sheet: Sheet<'p>,
     y: i32,
     pitch: i32,
-    /// The load that was drawn last, and its lower edge.
-    last: Option<(&'p str, i32)>,
+    /// The load of the sheet above, until a circuit has gone on from it.
+    above: Option<&'p str>,
 }
 
 /// A line that has begun and not yet arrived.
@@ -170,13 +176,13 @@ struct Open {
 }
 
 impl<'p> Pen<'p> {
-    fn of(plan: &'p Plan) -> Self {
+    fn of(plan: &'p Plan, width: i32) -> Self {
         let into = |name: &str| plan.circuits.iter().filter(|circuit| circuit.load.name == name).count();
         let most = plan.circuits.iter().map(|circuit| into(&circuit.load.name)).max().unwrap_or(1);
         let lanes = i32::try_from(most).unwrap_or(i32::MAX);
-        let room = (WIDTH - EDGE - NARROWEST - FIRST) / lanes.max(1);
-        let layout = Layout { title: &plan.title, ..Layout::default() };
-        Self { plan, layout, y: 4, pitch: PITCH.min(room), last: None }
+        let room = (width - EDGE - NARROWEST - FIRST) / lanes.max(1);
+        let sheet = Sheet { width, ..Sheet::default() };
+        Self { plan, sheet, y: 4, pitch: PITCH.min(room), above: None }
     }
 
     fn x(&self, lane: usize) -> i32 {
@@ -188,8 +194,8 @@ impl<'p> Pen<'p> {
         x + self.pitch.max(PITCH) - 6
     }
 
-    /// The circuits into one load, and the load.
-    fn load(&mut self, name: &'p str) {
+    /// The circuits into one load, and the load; `below` is the load of the next sheet.
+    fn load(mut self, name: &'p str, below: Option<&str>) -> Sheet<'p> {
         let plan = self.plan;
         let mut into: Vec<(usize, &Circuit)> =
             plan.circuits.iter().enumerate().filter(|(_, circuit)| circuit.load.name == name).collect();
@@ -198,22 +204,40 @@ impl<'p> Pen<'p> {
         let mut open = Vec::new();
         for (lane, (number, circuit)) in into.iter().enumerate() {
             open.push(self.circuit(*number, circuit, self.x(lane)));
-            self.last = None;
+            self.above = None;
         }
         let circuits: Vec<&Circuit> = into.iter().map(|(_, circuit)| *circuit).collect();
-        self.arrive(name, &circuits, &open);
+        let follower = plan
+            .circuits
+            .iter()
+            .find(|circuit| Some(circuit.load.name.as_str()) == below && begins_at(circuit, name));
+        let bottom = self.arrive(name, &circuits, &open, follower.is_some());
+        if let Some(follower) = follower {
+            self.leave(follower, bottom);
+        }
+        self.sheet.height = self.y;
+        self.sheet
     }
 
     fn goes_on(&self, circuit: &Circuit) -> bool {
-        matches!((&circuit.origin, self.last), (Origin::Load(from), Some((last, _))) if from == last)
+        self.above.is_some_and(|above| begins_at(circuit, above))
+    }
+
+    /// From the lower edge of the load into the sheet below.
+    fn leave(&mut self, circuit: &Circuit, bottom: i32) {
+        let broken = !circuit.cable.possible;
+        self.strand(FIRST, bottom, self.y, broken);
+        if circuit.back == Return::Own {
+            self.strand(FIRST + BESIDE, bottom, self.y, broken);
+        }
     }
 
     fn circuit(&mut self, number: usize, circuit: &'p Circuit, x: i32) -> Open {
-        let goes_on = self.goes_on(circuit);
-        let begun = self.last.map(|(_, bottom)| bottom).filter(|_| goes_on);
+        // The upper edge of the sheet, where the line comes in.
+        let begun = self.goes_on(circuit).then_some(0);
         let title = Label::new(capitalised(&circuit.title), Vec::new());
         self.row(Mark::Number(number + 1), x, &title);
-        self.layout.told.push(told(number, circuit));
+        self.sheet.told.push(told(number, circuit));
         let vehicles = circuit.protection.as_ref().filter(|it| it.whose == Whose::Vehicle);
         let fused_at = vehicles.map(|protection| self.protection(protection, x) - symbol::HALF_DEVICE);
         let top = match begun {
@@ -268,19 +292,14 @@ impl<'p> Pen<'p> {
         self.row(mark, x, &protection.label)
     }
 
-    /// The load, and the way back from it by the metal.
-    fn arrive(&mut self, name: &'p str, circuits: &[&'p Circuit], open: &[Open]) {
-        let Some(first) = circuits.first() else { return };
+    /// The load, and the way back from it by the metal; its lower edge. Below it a line goes `on`.
+    fn arrive(&mut self, name: &'p str, circuits: &[&'p Circuit], open: &[Open], on: bool) -> i32 {
+        let Some(first) = circuits.first() else { return self.y };
         let looks = first.load.looks;
         if looks == Looks::Connector {
             self.y += 8;
         }
         let top = self.y;
-        let on = self
-            .plan
-            .circuits
-            .iter()
-            .any(|circuit| matches!(&circuit.origin, Origin::Load(from) if from == name));
         let entries: Vec<i32> = open
             .iter()
             .flat_map(|line| [Some(line.x), line.back_top.map(|_| line.x + BESIDE)])
@@ -301,25 +320,25 @@ impl<'p> Pen<'p> {
             let at = self.row(Mark::Ground, x, &first.ground);
             self.strand(x, bottom, at, false);
         }
-        self.last = Some((name, bottom));
         self.y += GAP;
+        bottom
     }
 
     fn strand(&mut self, x: i32, top: i32, bottom: i32, broken: bool) {
-        self.layout.strands.push(Strand { x, top, bottom, broken });
+        self.sheet.strands.push(Strand { x, top, bottom, broken });
     }
 
     /// Adds a row; its middle.
     fn row(&mut self, mark: Mark<'p>, x: i32, label: &Label) -> i32 {
         let text_x = self.text_x(x);
-        let text = lines_of(label, WIDTH - EDGE - text_x);
+        let text = lines_of(label, self.sheet.width - EDGE - text_x);
         self.place(mark, x, text_x, text, 0)
     }
 
     /// A row within a frame.
     fn frame(&mut self, looks: Looks, mark: Mark<'p>, label: &Label) -> i32 {
         let text_x = FIRST - 8;
-        let room = WIDTH - EDGE - text_x - symbol::load_width(looks);
+        let room = self.sheet.width - EDGE - text_x - symbol::load_width(looks);
         self.place(mark, FIRST, text_x, lines_of(label, room), 12)
     }
 
@@ -328,7 +347,7 @@ impl<'p> Pen<'p> {
         let height = mark.height().max(lines * LINE + within);
         let row = Row { mark, x, top: self.y, height, text_x, text };
         let middle = row.middle();
-        self.layout.rows.push(row);
+        self.sheet.rows.push(row);
         self.y += height + GAP;
         middle
     }

@@ -121,10 +121,35 @@ pub struct Load {
     pub lines: Vec<String>,
 }
 
-/// The drawing. `key` tells it from other drawings of one page: letters, digits and hyphens.
+/// How wide a drawing is, in units of which its letters are 12 high.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Width {
+    /// For a telephone: its letters stay above 11 pixels where it is 328 pixels wide.
+    Narrow,
+    /// For a screen and for half a sheet of paper.
+    Wide,
+}
+
+impl Width {
+    fn units(self) -> i32 {
+        match self {
+            Self::Narrow => 340,
+            Self::Wide => 430,
+        }
+    }
+}
+
+/// The drawing as one SVG for each load, which belong below each other without a gap: a printer may cut between them,
+/// and nowhere else. `key` tells it from other drawings of one page: letters, digits and hyphens.
 #[must_use]
-pub fn svg(plan: &Plan, key: &str) -> Markup {
-    figure::figure(&layout::lay_out(plan), key)
+pub fn svgs(plan: &Plan, width: Width, key: &str) -> Vec<Markup> {
+    let sheets = layout::lay_out(plan, width.units());
+    let of = sheets.len();
+    let figure = |(at, sheet): (usize, &layout::Sheet<'_>)| {
+        let part = if of > 1 { format!(", part {} of {of}", at + 1) } else { String::new() };
+        figure::figure(sheet, &format!("{}{part}", plan.title), &format!("{key}-{}", at + 1))
+    };
+    sheets.iter().enumerate().map(figure).collect()
 }
 
 #[cfg(test)]

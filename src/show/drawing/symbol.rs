@@ -7,7 +7,7 @@
 use maud::{Markup, html};
 
 use super::Whose;
-use super::layout::{BESIDE, WIDTH};
+use super::layout::BESIDE;
 use crate::circuit::path::Return;
 use crate::job::Looks;
 use crate::value::colour::{Colour, Hue, Shade, Tint, Tracers};
@@ -182,11 +182,20 @@ pub(super) fn chassis_above(x: i32, y: i32) -> Markup {
     strokes(&format!("M{} {y} h16 M{} {y} l4 -6 M{x} {y} l4 -6 M{} {y} l4 -6", x - 8, x - 7, x + 7))
 }
 
+/// The frame of a load, across a drawing of this width.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Frame {
+    pub(super) width: i32,
+    pub(super) top: i32,
+    pub(super) height: i32,
+}
+
 /// A load in its frame, with a terminal or a contact for each line that enters.
-pub(super) fn load(looks: Looks, entries: &[i32], on: Option<i32>, top: i32, height: i32) -> Markup {
-    let (right, middle) = (WIDTH - 26, top + height / 2);
+pub(super) fn load(looks: Looks, entries: &[i32], on: Option<i32>, frame: Frame) -> Markup {
+    let Frame { width, top, height } = frame;
+    let (right, middle) = (width - 26, top + height / 2);
     html! {
-        rect x="4" y=(top) width=(WIDTH - 8) height=(height) rx="4" fill="#fff" stroke-width="1.6" {}
+        rect x="4" y=(top) width=(width - 8) height=(height) rx="4" fill="#fff" stroke-width="1.6" {}
         @for x in entries {
             @if looks == Looks::Connector { (contact(*x, top)) } @else { (ring(*x, top)) }
         }

@@ -1,6 +1,6 @@
 //! Drawings read back as XML: nothing is lost, nothing runs out of the picture, nothing of a note becomes markup.
 
-use super::layout::{FIRST, WIDTH};
+use super::layout::FIRST;
 use super::letters::{LINE, Weight, width};
 use super::*;
 
@@ -58,7 +58,8 @@ struct Word {
 }
 
 fn words(svg: &str) -> Vec<Word> {
-    let document = roxmltree::Document::parse(svg).unwrap_or_else(|error| panic!("{error}: {svg}"));
+    let all = read(svg);
+    let document = roxmltree::Document::parse(&all).unwrap_or_else(|error| panic!("{error}: {svg}"));
     let word = |node: roxmltree::Node<'_, '_>| {
         let number = |name: &str| node.attribute(name).and_then(|text| text.parse().ok()).expect("a number");
         let bold = node.attribute("font-weight") == Some("bold");
@@ -73,14 +74,25 @@ fn words(svg: &str) -> Vec<Word> {
     document.descendants().filter(|node| node.has_tag_name("text")).map(word).collect()
 }
 
-/// Every text stands within the picture, and no two of one column stand in each other.
+/// Draws both widths and gives the narrow one, its sheets behind each other.
 fn check(plan: &Plan) -> String {
-    let svg = svg(plan, "test").into_string();
-    let words = words(&svg);
-    let height = lay_out_height(&svg);
+    check_in(plan, Width::Wide);
+    check_in(plan, Width::Narrow)
+}
+
+/// Every text stands within its sheet, and no two stand on each other.
+fn check_in(plan: &Plan, wide: Width) -> String {
+    let sheets: Vec<String> = svgs(plan, wide, "test").into_iter().map(Markup::into_string).collect();
+    sheets.iter().for_each(|svg| check_sheet(svg, wide.units()));
+    sheets.concat()
+}
+
+fn check_sheet(svg: &str, wide: i32) {
+    let words = words(svg);
+    let height = height(svg);
     for word in words.iter().filter(|word| !word.middle) {
         let right = word.x + width(&word.text, word.weight);
-        assert!(right <= WIDTH && word.x >= 0, "'{}' ends at {right} of {WIDTH}", word.text);
+        assert!(right <= wide && word.x >= 0, "'{}' ends at {right} of {wide}", word.text);
         assert!((LINE - 6..=height).contains(&word.y), "'{}' at {}", word.text, word.y);
     }
     for (at, word) in words.iter().enumerate() {
@@ -89,10 +101,14 @@ fn check(plan: &Plan) -> String {
             panic!("'{}' and '{}' stand on each other", word.text, other.text);
         }
     }
-    svg
 }
 
-fn lay_out_height(svg: &str) -> i32 {
+/// The sheets as one document.
+fn read(svgs: &str) -> String {
+    format!("<all>{svgs}</all>")
+}
+
+fn height(svg: &str) -> i32 {
     let document = roxmltree::Document::parse(svg).expect("well-formed");
     let frame = document.root_element().attribute("viewBox").expect("a viewBox");
     frame.rsplit(' ').next().and_then(|height| height.parse().ok()).expect("a height")
@@ -159,7 +175,7 @@ fn many_circuits_into_one_load_stay_in_the_picture() {
     let document = roxmltree::Document::parse(&svg).expect("well-formed");
     let entries = document.descendants().filter(|node| node.has_tag_name("circle"));
     let right = entries.filter_map(|node| node.attribute("cx")?.parse::<i32>().ok()).max();
-    assert!(right.is_some_and(|right| right < WIDTH - 100), "{right:?}");
+    assert!(right.is_some_and(|right| right < Width::Narrow.units() - 100), "{right:?}");
 }
 
 #[test]
@@ -182,12 +198,29 @@ fn a_circuit_that_cannot_be_built_has_a_broken_line() {
     assert_eq!(dashes(&broken), (1, true));
 }
 
+/// What goes on below a load leaves its sheet at the lower edge and comes in at the upper edge of the next, one line
+/// below the other.
+#[test]
+fn a_line_goes_on_from_sheet_to_sheet() {
+    for back in [Return::Chassis, Return::Own] {
+        let mut plan = brakes();
+        plan.circuits[1].back = back;
+        let sheets = layout::lay_out(&plan, 340);
+        let out: Vec<i32> =
+            sheets[0].strands.iter().filter(|it| it.bottom == sheets[0].height).map(|it| it.x).collect();
+        let into: Vec<i32> = sheets[1].strands.iter().filter(|it| it.top == 0).map(|it| it.x).collect();
+        assert_eq!(out.len(), if back == Return::Own { 2 } else { 1 });
+        assert_eq!(out, into);
+        assert!(sheets[1..].iter().all(|sheet| sheet.strands.iter().all(|it| it.bottom < sheet.height)));
+    }
+}
+
 /// A line out alone, or a line back beside it.
 #[test]
 fn a_return_of_its_own_is_a_second_line() {
     let strands = |back: Return| {
         let plan = plan(vec![Circuit { back, ..circuit("one", "box") }]);
-        layout::lay_out(&plan).strands.iter().filter(|strand| strand.bottom - strand.top > 60).count()
+        layout::lay_out(&plan, 340)[0].strands.iter().filter(|strand| strand.bottom - strand.top > 60).count()
     };
     assert_eq!(strands(Return::Chassis), 1);
     assert_eq!(strands(Return::Own), 2);
@@ -213,15 +246,21 @@ fn hostile_words_stay_words() {
 /// For those who do not see it, and for a page with two drawings.
 #[test]
 fn it_says_what_it_shows() {
-    let svg = svg(&brakes(), "key").into_string();
-    let document = roxmltree::Document::parse(&svg).expect("well-formed");
-    let root = document.root_element();
-    assert_eq!(root.attribute("role"), Some("img"));
-    for id in root.attribute("aria-labelledby").expect("labels").split(' ') {
-        assert!(id.starts_with("key-"), "{id}");
-        let named = document.descendants().find(|node| node.attribute("id") == Some(id)).expect("the label");
-        assert!(!named.text().unwrap_or_default().is_empty());
+    let svgs = svgs(&brakes(), Width::Narrow, "key");
+    let svg = svgs.into_iter().map(Markup::into_string).collect::<String>();
+    let all = read(&svg);
+    let document = roxmltree::Document::parse(&all).expect("well-formed");
+    let mut seen = Vec::new();
+    for root in document.root_element().children() {
+        assert_eq!(root.attribute("role"), Some("img"));
+        for id in root.attribute("aria-labelledby").expect("labels").split(' ') {
+            assert!(id.starts_with("key-") && !seen.contains(&id), "{id}");
+            let named = root.descendants().find(|node| node.attribute("id") == Some(id)).expect("the label");
+            assert!(!named.text().unwrap_or_default().is_empty());
+            seen.push(id);
+        }
     }
+    assert_eq!(seen.len(), 8, "two labels for each of control, rear, lamp and radio: {seen:?}");
     assert!(svg.contains("Circuit 1, circuit feed: from battery feed feed"), "{svg}");
 }
 
@@ -229,12 +268,17 @@ fn it_says_what_it_shows() {
 #[test]
 fn lines_do_not_cross_words() {
     let plan = brakes();
-    let layout = layout::lay_out(&plan);
-    for row in layout.rows.iter().filter(|row| !matches!(row.mark, layout::Mark::Load { .. })) {
-        let crossing = layout.strands.iter().filter(|strand| {
+    for sheet in layout::lay_out(&plan, 340) {
+        check_lines(&sheet);
+    }
+}
+
+fn check_lines(sheet: &layout::Sheet<'_>) {
+    for row in sheet.rows.iter().filter(|row| !matches!(row.mark, layout::Mark::Load { .. })) {
+        let crossing = sheet.strands.iter().filter(|strand| {
             strand.top < row.top + row.height && strand.bottom > row.top && strand.x >= row.text_x
         });
         assert_eq!(crossing.count(), 0, "{:?}", row.text);
     }
-    assert!(layout.strands.iter().all(|strand| strand.x >= FIRST && strand.top <= strand.bottom));
+    assert!(sheet.strands.iter().all(|strand| strand.x >= FIRST && strand.top <= strand.bottom));
 }

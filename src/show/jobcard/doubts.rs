@@ -31,16 +31,16 @@ fn entry(card: &Card<'_>, doubt: &Doubt<'_>) -> Entry {
     let point = &card.language.catalogue.points[doubt.point];
     let mut head = vec![(Label::Title, format!("{}: ", capitalised(&point.title)))];
     head.extend(why(card, doubt));
-    let mut more = match &doubt.why {
-        Why::Disputed(found) | Why::Thin(found) => claims(card, found),
-        Why::Blank(Some(found)) => elsewhere(card, found),
-        _ => Vec::new(),
+    let (claims, mut more) = match &doubt.why {
+        Why::Disputed(found) | Why::Thin(found) => (claims(card, found), Vec::new()),
+        Why::Blank(Some(found)) => (Vec::new(), elsewhere(card, found)),
+        _ => Default::default(),
     };
     let told = matches!(doubt.why, Why::Depends(..) | Why::Asked(_));
     if !told && !point.check.is_empty() {
         more.push(vec![aside("Find out: "), plain(point.check.clone())]);
     }
-    Entry { head, more, room: Room::Tick }
+    Entry { head, claims, more, room: Room::Tick }
 }
 
 fn why(card: &Card<'_>, doubt: &Doubt<'_>) -> Vec<Piece> {

@@ -81,6 +81,8 @@ pub struct Section {
 pub struct Entry {
     /// The first paragraph.
     pub head: Vec<Piece>,
+    /// What is claimed of it, a paragraph each: the facts tell the same in full, so that a page may leave it out here.
+    pub claims: Vec<Vec<Piece>>,
     /// More about it, a paragraph each.
     pub more: Vec<Vec<Piece>>,
     /// What a person writes or ticks there.
@@ -221,7 +223,7 @@ fn entry(page: &mut Page, entry: &Entry) {
         Room::Name => ("", 2),
     };
     paragraph(page, 0, lead, &entry.head);
-    for more in &entry.more {
+    for more in entry.claims.iter().chain(&entry.more) {
         paragraph(page, indent, "", more);
     }
     let room = match entry.room {

@@ -7,7 +7,7 @@ mod plan;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-use super::drawing::{self, Plan};
+use super::drawing::{self, Plan, Width};
 use super::jobcard::{Entry, Outline, Part, Piece, Room, Section, outline};
 use super::page::{Label, harmless};
 use crate::card::Card;
@@ -34,11 +34,24 @@ fn document(outline: &Outline, plan: &Plan) -> Markup {
                 title { (harmless(&title)) }
                 style { (PreEscaped(STYLE)) (PreEscaped(foot(&title))) }
             }
-            body {
+            body class=[density(outline)] {
                 (head(outline))
                 main { @for part in &outline.sections { (section(part, plan)) } }
             }
         }
+    }
+}
+
+/// How close the letters are set in print, so that two sheets hold it: by the characters that are printed. The steps are
+/// measured, with the corpus, and chosen by eye.
+fn density(outline: &Outline) -> Option<&'static str> {
+    let entries = outline.sections.iter().flat_map(|section| &section.entries);
+    let pieces = entries.flat_map(|entry| entry.more.iter().chain([&entry.head]).flatten());
+    let characters: usize = pieces.map(|(_, text)| text.chars().count()).sum();
+    match characters {
+        0..8_500 => None,
+        8_500..11_500 => Some("close"),
+        _ => Some("dense"),
     }
 }
 
@@ -71,7 +84,8 @@ fn section(section: &Section, plan: &Plan) -> Markup {
             h2 id=(name) { (section.title) }
             @match section.part {
                 Part::Circuits => {
-                    figure { (drawing::svg(plan, "circuits-drawing")) }
+                    figure.narrow { @for svg in drawing::svgs(plan, Width::Narrow, "narrow") { (svg) } }
+                    figure.wide { @for svg in drawing::svgs(plan, Width::Wide, "wide") { (svg) } }
                     ol { @for one in &section.entries { (entry(one)) } }
                 }
                 _ => ul { @for one in &section.entries { (entry(one)) } }
@@ -106,6 +120,7 @@ fn entry(entry: &Entry) -> Markup {
             @if entry.room == Room::Tick { span.box {} }
             div.words {
                 p { (spans(&entry.head)) }
+                @for claim in &entry.claims { p.more.claim { (spans(claim)) } }
                 @for more in &entry.more { p.more { (spans(more)) } }
             }
             @match entry.room {

@@ -9,8 +9,9 @@ use crate::job::{Guard, JobCircuit, Known};
 use crate::judge::grade::Grade;
 use crate::show::circuit::words;
 use crate::show::drawing::{self, Cable, Label, Load, Origin, Plan, Protection, Whose};
+use crate::show::ids::note_code;
 use crate::show::page::capitalised;
-use crate::show::sentence::sentence;
+use crate::show::sentence::{plain as in_words, sentence};
 use crate::show::wired;
 use crate::value::colour::Colour;
 
@@ -31,7 +32,7 @@ fn of_circuit(card: &Card<'_>, circuit: &Circuit<'_>) -> drawing::Circuit {
         origin: origin(card, circuit),
         protection: choice.and_then(|choice| protection(card, circuit, choice)),
         relay: of.relay.map(|at| Label::new("Relay contact", vec![format!("closed by circuit {}", at + 1)])),
-        cable: cable(circuit, choice),
+        cable: cable(card, circuit, choice),
         passes: circuit.through.iter().map(|end| place(card, end, Some("where"))).collect(),
         load: load(card, circuit, choice),
         back: of.by,
@@ -83,10 +84,16 @@ fn place(card: &Card<'_>, end: &End<'_>, lead: Option<&str>) -> Label {
     Label::new(head, lines)
 }
 
+/// Where an answer is, in words.
+fn at_in_words(card: &Card<'_>, used: &Used<'_>) -> Option<String> {
+    let field = card.language.catalogue.field("at")?;
+    Some(in_words(card.language, field, &used.text(card.language, "at")?))
+}
+
 /// What has to be known of an answer before it is relied on.
 fn doubt(used: &Used<'_>) -> Option<String> {
     match used.found.judged.grade {
-        Grade::Disputed => Some("DISPUTED: meter first, the notes contradict each other".to_owned()),
+        Grade::Disputed => Some("DISPUTED: meter first".to_owned()),
         _ if !used.surely() => Some("only on some such vehicles: look first".to_owned()),
         Grade::Thin => Some("thin: prove it first".to_owned()),
         Grade::Proven | Grade::Backed | Grade::Between | Grade::Blank => None,
@@ -119,21 +126,24 @@ fn own(card: &Card<'_>, circuit: &Circuit<'_>, choice: &Choice) -> Label {
     // 33 CFR 183.455, as in the general cautions of the catalogue.
     let near = "within 180 mm (7 in) of where it begins".to_owned();
     let elsewhere = circuit.at.filter(|end| end.point != circuit.from.point);
-    let at = elsewhere.map(|end| place(card, &end, None));
-    let at = at.map(|label| format!("{}: {}", label.head, label.lines.join("; ")));
+    let at = elsewhere.map(|end| {
+        let told = end.used.and_then(|used| at_in_words(card, &used));
+        format!("{}: {}", card.title(end.point), told.unwrap_or_else(|| "not known".to_owned()))
+    });
     Label::new(head, std::iter::once(near).chain(at).collect())
 }
 
-fn cable(circuit: &Circuit<'_>, choice: Option<&Choice>) -> Cable {
+fn cable(card: &Card<'_>, circuit: &Circuit<'_>, choice: Option<&Choice>) -> Cable {
     let Some(choice) = choice else {
         let (reasons, _) = wired::refusal(&circuit.worked);
         return Cable { label: Label::new("It cannot be built", reasons), possible: false };
     };
     let request = &circuit.worked.answer.request;
-    let run = match circuit.worked.run {
-        Known::Estimate => "an estimate: measure",
-        Known::Recorded => "as recorded",
-        Known::Told => "as told",
+    let run = match (circuit.worked.run, circuit.length_from.and_then(|used| used.notes().next())) {
+        (Known::Recorded, Some(note)) => format!("as recorded, {}", note_code(note, card.found.shown)),
+        (Known::Recorded, None) => "as recorded".to_owned(),
+        (Known::Estimate, _) => "an estimate: measure".to_owned(),
+        (Known::Told, _) => "as told".to_owned(),
     };
     let conductors = match request.path.by {
         Return::Own => "two conductors, ",
