@@ -92,7 +92,7 @@ pub struct Circuit<'c> {
 }
 
 /// A point at an end of a circuit or on its way, and the answer that is used there.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct End<'c> {
     /// The point, by number in the catalogue.
     pub point: usize,
@@ -226,6 +226,15 @@ impl<'c> Desk<'c> {
         End { point, used: self.usable(point).first().copied() }
     }
 
+    /// The end of a circuit: at a connector the line that the circuit is joined to.
+    fn joined(&self, point: usize, circuit: &JobCircuit) -> End<'c> {
+        let Some(wanted) = circuit.carries.as_ref().filter(|_| self.has_field(point, "carries")) else {
+            return self.end(point);
+        };
+        let carries = |used: &Used<'c>| used.text(self.language, "carries").as_ref() == Some(wanted);
+        End { point, used: self.usable(point).into_iter().find(carries) }
+    }
+
     /// The parameters with what is recorded laid over the estimates; and of each circuit, what was.
     fn with_recorded(&self, mut settings: Settings) -> (Settings, Vec<Recorded<'c>>) {
         let recorded = self.job.circuits.iter();
@@ -246,13 +255,15 @@ impl<'c> Desk<'c> {
         bundles: &[Bundle<'c>],
     ) -> Circuit<'c> {
         let circuit = worked.circuit;
-        let from = feed::chosen(feeds, circuit.from)
-            .map_or_else(|| self.end(circuit.from), |used| End { point: circuit.from, used: Some(used) });
+        let from = feed::chosen(feeds, circuit.from).map_or_else(
+            || self.joined(circuit.from, circuit),
+            |used| End { point: circuit.from, used: Some(used) },
+        );
         let through = circuit.through.map(|point| End { point, used: hole::chosen(bundles, point) });
         let device = |at: usize| if at == circuit.from { from } else { self.end(at) };
         Circuit {
             from,
-            to: self.end(circuit.to),
+            to: self.joined(circuit.to, circuit),
             at: circuit.at.map(device),
             through,
             length_from: recorded.length.filter(|_| worked.run == Known::Recorded),

@@ -19,6 +19,13 @@ pub struct Used<'c> {
     pub answer: &'c Answer,
 }
 
+/// Two are one where they are of one card and the same answer of it.
+impl PartialEq for Used<'_> {
+    fn eq(&self, other: &Self) -> bool {
+        std::ptr::eq(self.answer, other.answer)
+    }
+}
+
 impl<'c> Used<'c> {
     /// How far it can be trusted.
     #[must_use]

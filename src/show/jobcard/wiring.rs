@@ -6,6 +6,7 @@ use crate::circuit::choice::Choice;
 use crate::circuit::passage::Opening;
 use crate::circuit::units::Metres;
 use crate::job::Known;
+use crate::judge::grade::Grade;
 use crate::show::circuit::{tools, words};
 use crate::show::page::{Label, capitalised, counted, listed};
 use crate::show::sentence::plain as in_words;
@@ -76,13 +77,20 @@ fn figures(circuit: &Circuit<'_>, choice: &Choice) -> Vec<Piece> {
     vec![plain(text)]
 }
 
-/// A point with the place that is used there: `battery feed (distribution stud right inner fender)`.
+/// A point with the place, the wire and the cavity that are used there, and that they are in doubt where they are:
+/// `brake signal (stop lamp switch, violet with white tracer (VT/WH), disputed)`.
 fn place(card: &Card<'_>, end: &End<'_>) -> String {
     let title = card.title(end.point);
-    match end.used.and_then(|used| at(card, &used)) {
-        Some(place) => format!("{title} ({place})"),
-        None => title.to_owned(),
-    }
+    let Some(used) = end.used else { return title.to_owned() };
+    let words = |field: &str| {
+        let text = used.text(card.language, field)?;
+        Some(in_words(card.language, card.language.catalogue.field(field)?, &text))
+    };
+    let cavity = words("cavity").map(|cavity| format!("cavity {cavity}"));
+    let told = words("at").into_iter().chain(words("slot")).chain(words("colour")).chain(cavity);
+    let doubtful = matches!(used.grade(), Grade::Disputed | Grade::Thin);
+    let told: Vec<String> = told.chain(doubtful.then(|| used.grade().word().to_owned())).collect();
+    if told.is_empty() { title.to_owned() } else { format!("{title} ({})", told.join(", ")) }
 }
 
 /// The place of an answer, in words.
@@ -192,9 +200,9 @@ fn hole_wanted(opening: &Opening) -> String {
 }
 
 fn hole_told(card: &Card<'_>, hole: &Hole<'_>) -> Vec<Piece> {
-    let bore = hole.bore.map_or_else(
+    let bore = hole.opening.map_or_else(
         || "no common grommet snaps into it".to_owned(),
-        |bore| format!("its grommet has a bore of {}", words::millimetres(bore)),
+        |opening| format!("a grommet for it has a bore of {}", words::millimetres(opening.bore)),
     );
     let size = hole.size.map_or(String::new(), |size| format!("the hole of {}", words::millimetres(size)));
     let verdict = match hole.fits {
