@@ -20,6 +20,7 @@ pub use route::Route;
 pub use used::Used;
 
 use crate::ask::{Found, PointFound};
+use crate::catalogue::Answers;
 use crate::circuit::request::Unfit;
 use crate::circuit::units::{Amps, Volts};
 use crate::job::{Check, Job, JobCircuit, Known, Settings, When, Worked};
@@ -136,6 +137,9 @@ pub struct Labour<'c> {
     pub spread: Spread,
 }
 
+/// The point at which a return is bolted to the vehicle.
+pub const GROUND: &str = "ground";
+
 /// Below this no drop is read at the load: it lights nothing and moves nothing. Our choice.
 const LEAST_READ: Amps = Amps(1.0);
 
@@ -212,13 +216,14 @@ impl<'c> Desk<'c> {
     }
 
     /// The answers of a point that can be used on this vehicle, the best first: those that surely apply before those
-    /// that depend, and none of a place that is told not to suit.
+    /// that depend; of several places those that were seen before those in doubt; and none that is told not to suit.
     fn usable(&self, point: usize) -> Vec<Used<'c>> {
         let Some(found) = self.point(point) else { return Vec::new() };
         let mut usable: Vec<Used<'c>> =
             found.judged.answers.iter().map(|answer| Used { found, answer }).collect();
         usable.retain(|used| used.text(self.language, "suits").as_deref() != Some("no"));
-        usable.sort_by_key(|used| !used.surely());
+        let several = self.language.catalogue.points[point].answers == Answers::Several;
+        usable.sort_by_key(|used| (!used.surely(), several && used.is_doubtful()));
         usable
     }
 

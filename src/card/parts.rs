@@ -4,7 +4,7 @@
 //! Which terminal stands at which end is common practice, no source: a ring where the point has a stud, a butt
 //! connector at a wire and at the load, two of either at the device.
 
-use super::{Bundle, Circuit, Desk, End, Fits, Used};
+use super::{Bundle, Circuit, Desk, End, Fits, GROUND, Used};
 use crate::circuit::Kind;
 use crate::circuit::conductor::{Conductor, Series};
 use crate::circuit::passage::{Opening, Sleeve, passage};
@@ -179,7 +179,7 @@ impl<'c> Desk<'c> {
     }
 
     fn ground(&self, list: &mut List<'c>, conductor: Conductor) {
-        if let Some(point) = self.language.catalogue.point("ground") {
+        if let Some(point) = self.language.catalogue.point(GROUND) {
             list.ring(1, conductor, self.over(self.end(point)));
         }
     }

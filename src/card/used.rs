@@ -33,6 +33,12 @@ impl<'c> Used<'c> {
         self.answer.grade
     }
 
+    /// Whether it has to be proved on the vehicle before it is relied on.
+    #[must_use]
+    pub fn is_doubtful(&self) -> bool {
+        matches!(self.grade(), Grade::Disputed | Grade::Thin)
+    }
+
     /// Whether it surely applies to the vehicle.
     #[must_use]
     pub fn surely(&self) -> bool {

@@ -72,7 +72,7 @@ fn device_entry(card: &Card<'_>, device: Device, circuit: usize) -> Entry {
         crate::circuit::Kind::Fuse => " with its holder",
         crate::circuit::Kind::Breaker => "",
     };
-    let what = format!("1 × {}{colour}{holder}", wired::device(device));
+    let what = format!("1 × {}{holder}{colour}", wired::device(device));
     Entry::of(vec![value(what), plain(format!("{}, for the {title}", classes(device.kind())))])
 }
 
