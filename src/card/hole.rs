@@ -1,7 +1,7 @@
 //! What passes metal together, and whether the recorded holes are wide enough for it.
 
 use super::{Desk, Used};
-use crate::circuit::passage::{Passage, bore_in, passage};
+use crate::circuit::passage::{Opening, Passage, passage, widest_in};
 use crate::circuit::units::Millimetres;
 use crate::job::Worked;
 
@@ -29,8 +29,8 @@ pub struct Hole<'c> {
     pub size: Option<Millimetres>,
     /// What is recorded of its grommet: a choice of the field `grommet`.
     pub grommet: Option<String>,
-    /// The bore of the widest common grommet for it.
-    pub bore: Option<Millimetres>,
+    /// The widest common grommet for it.
+    pub opening: Option<Opening>,
     /// Whether the bundle passes.
     pub fits: Fits,
 }
@@ -61,12 +61,19 @@ impl Fits {
     }
 }
 
-/// The hole of a point that is used: the best that is wide enough, else the best that was not measured, else the best.
+/// The hole of a point that is used.
 pub(super) fn chosen<'c>(bundles: &[Bundle<'c>], point: usize) -> Option<Used<'c>> {
-    let holes = &bundles.iter().find(|bundle| bundle.point == point)?.holes;
-    let like = |fits: Fits| holes.iter().find(|hole| hole.fits == fits);
-    let found = [Fits::Yes, Fits::Unknown, Fits::WithoutLoom, Fits::No].into_iter().find_map(like);
-    found.map(|hole| hole.used)
+    let bundle = bundles.iter().find(|bundle| bundle.point == point)?;
+    bundle.chosen().map(|hole| hole.used)
+}
+
+impl<'c> Bundle<'c> {
+    /// The hole that is used: the best known that is wide enough, else one that was not measured, else the best known.
+    #[must_use]
+    pub fn chosen(&self) -> Option<&Hole<'c>> {
+        let like = |fits: Fits| self.holes.iter().find(|hole| hole.fits == fits);
+        [Fits::Yes, Fits::Unknown, Fits::WithoutLoom, Fits::No].into_iter().find_map(like)
+    }
 }
 
 impl<'c> Desk<'c> {
@@ -93,14 +100,14 @@ impl<'c> Desk<'c> {
 
     fn hole(&self, used: Used<'c>, passage: &Passage) -> Hole<'c> {
         let size = used.hole(self.language);
-        let bore = size.and_then(bore_in);
-        let passes = |thick: Millimetres| bore.is_some_and(|bore| thick <= bore);
+        let opening = size.and_then(widest_in);
+        let passes = |thick: Millimetres| opening.is_some_and(|opening| thick <= opening.bore);
         let fits = match (size, passage.loom) {
             (None, _) => Fits::Unknown,
             (Some(_), Some(loom)) if passes(loom.outside) => Fits::Yes,
             (Some(_), _) if passes(passage.bundle) => Fits::WithoutLoom,
             (Some(_), _) => Fits::No,
         };
-        Hole { used, size, grommet: used.text(self.language, "grommet"), bore, fits }
+        Hole { used, size, grommet: used.text(self.language, "grommet"), opening, fits }
     }
 }

@@ -20,6 +20,7 @@ pub use route::Route;
 pub use used::Used;
 
 use crate::ask::{Found, PointFound};
+use crate::catalogue::Answers;
 use crate::circuit::request::Unfit;
 use crate::circuit::units::{Amps, Volts};
 use crate::job::{Check, Job, JobCircuit, Known, Settings, When, Worked};
@@ -92,7 +93,7 @@ pub struct Circuit<'c> {
 }
 
 /// A point at an end of a circuit or on its way, and the answer that is used there.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct End<'c> {
     /// The point, by number in the catalogue.
     pub point: usize,
@@ -135,6 +136,9 @@ pub struct Labour<'c> {
     /// The times.
     pub spread: Spread,
 }
+
+/// The point at which a return is bolted to the vehicle.
+pub const GROUND: &str = "ground";
 
 /// Below this no drop is read at the load: it lights nothing and moves nothing. Our choice.
 const LEAST_READ: Amps = Amps(1.0);
@@ -218,18 +222,28 @@ impl<'c> Desk<'c> {
     }
 
     /// The answers of a point that can be used on this vehicle, the best first: those that surely apply before those
-    /// that depend, and none of a place that is told not to suit.
+    /// that depend; of several places those that were seen before those in doubt; and none that is told not to suit.
     fn usable(&self, point: usize) -> Vec<Used<'c>> {
         let Some(found) = self.point(point) else { return Vec::new() };
         let mut usable: Vec<Used<'c>> =
             found.judged.answers.iter().map(|answer| Used { found, answer }).collect();
         usable.retain(|used| used.text(self.language, "suits").as_deref() != Some("no"));
-        usable.sort_by_key(|used| !used.surely());
+        let several = self.language.catalogue.points[point].answers == Answers::Several;
+        usable.sort_by_key(|used| (!used.surely(), several && used.is_doubtful()));
         usable
     }
 
     fn end(&self, point: usize) -> End<'c> {
         End { point, used: self.usable(point).first().copied() }
+    }
+
+    /// The end of a circuit: at a connector the line that the circuit is joined to.
+    fn joined(&self, point: usize, circuit: &JobCircuit) -> End<'c> {
+        let Some(wanted) = circuit.carries.as_ref().filter(|_| self.has_field(point, "carries")) else {
+            return self.end(point);
+        };
+        let carries = |used: &Used<'c>| used.text(self.language, "carries").as_ref() == Some(wanted);
+        End { point, used: self.usable(point).into_iter().find(carries) }
     }
 
     /// The parameters with what is recorded laid over the estimates; and of each circuit, what was.
@@ -252,13 +266,15 @@ impl<'c> Desk<'c> {
         bundles: &[Bundle<'c>],
     ) -> Circuit<'c> {
         let circuit = worked.circuit;
-        let from = feed::chosen(feeds, circuit.from)
-            .map_or_else(|| self.end(circuit.from), |used| End { point: circuit.from, used: Some(used) });
+        let from = feed::chosen(feeds, circuit.from).map_or_else(
+            || self.joined(circuit.from, circuit),
+            |used| End { point: circuit.from, used: Some(used) },
+        );
         let through = circuit.through.map(|point| End { point, used: hole::chosen(bundles, point) });
         let device = |at: usize| if at == circuit.from { from } else { self.end(at) };
         Circuit {
             from,
-            to: self.end(circuit.to),
+            to: self.joined(circuit.to, circuit),
             at: circuit.at.map(device),
             through,
             length_from: recorded.length.filter(|_| worked.run == Known::Recorded),

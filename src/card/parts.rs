@@ -4,7 +4,7 @@
 //! Which terminal stands at which end is common practice, no source: a ring where the point has a stud, a butt
 //! connector at a wire and at the load, two of either at the device.
 
-use super::{Bundle, Circuit, Desk, End};
+use super::{Bundle, Circuit, Desk, End, Fits, GROUND, Used};
 use crate::circuit::Kind;
 use crate::circuit::conductor::{Conductor, Series};
 use crate::circuit::passage::{Opening, Sleeve, passage};
@@ -85,12 +85,14 @@ pub enum Part<'c> {
     },
     /// Loom of one size.
     Loom(LoomLength),
-    /// The grommet of a bundle with its hole, by the number in `Card::bundles`.
+    /// The grommet of a bundle with its hole; none where the hole that is used has one.
     Grommet {
-        /// The bundle.
+        /// The bundle, by its number in `Card::bundles`.
         bundle: usize,
         /// Bore, hole, saw and step drill.
         opening: Opening,
+        /// The note of the hole for which it is.
+        recorded: Option<Used<'c>>,
     },
 }
 
@@ -103,13 +105,6 @@ pub struct LoomLength {
     pub length: Metres,
     /// Whether a length in it is an estimate.
     pub estimated: bool,
-}
-
-impl PartialEq for End<'_> {
-    fn eq(&self, other: &Self) -> bool {
-        let answer = |end: &Self| end.used.map(|used| std::ptr::from_ref(used.answer));
-        (self.point, answer(self)) == (other.point, answer(other))
-    }
 }
 
 /// Up to the next decimetre; what is one but for the last bit of a product stays.
@@ -165,10 +160,7 @@ impl<'c> Desk<'c> {
             }
         }
         let looms = looms(circuits, bundles);
-        let grommet = |(at, bundle): (usize, &Bundle<'_>)| {
-            Some(Part::Grommet { bundle: at, opening: bundle.passage.opening? })
-        };
-        let grommets = bundles.iter().enumerate().filter_map(grommet);
+        let grommets = bundles.iter().enumerate().filter_map(|(at, bundle)| grommet(at, bundle));
         list.devices
             .into_iter()
             .chain(list.terminals)
@@ -187,7 +179,7 @@ impl<'c> Desk<'c> {
     }
 
     fn ground(&self, list: &mut List<'c>, conductor: Conductor) {
-        if let Some(point) = self.language.catalogue.point("ground") {
+        if let Some(point) = self.language.catalogue.point(GROUND) {
             list.ring(1, conductor, self.over(self.end(point)));
         }
     }
@@ -237,6 +229,16 @@ impl<'c> List<'c> {
             }
         }
         self.terminals.push(Part::Butts { count: more, conductor: of, crimp: crimp(of) });
+    }
+}
+
+/// The grommet for the hole that is used where that is wide enough, else for the smallest hole that would be.
+fn grommet<'c>(at: usize, bundle: &Bundle<'c>) -> Option<Part<'c>> {
+    let wide_enough = bundle.chosen().filter(|hole| hole.fits == Fits::Yes);
+    match wide_enough {
+        Some(hole) if hole.grommet.as_deref() == Some("existing") => None,
+        Some(hole) => Some(Part::Grommet { bundle: at, opening: hole.opening?, recorded: Some(hole.used) }),
+        None => Some(Part::Grommet { bundle: at, opening: bundle.passage.opening?, recorded: None }),
     }
 }
 

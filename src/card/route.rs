@@ -26,9 +26,8 @@ impl<'c> Desk<'c> {
         points.dedup();
         let of_point = |point: usize| self.usable(point).into_iter().map(move |used| (point, used));
         let route = |(point, used): (usize, Used<'c>)| {
-            let is = |length: &Used<'c>| std::ptr::eq(length.answer, used.answer);
-            let runs = |(at, circuit): (usize, &Circuit<'c>)| circuit.length_from.filter(is).map(|_| at);
-            let circuits = circuits.iter().enumerate().filter_map(runs).collect();
+            let runs = circuits.iter().enumerate().filter(|(_, circuit)| circuit.length_from == Some(used));
+            let circuits = runs.map(|(at, _)| at).collect();
             Route { point, used, length: used.length(self.language), circuits }
         };
         points.into_iter().flat_map(of_point).map(route).collect()

@@ -19,11 +19,24 @@ pub struct Used<'c> {
     pub answer: &'c Answer,
 }
 
+/// Two are one where they are of one card and the same answer of it.
+impl PartialEq for Used<'_> {
+    fn eq(&self, other: &Self) -> bool {
+        std::ptr::eq(self.answer, other.answer)
+    }
+}
+
 impl<'c> Used<'c> {
     /// How far it can be trusted.
     #[must_use]
     pub fn grade(&self) -> Grade {
         self.answer.grade
+    }
+
+    /// Whether it has to be proved on the vehicle before it is relied on.
+    #[must_use]
+    pub fn is_doubtful(&self) -> bool {
+        matches!(self.grade(), Grade::Disputed | Grade::Thin)
     }
 
     /// Whether it surely applies to the vehicle.

@@ -57,11 +57,11 @@ pub fn passage(outsides: &[Millimetres]) -> Passage {
     Passage { bundle, loom, opening }
 }
 
-/// The bore of the widest common grommet that snaps into a hole or a smaller one; `None` below the smallest.
+/// The widest common grommet that snaps into a hole or a smaller one; `None` below the smallest.
 #[must_use]
-pub fn bore_in(hole: Millimetres) -> Option<Millimetres> {
+pub fn widest_in(hole: Millimetres) -> Option<Opening> {
     let snaps = |grommet: &&Grommet| grommet.hole() <= hole + MEASURED;
-    tables::fittings().grommets.iter().rev().find(snaps).map(Grommet::bore)
+    tables::fittings().grommets.iter().rev().find(snaps).map(opening)
 }
 
 fn sleeve(loom: &Loom) -> Sleeve {
@@ -104,7 +104,7 @@ mod tests {
 
     #[test]
     fn the_grommet_of_a_hole() {
-        let bore = |hole: f64| bore_in(Millimetres(hole)).map(|bore| bore.0);
+        let bore = |hole: f64| widest_in(Millimetres(hole)).map(|found| found.bore.0);
         assert_eq!(
             [9.0, 25.4, 25.0, 34.9, 35.0, 100.0].map(bore),
             [None, Some(19.05), Some(15.875), Some(25.4), Some(25.4), Some(50.8)]

@@ -1,7 +1,7 @@
 //! `jobs`: what can be fitted, what it needs, and its circuits.
 
 use super::console::{Console, Failure, Status};
-use crate::circuit::request::Unfit;
+use crate::circuit::request::{Input, Unfit};
 use crate::job::{Job, JobCircuit, Jobs, Settings};
 use crate::show::jobs as view;
 use crate::vehicle::names;
@@ -49,7 +49,12 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
 /// A circuit that cannot be as it was told.
 pub(super) fn cannot_be(job: &Job, circuit: &JobCircuit, unfit: &Unfit) -> Failure {
     let message = format!("the circuit '{}' of {}: {unfit}", circuit.name, job.name);
-    Failure::hinted(message, unfit.right.clone())
+    // How it returns is the job's to say: what a person can tell here is the run.
+    let right = match unfit.input {
+        Input::ReturnRun => format!("measure again, and say --set {}-run=", circuit.name),
+        _ => unfit.right.clone(),
+    };
+    Failure::hinted(message, right)
 }
 
 /// The job that a person named.

@@ -119,8 +119,11 @@ pub fn find_or_name(
         Some((make, model)) => Ok(Named::New { make, model, vehicle: resolved.vehicle }),
         None => {
             let (message, hint) = why_none(console, book, &resolved, number.is_some())?;
-            let hint = format!("{hint}; of one that the book has never heard of say maker and model");
-            Err(Failure::hinted(message, hint))
+            // A maker beside another maker's model is named already.
+            let slip = resolved.make.is_none() && !resolved.near.is_empty();
+            let more =
+                if slip { "" } else { "; of one that the book has never heard of say maker and model" };
+            Err(Failure::hinted(message, format!("{hint}{more}")))
         }
     }
 }

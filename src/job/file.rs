@@ -75,6 +75,7 @@ struct CircuitEntry {
     at: Option<Text>,
     through: Option<Text>,
     along: Option<Text>,
+    carries: Option<Text>,
     hot: Option<Text>,
     feeds: Option<String>,
     #[serde(default)]
@@ -230,13 +231,15 @@ impl Reader<'_> {
         entries.iter().map(relay).collect()
     }
 
-    /// A word of the field `hot`.
-    fn hot(&self, text: &Text) -> Result<String, JobError> {
-        let field = self.catalogue.field("hot").map(|field| &self.catalogue.fields[field].kind);
-        let Some(kind) = field else { return Err(self.fail(text, "no field is called 'hot'".to_owned())) };
-        Value::read(kind, text.get_ref(), DriveSide::Either)
-            .map(|value| value.to_string())
-            .map_err(|misread| self.misread(text, "hot", &misread))
+    /// A value of a field of the catalogue, as its canonical text.
+    fn word_of(&self, field: &str, text: Option<&Text>) -> Result<Option<String>, JobError> {
+        let Some(text) = text else { return Ok(None) };
+        let Some(at) = self.catalogue.field(field) else {
+            return Err(self.fail(text, format!("no field is called '{field}'")));
+        };
+        Value::read(&self.catalogue.fields[at].kind, text.get_ref(), DriveSide::Either)
+            .map(|value| Some(value.to_string()))
+            .map_err(|misread| self.misread(text, field, &misread))
     }
 
     fn parameters(&self, entries: BTreeMap<String, ParameterEntry>) -> Result<Vec<Parameter>, JobError> {
@@ -284,7 +287,8 @@ impl Reader<'_> {
         let at = entry.at.as_ref().map(|at| self.point(at)).transpose()?;
         let through = self.point_with(entry.through.as_ref(), "hole")?;
         let along = self.point_with(entry.along.as_ref(), "length")?;
-        let hot = entry.hot.as_ref().map(|hot| self.hot(hot)).transpose()?;
+        let carries = self.word_of("carries", entry.carries.as_ref())?;
+        let hot = self.word_of("hot", entry.hot.as_ref())?;
         let allowed = self.read(entry.drop.as_ref(), "drop", written::allowed)?.unwrap_or(USUAL_DROP);
         let minimum = self.read(entry.minimum.as_ref(), "minimum", written::conductor)?;
         let insulation = self.insulation(&entry)?;
@@ -297,6 +301,7 @@ impl Reader<'_> {
             at,
             through,
             along,
+            carries,
             hot,
             feeds: entry.feeds,
             looks: entry.looks,

@@ -86,6 +86,8 @@ pub struct JobCircuit {
     pub through: Option<usize>,
     /// The point whose recorded length is that of its run.
     pub along: Option<usize>,
+    /// Which line of a connector it is joined to: a choice of the field `carries`.
+    pub carries: Option<String>,
     /// When the point where it begins has to be live: a choice of the field `hot`.
     pub hot: Option<String>,
     /// What it feeds, in words; circuits that feed the same meet there. Without words it is the point where it ends.

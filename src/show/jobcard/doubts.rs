@@ -1,9 +1,11 @@
 //! What is not known or in doubt, with what to look at.
 
-use super::{Entry, Part, Piece, Room, Section, aside, plain, value, weak};
+use super::{Entry, Part, Piece, Room, Section, alarm, aside, plain, value, weak};
 use crate::ask::PointFound;
-use crate::card::{Card, Doubt, LABOUR, Used, Why};
+use crate::card::{Card, Doubt, LABOUR, Why};
 use crate::intake::blank::Wanted;
+use crate::judge::answer::Answer;
+use crate::judge::grade::Grade;
 use crate::note::date_text;
 use crate::show::answers::task_text;
 use crate::show::ids::{cavity_code, conflict_code};
@@ -31,75 +33,69 @@ fn entry(card: &Card<'_>, doubt: &Doubt<'_>) -> Entry {
     let point = &card.language.catalogue.points[doubt.point];
     let mut head = vec![(Label::Title, format!("{}: ", capitalised(&point.title)))];
     head.extend(why(card, doubt));
-    let (claims, mut more) = match &doubt.why {
-        Why::Disputed(found) | Why::Thin(found) => (claims(card, found), Vec::new()),
-        Why::Blank(Some(found)) => (Vec::new(), elsewhere(card, found)),
-        _ => Default::default(),
+    let mut more = match &doubt.why {
+        Why::Blank(Some(found)) => elsewhere(card, found),
+        _ => Vec::new(),
     };
     let told = matches!(doubt.why, Why::Depends(..) | Why::Asked(_));
     if !told && !point.check.is_empty() {
         more.push(vec![aside("Find out: "), plain(point.check.clone())]);
     }
-    Entry { head, claims, more, room: Room::Tick }
+    Entry { head, more, room: Room::Tick }
 }
 
 fn why(card: &Card<'_>, doubt: &Doubt<'_>) -> Vec<Piece> {
-    let shown = card.found.shown;
     match &doubt.why {
-        Why::Blank(_) => {
-            vec![(Label::Alarm, "blank".to_owned()), plain(", nothing is claimed for this vehicle.")]
-        }
-        Why::Disputed(found) => {
-            let mut told = vec![(Label::Alarm, "disputed".to_owned())];
-            if let Some(anchor) = found.judged.conflict {
-                told.extend([plain(", conflict "), (Label::Id, conflict_code(anchor, shown))]);
-            }
-            told.push(plain(". Notes contradict each other: meter before you cut."));
-            told
-        }
-        Why::Thin(_) => {
-            vec![weak("thin"), plain(", claimed for this vehicle but seen only on others, or only told.")]
-        }
-        Why::Depends(used, dimensions) => vec![
-            weak("depends"),
-            plain(" on the vehicle. Look at "),
-            plain(look_at(card.language, dimensions)),
-            plain(": only then "),
-            value(said(card, used)),
-            plain(" holds."),
+        Why::Blank(_) => vec![alarm("blank"), plain(", nothing is claimed for this vehicle.")],
+        Why::Disputed(found) => disputed(card, found),
+        Why::Thin(found) => vec![
+            weak("thin"),
+            plain(", seen only on others or only told: "),
+            value(sides(card, found, Grade::Thin)),
+            plain("?"),
         ],
+        Why::Depends(_, dimensions) => {
+            let titles = dimensions.iter().map(|name| card.language.vocabulary().title(name).to_owned());
+            let titles = listed(&titles.collect::<Vec<_>>(), "and");
+            let look = look_at(card.language, dimensions);
+            vec![weak("depends"), plain(format!(" on {titles}: look at {look}."))]
+        }
         Why::Asked(task) => {
-            let why = format!(
-                " ({}, {}: “{}”)",
-                task.decision.by,
-                date_text(task.decision.day),
-                task.decision.because
-            );
+            let decision = &task.decision;
+            let why = format!(" ({}, {}: “{}”)", decision.by, date_text(decision.day), decision.because);
             vec![weak("to be looked at"), plain(format!(": {}", task_text(card.language, task))), aside(why)]
         }
         Why::Cavity(conflict) => vec![
-            (Label::Alarm, "two functions".to_owned()),
+            alarm("two functions"),
             plain(format!(" are noted for cavity {} of connector {}, ", conflict.cavity, conflict.connector)),
-            (Label::Id, cavity_code(conflict.anchor, shown)),
+            (Label::Id, cavity_code(conflict.anchor, card.found.shown)),
             plain(". Meter before you cut."),
         ],
     }
 }
 
-fn said(card: &Card<'_>, used: &Used<'_>) -> String {
-    sentence(card.language, &used.found.values_of(used.answer, card.language))
+fn disputed(card: &Card<'_>, found: &PointFound) -> Vec<Piece> {
+    let mut told = vec![alarm("disputed")];
+    if let Some(anchor) = found.judged.conflict {
+        told.extend([plain(", "), (Label::Id, conflict_code(anchor, card.found.shown))]);
+    }
+    told.extend([plain(": "), value(sides(card, found, Grade::Disputed))]);
+    told.push(plain("? Notes contradict each other: prove it on the vehicle first."));
+    told
 }
 
-/// The first answers, each with its chance to be right.
-fn claims(card: &Card<'_>, found: &PointFound) -> Vec<Vec<Piece>> {
-    let answers = found.judged.answers.iter().take(TOLD);
-    answers
-        .map(|answer| {
-            let used = Used { found, answer };
-            let odds = format!(" (about {} to be right) ", answer.support);
-            vec![plain("Perhaps "), value(said(card, &used)), aside(odds), super::ids(card, &used)]
-        })
-        .collect()
+/// What the answers of a grade say, as far as it is compared, the likeliest first.
+fn sides(card: &Card<'_>, found: &PointFound, grade: Grade) -> String {
+    let language = card.language;
+    let of_grade = found.judged.answers.iter().filter(|answer| answer.grade == grade);
+    let side = |answer: &Answer| {
+        let texts = found.bucket.texts(&answer.claim);
+        let values: Vec<(usize, String)> = texts
+            .filter_map(|(name, text)| Some((language.catalogue.field(name)?, text.to_owned())))
+            .collect();
+        format!("{} ({})", sentence(language, &values), answer.support)
+    };
+    listed(&of_grade.take(TOLD).map(side).collect::<Vec<_>>(), "or")
 }
 
 /// What is claimed for other vehicles of the model.
@@ -124,7 +120,7 @@ fn elsewhere(card: &Card<'_>, found: &PointFound) -> Vec<Vec<Piece>> {
 pub fn wanted(card: &Card<'_>) -> Vec<Wanted> {
     let mut rows: Vec<Wanted> = Vec::new();
     for doubt in card.doubts.iter().filter(|doubt| !matches!(doubt.why, Why::Depends(..))) {
-        let because = in_short(card, doubt);
+        let because: String = why(card, doubt).into_iter().map(|(_, text)| text).collect();
         match rows.iter_mut().find(|row| row.point == doubt.point) {
             Some(row) => row.because = format!("{} {because}", row.because),
             None => rows.push(Wanted { point: doubt.point, because }),
@@ -135,18 +131,4 @@ pub fn wanted(card: &Card<'_>) -> Vec<Wanted> {
         rows.push(Wanted { point, because });
     }
     rows
-}
-
-/// Why a point is in doubt, and what perhaps holds.
-fn in_short(card: &Card<'_>, doubt: &Doubt<'_>) -> String {
-    let mut pieces = why(card, doubt);
-    if let Why::Disputed(found) | Why::Thin(found) = &doubt.why {
-        for claim in claims(card, found) {
-            pieces.push(plain(" "));
-            pieces
-                .extend(claim.into_iter().filter(|(label, _)| matches!(label, Label::Plain | Label::Value)));
-            pieces.push(plain("?"));
-        }
-    }
-    pieces.into_iter().map(|(_, text)| text).collect()
 }

@@ -26,11 +26,16 @@ fn entry(card: &Card<'_>, fact: &Fact<'_>) -> Entry {
         (label(grade), grade.word().to_owned()),
     ];
     let several = judged.answers.len() > 1;
+    let surely = judged.answers.iter().any(|answer| answer.applies == Match::Applies);
     let mut more = Vec::new();
     for (at, found) in judged.answers.iter().take(TOLD).enumerate() {
         let used = Used { found: fact.found, answer: found };
         let number = if several { format!("{}. ", at + 1) } else { String::new() };
         more.extend(answer(card, &used, number));
+        // Where none surely applies, that is told as a doubt of the whole point.
+        if let (Match::DependsOn(dimensions), true) = (&found.applies, surely) {
+            more.push(vec![weak("Only if: look at "), plain(look_at(card.language, dimensions))]);
+        }
     }
     if judged.answers.len() > TOLD {
         let rest = format!("and {} more; `baybook lookup` shows them.", judged.answers.len() - TOLD);
@@ -48,16 +53,15 @@ fn answer(card: &Card<'_>, used: &Used<'_>, number: String) -> Vec<Vec<Piece>> {
     if said.is_empty() {
         said = "Only in words".to_owned();
     }
-    let grade = if number.is_empty() { String::new() } else { format!("{}, ", answer.grade.word()) };
+    let several = !number.is_empty();
+    let grade = if several { format!("{}: ", capitalised(answer.grade.word())) } else { String::new() };
     let odds = match answer.grade {
         Grade::Disputed | Grade::Thin | Grade::Between => format!("; about {} to be right", answer.support),
         Grade::Proven | Grade::Backed | Grade::Blank => String::new(),
     };
-    let why = format!(
-        "{}{odds}; {}. ",
-        reason(answer.grade, &answer.evidence, &card.found.vehicle),
-        claimed(language, &answer.scope)
-    );
+    let why = reason(answer.grade, &answer.evidence, &card.found.vehicle);
+    let why = if several { why } else { capitalised(&why) };
+    let why = format!("{why}{odds}; {}. ", claimed(language, &answer.scope));
     let mut told = vec![vec![
         plain(number),
         value(said),
@@ -66,9 +70,6 @@ fn answer(card: &Card<'_>, used: &Used<'_>, number: String) -> Vec<Vec<Piece>> {
         aside(why),
         super::ids(card, used),
     ]];
-    if let Match::DependsOn(dimensions) = &answer.applies {
-        told.push(vec![weak("Only if: look at "), plain(look_at(language, dimensions))]);
-    }
     let prose = values.iter().filter(|(field, _)| language.catalogue.fields[*field].kind.is_prose());
     told.extend(prose.map(|(field, text)| {
         let title = format!("{}: ", capitalised(&language.catalogue.fields[*field].title));

@@ -118,7 +118,7 @@ fn bundle(card: &Card<'_>, bundle: &Bundle<'_>) -> Json {
             "at": hole.used.text(card.language, "at"),
             "hole_mm": hole.size.map(millimetres),
             "grommet": hole.grommet,
-            "bore_mm": hole.bore.map(millimetres),
+            "bore_mm": hole.opening.map(|opening| millimetres(opening.bore)),
             "fits": hole.fits.word(),
             "grade": hole.used.grade(),
             "notes": notes(card, &hole.used),
@@ -180,13 +180,14 @@ fn part(card: &Card<'_>, part: &Part<'_>) -> Json {
             "length_m": metres(loom.length),
             "estimated": loom.estimated,
         }),
-        Part::Grommet { opening, .. } => json!({
+        Part::Grommet { opening, recorded, .. } => json!({
             "part": "grommet",
             "count": 1,
             "bore_mm": millimetres(opening.bore),
             "hole_mm": millimetres(opening.hole),
             "saw_mm": opening.saw.map(millimetres),
             "step_drill_mm": opening.step.map(millimetres),
+            "notes": recorded.map(|used| notes(card, &used)),
         }),
     }
 }

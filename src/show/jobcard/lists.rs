@@ -2,8 +2,9 @@
 
 use super::wiring::hole_made;
 use super::{Entry, Part, Piece, Room, Section, aside, plain, value, weak};
-use crate::card::{Card, Cut, LoomLength, Over, Part as Fetched, SLACK, SLACK_AT_EACH_END};
+use crate::card::{Card, Cut, LoomLength, Over, Part as Fetched, SLACK, SLACK_AT_EACH_END, Used};
 use crate::circuit::conductor::Conductor;
+use crate::circuit::passage::Opening;
 use crate::circuit::protection::Device;
 use crate::circuit::terminal::{Crimp, ring};
 use crate::show::circuit::{classes, words};
@@ -59,12 +60,7 @@ fn part_entry(card: &Card<'_>, part: &Fetched<'_>) -> Entry {
             Entry::of(vec![value(what)])
         }
         Fetched::Loom(loom) => loom_entry(loom),
-        Fetched::Grommet { opening, .. } => {
-            let what = format!("1 × grommet, bore {}", words::millimetres(opening.bore));
-            let mut entry = Entry::of(vec![value(what), plain(", unless the hole has one.")]);
-            entry.more.push(vec![plain(hole_made(opening))]);
-            entry
-        }
+        Fetched::Grommet { opening, recorded, .. } => grommet_entry(card, opening, recorded.as_ref()),
     };
     entry.with(Room::Tick)
 }
@@ -76,7 +72,7 @@ fn device_entry(card: &Card<'_>, device: Device, circuit: usize) -> Entry {
         crate::circuit::Kind::Fuse => " with its holder",
         crate::circuit::Kind::Breaker => "",
     };
-    let what = format!("1 × {}{colour}{holder}", wired::device(device));
+    let what = format!("1 × {}{holder}{colour}", wired::device(device));
     Entry::of(vec![value(what), plain(format!("{}, for the {title}", classes(device.kind())))])
 }
 
@@ -118,6 +114,17 @@ fn ring_for(stud: Thread) -> String {
         Some([inch, metric]) => format!("size {inch} or {metric},"),
         None => "of no common size,".to_owned(),
     }
+}
+
+fn grommet_entry(card: &Card<'_>, opening: &Opening, recorded: Option<&Used<'_>>) -> Entry {
+    let what = format!("1 × grommet with a bore of {}", words::millimetres(opening.bore));
+    let hole = recorded.map_or_else(
+        || plain(", unless the hole has one."),
+        |used| plain(format!(", for the recorded hole ({}).", super::ids(card, used).1)),
+    );
+    let mut entry = Entry::of(vec![value(what), hole]);
+    entry.more.push(vec![plain(hole_made(opening))]);
+    entry
 }
 
 fn loom_entry(loom: &LoomLength) -> Entry {

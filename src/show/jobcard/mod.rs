@@ -26,7 +26,7 @@ pub struct Outline {
     pub title: String,
     /// The vehicle: `2016 Quillon Tarn, crew cab`.
     pub vehicle: String,
-    /// What the card rests on, a sentence each: parameters, and whether the book knows such a vehicle at all.
+    /// What the card rests on, a sentence each: the day, whether the book knows such a vehicle at all, parameters.
     pub basis: Vec<Vec<Piece>>,
     /// In order; those that have nothing to say are left out.
     pub sections: Vec<Section>,
@@ -81,8 +81,6 @@ pub struct Section {
 pub struct Entry {
     /// The first paragraph.
     pub head: Vec<Piece>,
-    /// What is claimed of it, a paragraph each: the facts tell the same in full, so that a page may leave it out here.
-    pub claims: Vec<Vec<Piece>>,
     /// More about it, a paragraph each.
     pub more: Vec<Vec<Piece>>,
     /// What a person writes or ticks there.
@@ -174,7 +172,7 @@ pub fn outline(card: &Card<'_>) -> Outline {
 
 /// What the card rests on: a vehicle that the book has never heard of, and the parameters that are no lengths.
 fn basis(card: &Card<'_>) -> Vec<Vec<Piece>> {
-    let mut basis = Vec::new();
+    let mut basis = vec![vec![aside(format!("Drawn up on {}.", card.language.today))]];
     if !card.found.heard_of {
         let told = "No note of this book is about such a vehicle: all points are blank, and what is worked out rests on \
                     estimates. Look whether maker and model are spelled as the book has them.";
@@ -184,16 +182,14 @@ fn basis(card: &Card<'_>) -> Vec<Vec<Piece>> {
     for (at, parameter) in card.job.parameters.iter().enumerate().filter(|(at, _)| !lengths.contains(at)) {
         let value = crate::job::shown(card.settings.value(at));
         let from = match card.settings.known(at) {
-            Known::Estimate => ", an estimate until it is told",
-            Known::Recorded => ", as recorded",
-            Known::Told => ", as told",
+            Known::Estimate => format!(", taken for granted; --set {}= changes it.", parameter.name),
+            Known::Recorded => ", as recorded.".to_owned(),
+            Known::Told => ", as told.".to_owned(),
         };
-        let set = format!(" ({}={value})", parameter.name);
         basis.push(vec![
             plain(format!("{}: ", capitalised(&parameter.title))),
-            self::value(value.clone()),
+            self::value(value),
             aside(from),
-            aside(set),
         ]);
     }
     basis
@@ -210,20 +206,20 @@ pub fn print(page: &mut Page, card: &Card<'_>) {
     for section in &outline.sections {
         page.gap();
         page.paragraph(0, &[(Label::Title, &section.title.to_uppercase())]);
+        let bullet = if section.part == Part::Cautions { "- " } else { "" };
         for entry in &section.entries {
-            self::entry(page, entry);
+            self::entry(page, bullet, entry);
         }
     }
 }
 
-fn entry(page: &mut Page, entry: &Entry) {
+fn entry(page: &mut Page, bullet: &str, entry: &Entry) {
     let (lead, indent) = match entry.room {
-        Room::None => ("", 2),
+        Room::None | Room::Name => (bullet, 2),
         Room::Tick | Room::Reading => ("[ ] ", 4),
-        Room::Name => ("", 2),
     };
     paragraph(page, 0, lead, &entry.head);
-    for more in entry.claims.iter().chain(&entry.more) {
+    for more in &entry.more {
         paragraph(page, indent, "", more);
     }
     let room = match entry.room {

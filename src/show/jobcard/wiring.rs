@@ -1,7 +1,9 @@
 //! The circuits, the feeds and holes held against them, and how the cable runs.
 
 use super::{Entry, Part, Piece, Section, alarm, aside, plain, value, weak};
-use crate::card::{Bundle, Card, Circuit, End, Feed, Fits, Hole, Objection, RecordedFeed, Route, Used};
+use crate::card::{
+    Bundle, Card, Circuit, End, Feed, Fits, GROUND, Hole, Objection, RecordedFeed, Route, Used,
+};
 use crate::circuit::choice::Choice;
 use crate::circuit::passage::Opening;
 use crate::circuit::units::Metres;
@@ -41,8 +43,11 @@ fn refused(card: &Card<'_>, circuit: &Circuit<'_>, title: Piece) -> Entry {
 fn way(card: &Card<'_>, circuit: &Circuit<'_>) -> Vec<Piece> {
     let request = &circuit.worked.answer.request;
     let through = circuit.through.map(|end| format!(", through the {}", place(card, &end)));
+    // A circuit that ends at a ground has its load on the way.
+    let load =
+        if card.language.catalogue.points[circuit.to.point].name == GROUND { "its load and " } else { "" };
     let mut told = vec![plain(format!(
-        "From the {} to the {}{}; {} over {}",
+        "From the {} to {load}the {}{}; {} over {}",
         place(card, &circuit.from),
         place(card, &circuit.to),
         through.unwrap_or_default(),
@@ -76,13 +81,19 @@ fn figures(circuit: &Circuit<'_>, choice: &Choice) -> Vec<Piece> {
     vec![plain(text)]
 }
 
-/// A point with the place that is used there: `battery feed (distribution stud right inner fender)`.
+/// A point with the place, the wire and the cavity that are used there, and that they are in doubt where they are:
+/// `brake signal (stop lamp switch, violet with white tracer (VT/WH), disputed)`.
 fn place(card: &Card<'_>, end: &End<'_>) -> String {
     let title = card.title(end.point);
-    match end.used.and_then(|used| at(card, &used)) {
-        Some(place) => format!("{title} ({place})"),
-        None => title.to_owned(),
-    }
+    let Some(used) = end.used else { return title.to_owned() };
+    let words = |field: &str| {
+        let text = used.text(card.language, field)?;
+        Some(in_words(card.language, card.language.catalogue.field(field)?, &text))
+    };
+    let cavity = words("cavity").map(|cavity| format!("cavity {cavity}"));
+    let told = words("at").into_iter().chain(words("slot")).chain(words("colour")).chain(cavity);
+    let told: Vec<String> = told.chain(used.is_doubtful().then(|| used.grade().word().to_owned())).collect();
+    if told.is_empty() { title.to_owned() } else { format!("{title} ({})", told.join(", ")) }
 }
 
 /// The place of an answer, in words.
@@ -106,7 +117,7 @@ fn feed_entry(card: &Card<'_>, feed: &Feed<'_>) -> Entry {
     let head = vec![
         (Label::Title, format!("{}: ", capitalised(card.title(feed.point)))),
         plain(format!(
-            "{} are drawn there, so it wants a rating of {} at least{hot}.",
+            "the job draws {} there and wants a rating of {} at least{hot}.",
             words::amps(feed.load),
             words::amps(feed.wants),
         )),
@@ -192,9 +203,9 @@ fn hole_wanted(opening: &Opening) -> String {
 }
 
 fn hole_told(card: &Card<'_>, hole: &Hole<'_>) -> Vec<Piece> {
-    let bore = hole.bore.map_or_else(
+    let bore = hole.opening.map_or_else(
         || "no common grommet snaps into it".to_owned(),
-        |bore| format!("its grommet has a bore of {}", words::millimetres(bore)),
+        |opening| format!("a grommet for it has a bore of {}", words::millimetres(opening.bore)),
     );
     let size = hole.size.map_or(String::new(), |size| format!("the hole of {}", words::millimetres(size)));
     let verdict = match hole.fits {
@@ -267,10 +278,14 @@ fn route_entry(card: &Card<'_>, route: &Route<'_>) -> Entry {
     Entry { head, more, ..Entry::default() }
 }
 
-/// How a cable is laid, from the catalogue: supports, heat, moving parts.
+/// How a cable is laid, from the catalogue: supports, heat, moving parts; its cautions where they do not stand with
+/// what is known.
 fn support(card: &Card<'_>, point: usize) -> Entry {
     let of = &card.language.catalogue.points[point];
     let mut entry = Entry::of(vec![aside("Laid so: "), plain(of.check.clone())]);
-    entry.more = of.cautions.iter().map(|caution| vec![weak("Caution: "), plain(caution.clone())]).collect();
+    if card.facts.iter().all(|fact| fact.found.point != point) {
+        entry.more =
+            of.cautions.iter().map(|caution| vec![weak("Caution: "), plain(caution.clone())]).collect();
+    }
     entry
 }

@@ -120,7 +120,6 @@ fn entry(entry: &Entry) -> Markup {
             @if entry.room == Room::Tick { span.box {} }
             div.words {
                 p { (spans(&entry.head)) }
-                @for claim in &entry.claims { p.more.claim { (spans(claim)) } }
                 @for more in &entry.more { p.more { (spans(more)) } }
             }
             @match entry.room {
