@@ -4,7 +4,7 @@
 use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::book::{Book, BookError, BucketKey, KnownModel, Words};
+use crate::book::{Book, BookError, BucketKey, KnownModel, ModelId, Words};
 use crate::decision::{Decision, DecisionId, Kind};
 use crate::judge::answer::{Answer, Judged, judge_with};
 use crate::judge::bucket::Bucket;
@@ -23,6 +23,8 @@ use crate::vehicle::Vehicle;
 pub struct Found {
     /// The model.
     pub model: KnownModel,
+    /// Whether the book has notes of the model.
+    pub heard_of: bool,
     /// The vehicle asked about.
     pub vehicle: Vehicle,
     /// The points of which something is known of the model, in the order of the catalogue.
@@ -106,7 +108,31 @@ pub fn ask(
         |point: &usize| points.iter().any(|found| found.point == *point && !found.judged.answers.is_empty());
     let blank =
         (0..language.catalogue.points.len()).filter(|point| wanted(*point) && !known(point)).collect();
-    Ok(Found { model, vehicle, blank, points, cavities, tasks, shown: book.shown_characters()? })
+    let shown = book.shown_characters()?;
+    Ok(Found { model, heard_of: true, vehicle, blank, points, cavities, tasks, shown })
+}
+
+/// What a book says of a vehicle whose model it has never heard of: nothing, on every point for which `wanted` holds.
+#[must_use]
+pub fn unheard_of(
+    language: &Language,
+    make: String,
+    model: String,
+    vehicle: Vehicle,
+    wanted: impl Fn(usize) -> bool,
+) -> Found {
+    Found {
+        // No model of a book has this number.
+        model: KnownModel { id: ModelId(0), make, model },
+        heard_of: false,
+        vehicle,
+        points: Vec::new(),
+        blank: (0..language.catalogue.points.len()).filter(|point| wanted(*point)).collect(),
+        cavities: Vec::new(),
+        tasks: Vec::new(),
+        // Nothing is shown that has an id.
+        shown: 0,
+    }
 }
 
 /// A point, or a cavity that it and another claim, and the decision that asks to look there.

@@ -5,6 +5,7 @@
 
 pub mod ask;
 pub mod book;
+pub mod card;
 pub mod catalogue;
 pub mod circuit;
 pub mod cli;

@@ -58,6 +58,8 @@ pub struct Resolved<I> {
     pub no_year: Option<Misread>,
     /// Names that resemble what was written, where no model was found.
     pub near: Vec<String>,
+    /// The maker that was understood, where no model of it was.
+    pub make: Option<String>,
 }
 
 /// The most words that one name has.
@@ -87,6 +89,7 @@ pub fn resolve<N: Names>(
             problems: Vec::new(),
             no_year: None,
             near: Vec::new(),
+            make: None,
         },
     };
     reading.exact(names)?;
@@ -311,6 +314,7 @@ impl<I: Clone + Ord> Reading<'_, I> {
             None if make.is_some() => {
                 self.resolved.near =
                     candidates.iter().map(|name| format!("{} {}", name.make, name.model)).collect();
+                self.resolved.make = make;
             }
             None => {}
         }

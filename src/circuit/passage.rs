@@ -43,6 +43,9 @@ pub struct Opening {
 /// What the hole is made with is a hair larger at worst; sizes of two series may be one in all but a hundredth.
 const SAME: Millimetres = Millimetres(0.01);
 
+/// A hole that was measured may be a little wider than it was told: 35 mm and 1-3/8 in are one.
+const MEASURED: Millimetres = Millimetres(0.2);
+
 /// The parts for conductors of these outside diameters.
 #[must_use]
 pub fn passage(outsides: &[Millimetres]) -> Passage {
@@ -52,6 +55,13 @@ pub fn passage(outsides: &[Millimetres]) -> Passage {
         tables::fittings().grommets.iter().find(|grommet| grommet.bore() >= loom.outside).map(opening)
     });
     Passage { bundle, loom, opening }
+}
+
+/// The widest common grommet that snaps into a hole or a smaller one; `None` below the smallest.
+#[must_use]
+pub fn widest_in(hole: Millimetres) -> Option<Opening> {
+    let snaps = |grommet: &&Grommet| grommet.hole() <= hole + MEASURED;
+    tables::fittings().grommets.iter().rev().find(snaps).map(opening)
 }
 
 fn sleeve(loom: &Loom) -> Sleeve {
@@ -90,5 +100,14 @@ mod tests {
         check(&[4.8, 4.8], "loom 12.7, bore 19.05, hole 25.4, saw 25.4, step 26");
         check(&[20.7, 20.7], "loom 50.8, bore none, hole none, saw none, step none");
         check(&[20.7; 8], "loom none, bore none, hole none, saw none, step none");
+    }
+
+    #[test]
+    fn the_grommet_of_a_hole() {
+        let bore = |hole: f64| widest_in(Millimetres(hole)).map(|found| found.bore.0);
+        assert_eq!(
+            [9.0, 25.4, 25.0, 34.9, 35.0, 100.0].map(bore),
+            [None, Some(19.05), Some(15.875), Some(25.4), Some(25.4), Some(50.8)]
+        );
     }
 }

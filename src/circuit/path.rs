@@ -22,6 +22,15 @@ impl Return {
             Self::Chassis => "chassis",
         }
     }
+
+    /// How many conductors lie beside each other.
+    #[must_use]
+    pub fn conductors(self) -> u32 {
+        match self {
+            Self::Own => 2,
+            Self::Chassis => 1,
+        }
+    }
 }
 
 /// Mild steel of 0.143 ohm mm²/m (handbooks, from memory) and 300 mm² of it: a sill or a frame rail at the least.
@@ -74,10 +83,7 @@ impl Path {
     /// How many conductors lie beside each other.
     #[must_use]
     pub fn conductors(&self) -> u32 {
-        match self.by {
-            Return::Own => 2,
-            Return::Chassis => 1,
-        }
+        self.by.conductors()
     }
 }
 

@@ -15,6 +15,18 @@ pub enum Crimp {
     Nothing,
 }
 
+impl Crimp {
+    /// The word in JSON: the colour, or `bare`; nothing where nothing fits.
+    #[must_use]
+    pub fn word(self) -> Option<&'static str> {
+        match self {
+            Self::Insulated(colour) => Some(colour),
+            Self::Bare => Some("bare"),
+            Self::Nothing => None,
+        }
+    }
+}
+
 fn holds(barrel: &Barrel, conductor: Conductor) -> bool {
     // A gauge is thinner the larger its number.
     let number = |text: &str| gauge_named(text).map(Awg::number);

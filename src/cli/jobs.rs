@@ -1,7 +1,8 @@
 //! `jobs`: what can be fitted, what it needs, and its circuits.
 
 use super::console::{Console, Failure, Status};
-use crate::job::{Job, Jobs, Settings};
+use crate::circuit::request::{Input, Unfit};
+use crate::job::{Job, JobCircuit, Jobs, Settings};
 use crate::show::jobs as view;
 use crate::vehicle::names;
 
@@ -33,12 +34,7 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     }
     let job = named(&jobs, &args.words.join(" "))?;
     let settings = settings(job, &args.set)?;
-    let worked = job.work(&settings).map_err(|(circuit, unfit)| {
-        Failure::hinted(
-            format!("the circuit '{}' of {}: {unfit}", circuit.name, job.name),
-            unfit.right.clone(),
-        )
-    })?;
+    let worked = job.work(&settings).map_err(|(circuit, unfit)| cannot_be(job, circuit, &unfit))?;
     let one = view::One { catalogue: &language.catalogue, job, settings: &settings, worked: &worked };
     if console.json {
         console.print_json(&view::one_json(&one))?;
@@ -50,7 +46,22 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     Ok(Status::Done)
 }
 
-fn named<'j>(jobs: &'j Jobs, words: &str) -> Result<&'j Job, Failure> {
+/// A circuit that cannot be as it was told.
+pub(super) fn cannot_be(job: &Job, circuit: &JobCircuit, unfit: &Unfit) -> Failure {
+    let message = format!("the circuit '{}' of {}: {unfit}", circuit.name, job.name);
+    // How it returns is the job's to say: what a person can tell here is the run.
+    let right = match unfit.input {
+        Input::ReturnRun => format!("measure again, and say --set {}-run=", circuit.name),
+        _ => unfit.right.clone(),
+    };
+    Failure::hinted(message, right)
+}
+
+/// The job that a person named.
+///
+/// # Errors
+/// There is none of that name.
+pub(super) fn named<'j>(jobs: &'j Jobs, words: &str) -> Result<&'j Job, Failure> {
     jobs.by_words(words).ok_or_else(|| {
         let near = names::nearest(words, jobs.list.iter().map(|job| job.name.as_str()));
         let hint = match near.first() {
@@ -61,7 +72,11 @@ fn named<'j>(jobs: &'j Jobs, words: &str) -> Result<&'j Job, Failure> {
     })
 }
 
-fn settings(job: &Job, told: &[String]) -> Result<Settings, Failure> {
+/// The parameters of a job as they were told.
+///
+/// # Errors
+/// The job has no such parameter, or it cannot have such a value.
+pub(super) fn settings(job: &Job, told: &[String]) -> Result<Settings, Failure> {
     let mut settings = job.defaults();
     for text in told {
         let Some((name, value)) = text.split_once('=') else {

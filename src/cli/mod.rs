@@ -12,6 +12,7 @@ mod export;
 mod gaps;
 mod history;
 mod ingest;
+mod jobcard;
 mod jobs;
 mod lookup;
 mod points;
@@ -23,6 +24,7 @@ mod reindex;
 mod target;
 mod vehicle;
 mod vin;
+mod whole_file;
 
 use std::ffi::OsString;
 use std::path::PathBuf;
@@ -64,6 +66,7 @@ enum Command {
     Vin(vin::Args),
     Circuit(Box<circuit::Args>),
     Jobs(jobs::Args),
+    Jobcard(jobcard::Args),
     Export(export::Args),
     Check(check::Args),
     Reindex(reindex::Args),
@@ -107,6 +110,7 @@ fn dispatch(command: Command, console: &mut Console<'_>) -> Result<Status, Failu
         Command::Vin(args) => vin::run(&args, console),
         Command::Circuit(args) => circuit::run(&args, console),
         Command::Jobs(args) => jobs::run(&args, console),
+        Command::Jobcard(args) => jobcard::run(&args, console),
         Command::Export(args) => export::run(&args, console),
         Command::Check(args) => check::run(&args, console),
         Command::Reindex(args) => reindex::run(&args, console),

@@ -5,7 +5,7 @@ use super::console::{Console, Failure, Status};
 use crate::book::{Book, BookError, KnownModel, ModelId};
 use crate::language::Language;
 use crate::resolve::{Name, Names, Resolved, resolve};
-use crate::show::page::{Label, listed};
+use crate::show::page::{Label, capitalised, listed};
 use crate::vehicle::{CheckDigit, Vehicle, Vin};
 
 impl Names for Book {
@@ -76,6 +76,90 @@ pub fn find(
     words: &[String],
     number: Option<&str>,
 ) -> Result<Meant, Failure> {
+    let resolved = understand(console, book, language, words, number)?;
+    match meant(console, resolved)? {
+        Ok(meant) => Ok(meant),
+        Err(resolved) => none(console, book, &resolved, number.is_some()),
+    }
+}
+
+/// A vehicle that the book may never have heard of.
+#[derive(Debug)]
+pub enum Named {
+    /// The book has its model, or several are possible.
+    Known(Meant),
+    /// Maker and model are named, and the book has no such model.
+    New {
+        /// The maker.
+        make: String,
+        /// The model.
+        model: String,
+        /// What is known of the vehicle.
+        vehicle: Vehicle,
+    },
+}
+
+/// As `find`, but a vehicle that the book has never heard of may be named by maker and model.
+///
+/// # Errors
+/// A number that cannot be, a book that cannot be read, words that name no vehicle.
+pub fn find_or_name(
+    console: &mut Console<'_>,
+    book: &Book,
+    language: &Language,
+    words: &[String],
+    number: Option<&str>,
+) -> Result<Named, Failure> {
+    let resolved = understand(console, book, language, words, number)?;
+    let resolved = match meant(console, resolved)? {
+        Ok(meant) => return Ok(Named::Known(meant)),
+        Err(resolved) => resolved,
+    };
+    match new_names(&resolved) {
+        Some((make, model)) => Ok(Named::New { make, model, vehicle: resolved.vehicle }),
+        None => {
+            let (message, hint) = why_none(console, book, &resolved, number.is_some())?;
+            // A maker beside another maker's model is named already.
+            let slip = resolved.make.is_none() && !resolved.near.is_empty();
+            let more =
+                if slip { "" } else { "; of one that the book has never heard of say maker and model" };
+            Err(Failure::hinted(message, format!("{hint}{more}")))
+        }
+    }
+}
+
+/// Maker and model of a vehicle that the book does not have: the maker is the one that was understood, else the first
+/// word that means nothing else, and the model is what is left.
+fn new_names(resolved: &Resolved<ModelId>) -> Option<(String, String)> {
+    let strange: Vec<&str> = resolved.not_understood.iter().map(String::as_str).collect();
+    let number = |word: &&str| Vin::parse(word).is_ok();
+    // A maker's name beside another maker's model is a slip, not a new vehicle.
+    if strange.iter().any(number) || (resolved.make.is_none() && !resolved.near.is_empty()) {
+        return None;
+    }
+    match (&resolved.make, strange.as_slice()) {
+        (Some(make), [_, ..]) => Some((make.clone(), as_name(&strange))),
+        (None, [make, rest @ ..]) if !rest.is_empty() => Some((as_name(&[make]), as_name(rest))),
+        _ => None,
+    }
+}
+
+/// Words as a name, with a capital where they were typed without any.
+fn as_name(words: &[&str]) -> String {
+    let word = |word: &&str| {
+        if word.chars().any(char::is_uppercase) { (*word).to_owned() } else { capitalised(word) }
+    };
+    words.iter().map(word).collect::<Vec<_>>().join(" ")
+}
+
+/// What words and a number mean, with what stood in the way told.
+fn understand(
+    console: &mut Console<'_>,
+    book: &Book,
+    language: &Language,
+    words: &[String],
+    number: Option<&str>,
+) -> Result<Resolved<ModelId>, Failure> {
     let number = number.map(|text| vin(console, text)).transpose()?;
     let mut resolved = resolve(words, language, book)?;
     if let Some(misread) = &resolved.no_year {
@@ -88,15 +172,23 @@ pub fn find(
         by_number(book, language, &mut resolved, vin)?;
     }
     tell(console, &resolved)?;
-    match resolved.models.as_slice() {
+    Ok(resolved)
+}
+
+/// The vehicle, or that several are possible; what was understood is given back where the book has none.
+fn meant(
+    console: &mut Console<'_>,
+    resolved: Resolved<ModelId>,
+) -> Result<Result<Meant, Resolved<ModelId>>, Failure> {
+    Ok(match resolved.models.as_slice() {
         [one] => Ok(Meant::One(AskedVehicle {
             model: KnownModel { id: one.id, make: one.make.clone(), model: one.model.clone() },
             vehicle: resolved.vehicle,
             not_understood: resolved.not_understood,
         })),
-        [] => none(console, book, &resolved, number.is_some()),
-        several => several_meant(console, several),
-    }
+        [] => Err(resolved),
+        several => Ok(several_meant(console, several)?),
+    })
 }
 
 /// Takes from a number the year and the model where the words do not name them, and tells where they contradict.

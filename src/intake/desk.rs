@@ -45,6 +45,8 @@ pub enum Column {
     Remark,
     /// Why a row was refused before; ignored.
     Reason,
+    /// Why a row was laid out to be filled in; ignored.
+    Asked,
     /// A field of the catalogue, by number.
     Field(usize),
 }

@@ -2,6 +2,7 @@
 //!
 //! By default a file goes in whole or not at all. Nothing here prints; `Report` says everything.
 
+pub mod blank;
 pub mod day;
 mod desk;
 mod guard;
@@ -65,8 +66,10 @@ pub struct DecisionReport {
 pub struct FileReport {
     /// The file, as it was named.
     pub file: String,
-    /// Rows read, the header left out.
+    /// Rows read, the header and those that were not filled in left out.
     pub rows: usize,
+    /// Rows that were laid out to be filled in, and were not: they are passed by.
+    pub unfilled: usize,
     /// The rows that were understood.
     pub understood: Vec<RowReport>,
     /// The decisions that were understood.
@@ -151,7 +154,8 @@ impl Report {
         }
     }
 
-    /// The files that have column names and no rows: nothing is wrong with them, and surely something is missing.
+    /// The files that have column names and no rows, or none that is filled in: nothing is wrong with them, and surely
+    /// something is missing.
     pub fn without_rows(&self) -> impl Iterator<Item = &FileReport> {
         self.files.iter().filter(|file| file.rows == 0 && file.refusals.is_empty())
     }
@@ -305,6 +309,7 @@ impl Load<'_> {
         self.report.files.push(FileReport {
             file: if name == walk::STDIN { "standard input".to_owned() } else { name },
             rows: read.rows,
+            unfilled: read.unfilled,
             has_good_rows: !read.useless && understood.len() + decisions.len() > 0,
             refused_rows: if refused { read.rows } else { read.rows - understood.len() - decided },
             understood,

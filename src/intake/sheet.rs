@@ -18,8 +18,11 @@ use crate::note::NoteId;
 /// The heading of the column in which the reason of a refused row is written back.
 pub const REASON: &str = "refused because";
 
+/// The heading of the column that says why a row was laid out to be filled in.
+pub const ASKED: &str = "asked because";
+
 /// The fixed columns by their headings.
-const FIXED: [(&str, Column); 11] = [
+const FIXED: [(&str, Column); 12] = [
     ("make", Column::Make),
     ("model", Column::Model),
     ("years", Column::Years),
@@ -31,6 +34,7 @@ const FIXED: [(&str, Column); 11] = [
     ("seen", Column::Seen),
     ("remark", Column::Remark),
     (REASON, Column::Reason),
+    (ASKED, Column::Asked),
 ];
 
 /// The columns that a sheet must have.
@@ -43,8 +47,10 @@ const FORM: &str =
 /// What became of the rows of one sheet.
 #[derive(Debug, Default)]
 pub struct SheetRead {
-    /// Rows that were read, the header left out.
+    /// Rows that were read, the header and those that were not filled in left out.
     pub rows: usize,
+    /// Rows that were laid out to be filled in, and were not.
+    pub unfilled: usize,
     /// The line and the note of each row that was understood.
     pub understood: Vec<(u64, NoteId)>,
     /// Everything that was refused, by line.
@@ -201,6 +207,10 @@ fn row(
     if record.iter().all(|cell| cell.iter().all(u8::is_ascii_whitespace)) {
         return;
     }
+    if is_unfilled(record, columns) {
+        result.unfilled += 1;
+        return;
+    }
     result.rows += 1;
     let line = record.position().map_or(0, csv::Position::line);
     let refusals = match understand(record, columns, name, line, desk) {
@@ -221,6 +231,17 @@ fn row(
         result.refused_rows.push((record.clone(), reasons.join("; ")));
     }
     result.refusals.extend(refusals);
+}
+
+/// Whether a row was laid out to be filled in, and nothing was told in it. Who, when and how do not count: they are
+/// drawn down a whole column. A row that nobody laid out is no such row, and has to say something.
+fn is_unfilled(record: &ByteRecord, columns: &[Column]) -> bool {
+    let told = |column: &Column| matches!(column, Column::Field(_) | Column::Remark);
+    let blank = |cell: &[u8]| cell.iter().all(u8::is_ascii_whitespace);
+    let mut cells = columns.iter().zip(record);
+    record.len() == columns.len()
+        && cells.clone().any(|(column, cell)| *column == Column::Asked && !blank(cell))
+        && cells.all(|(column, cell)| !told(column) || blank(cell))
 }
 
 /// Cells up to the last that is not blank.

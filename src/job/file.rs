@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use serde::Deserialize;
 use toml::Spanned;
 
-use super::{Amount, Check, Factor, Guard, Job, JobCircuit, Parameter, When};
+use super::{Amount, Check, Factor, Guard, Job, JobCircuit, Looks, Parameter, When};
 use crate::catalogue::Catalogue;
 use crate::circuit::Kind;
 use crate::circuit::ampacity::Insulation;
@@ -13,7 +13,8 @@ use crate::circuit::path::Return;
 use crate::circuit::protection::{Device, Duty};
 use crate::circuit::request::{Load, USUAL_DROP, USUAL_INSULATION};
 use crate::circuit::written;
-use crate::value::Misread;
+use crate::value::place::DriveSide;
+use crate::value::{Misread, Value};
 use crate::vehicle::names;
 
 /// A file of jobs that cannot be used: where, and what would be right.
@@ -51,6 +52,8 @@ struct JobEntry {
     circuit: Vec<CircuitEntry>,
     #[serde(default)]
     check: Vec<CheckEntry>,
+    #[serde(default)]
+    test: Vec<String>,
 }
 
 #[derive(Deserialize)]
@@ -70,6 +73,14 @@ struct CircuitEntry {
     from: Text,
     to: Text,
     at: Option<Text>,
+    through: Option<Text>,
+    along: Option<Text>,
+    carries: Option<Text>,
+    hot: Option<Text>,
+    feeds: Option<String>,
+    #[serde(default)]
+    looks: Looks,
+    relay: Option<Text>,
     load: Spanned<Vec<Text>>,
     run: Text,
     drop: Option<Text>,
@@ -164,10 +175,11 @@ impl Reader<'_> {
         let points =
             |texts: &[Text]| texts.iter().map(|text| self.point(text)).collect::<Result<Vec<_>, _>>();
         let (must, may) = (points(&entry.must)?, points(&entry.may)?);
+        let relays = self.relays(&entry.circuit)?;
         let mut circuits: Vec<JobCircuit> = Vec::new();
-        for circuit in entry.circuit {
+        for (circuit, relay) in entry.circuit.into_iter().zip(relays) {
             let built = self.circuit(circuit, &mut parameters, &circuits)?;
-            circuits.push(built);
+            circuits.push(JobCircuit { relay, ..built });
         }
         let checks = entry.check.into_iter();
         Ok(Job {
@@ -181,6 +193,7 @@ impl Reader<'_> {
             checks: checks
                 .map(|it| Check { when: it.when, measure: it.measure, expect: it.expect })
                 .collect(),
+            test: entry.test,
             cautions: entry.cautions,
         })
     }
@@ -192,6 +205,41 @@ impl Reader<'_> {
             let hint = near.first().map_or(String::new(), |near| format!("; the nearest is '{near}'"));
             self.fail(text, format!("'{word}' is no point of the catalogue{hint}"))
         })
+    }
+
+    /// A point that has this field, without which it would say nothing here.
+    fn point_with(&self, text: Option<&Text>, field: &str) -> Result<Option<usize>, JobError> {
+        let Some(text) = text else { return Ok(None) };
+        let point = self.point(text)?;
+        let fields = &self.catalogue.points[point].fields;
+        if fields.iter().any(|has| self.catalogue.fields[*has].name == field) {
+            return Ok(Some(point));
+        }
+        Err(self.fail(text, format!("'{}' has no field '{field}'", text.get_ref())))
+    }
+
+    /// Of each circuit the one that works its relay.
+    fn relays(&self, entries: &[CircuitEntry]) -> Result<Vec<Option<usize>>, JobError> {
+        let relay = |entry: &CircuitEntry| {
+            let Some(relay) = &entry.relay else { return Ok(None) };
+            let named = |other: &CircuitEntry| {
+                other.name.get_ref() == relay.get_ref() && other.name.get_ref() != entry.name.get_ref()
+            };
+            let message = || format!("'{}' is no other circuit of this job", relay.get_ref());
+            entries.iter().position(named).map(Some).ok_or_else(|| self.fail(relay, message()))
+        };
+        entries.iter().map(relay).collect()
+    }
+
+    /// A value of a field of the catalogue, as its canonical text.
+    fn word_of(&self, field: &str, text: Option<&Text>) -> Result<Option<String>, JobError> {
+        let Some(text) = text else { return Ok(None) };
+        let Some(at) = self.catalogue.field(field) else {
+            return Err(self.fail(text, format!("no field is called '{field}'")));
+        };
+        Value::read(&self.catalogue.fields[at].kind, text.get_ref(), DriveSide::Either)
+            .map(|value| Some(value.to_string()))
+            .map_err(|misread| self.misread(text, field, &misread))
     }
 
     fn parameters(&self, entries: BTreeMap<String, ParameterEntry>) -> Result<Vec<Parameter>, JobError> {
@@ -237,6 +285,10 @@ impl Reader<'_> {
         let guard = self.guard(&entry, parameters, earlier)?;
         let (from, to) = (self.point(&entry.from)?, self.point(&entry.to)?);
         let at = entry.at.as_ref().map(|at| self.point(at)).transpose()?;
+        let through = self.point_with(entry.through.as_ref(), "hole")?;
+        let along = self.point_with(entry.along.as_ref(), "length")?;
+        let carries = self.word_of("carries", entry.carries.as_ref())?;
+        let hot = self.word_of("hot", entry.hot.as_ref())?;
         let allowed = self.read(entry.drop.as_ref(), "drop", written::allowed)?.unwrap_or(USUAL_DROP);
         let minimum = self.read(entry.minimum.as_ref(), "minimum", written::conductor)?;
         let insulation = self.insulation(&entry)?;
@@ -247,6 +299,13 @@ impl Reader<'_> {
             from,
             to,
             at,
+            through,
+            along,
+            carries,
+            hot,
+            feeds: entry.feeds,
+            looks: entry.looks,
+            relay: None,
             load,
             run,
             allowed,
@@ -356,7 +415,7 @@ fn default(factor: &Factor, parameters: &[Parameter]) -> Amount {
 }
 
 /// A count, a length, a current or a power.
-pub(super) fn amount(text: &str) -> Result<Amount, Misread> {
+fn amount(text: &str) -> Result<Amount, Misread> {
     if let Ok(count) = text.trim().parse() {
         return Ok(Amount::Count(count));
     }
@@ -441,6 +500,15 @@ protection = "fuse"
                 "jobs.toml, line 10: a circuit has one of protection, behind and rating",
             ),
             (("protection = \"fuse\"", "protection = \"hope\""), "line 16, column 14"),
+            (
+                ("run = \"2 m\"", "run = \"2 m\"\nthrough = \"ground\""),
+                "jobs.toml, line 16: 'ground' has no field 'hole'",
+            ),
+            (("run = \"2 m\"", "run = \"2 m\"\nhot = \"sometimes\""), "jobs.toml, line 16: hot: "),
+            (
+                ("run = \"2 m\"", "run = \"2 m\"\nrelay = \"feed\""),
+                "jobs.toml, line 16: 'feed' is no other circuit of this job",
+            ),
             (("title = \"feed\"", "titel = \"feed\""), "unknown field `titel`"),
             (("must =", "must"), "line 4, column"),
         ];

@@ -17,7 +17,7 @@ use crate::circuit::request::{Allowed, Load};
 use crate::circuit::units::Metres;
 use crate::vehicle::names;
 pub use file::JobError;
-pub use work::{Settings, Unset, Worked, shown};
+pub use work::{Known, Settings, Unset, Worked, shown};
 
 /// The built-in jobs.
 const BUILTIN: &str = include_str!("../../schema/jobs.toml");
@@ -82,6 +82,20 @@ pub struct JobCircuit {
     pub to: usize,
     /// The point where its device sits.
     pub at: Option<usize>,
+    /// The point where it passes metal, with every other circuit that does so there.
+    pub through: Option<usize>,
+    /// The point whose recorded length is that of its run.
+    pub along: Option<usize>,
+    /// Which line of a connector it is joined to: a choice of the field `carries`.
+    pub carries: Option<String>,
+    /// When the point where it begins has to be live: a choice of the field `hot`.
+    pub hot: Option<String>,
+    /// What it feeds, in words; circuits that feed the same meet there. Without words it is the point where it ends.
+    pub feeds: Option<String>,
+    /// How that is drawn.
+    pub looks: Looks,
+    /// The earlier or later circuit, by its number, that works the relay by which this one is closed.
+    pub relay: Option<usize>,
     /// What is multiplied to its load.
     pub load: Vec<Factor>,
     /// The parameter that is its length.
@@ -100,6 +114,21 @@ pub struct JobCircuit {
     pub insulation: Insulation,
     /// No thinner than this.
     pub minimum: Option<Conductor>,
+}
+
+/// How a load is drawn.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Looks {
+    /// A box with terminals.
+    #[default]
+    Device,
+    /// A lamp.
+    Lamp,
+    /// The coil of a relay.
+    Coil,
+    /// A connector, with what is plugged into it.
+    Connector,
 }
 
 /// When something is measured.
@@ -153,6 +182,8 @@ pub struct Job {
     pub circuits: Vec<JobCircuit>,
     /// What is measured.
     pub checks: Vec<Check>,
+    /// What has to work when all is done.
+    pub test: Vec<String>,
     /// What can go wrong, beside the general cautions.
     pub cautions: Vec<String>,
 }
@@ -224,6 +255,7 @@ mod tests {
                 assert!(job.checks.iter().any(|check| check.when == when), "{}: {when:?}", job.name);
             }
             assert!(!job.circuits.is_empty() && !job.must.is_empty(), "{}", job.name);
+            assert!(!job.test.is_empty(), "{}", job.name);
         }
     }
 

@@ -1,6 +1,5 @@
 //! From a job and its parameters to its circuits, each worked out.
 
-use super::file::amount;
 use super::{Amount, Factor, Guard, Job, JobCircuit, Parameter};
 use crate::circuit::Kind;
 use crate::circuit::ampacity::{ENGINE_SPACE, Surroundings};
@@ -10,13 +9,37 @@ use crate::circuit::path::Path;
 use crate::circuit::protection::Device;
 use crate::circuit::request::{Asked, LONGEST_VEHICLE, Load, USUAL_AMBIENT, USUAL_SUPPLY, Unfit};
 use crate::circuit::units::{Amps, Metres, Ohms, Watts};
+use crate::circuit::written;
 use crate::vehicle::names;
 
-/// The values of a job's parameters: those told, and the defaults of the rest.
+/// Where the value of a parameter is from; what comes later overrules what comes before.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Known {
+    /// It is the default of the job, an estimate.
+    Estimate,
+    /// A note of the vehicle tells it.
+    Recorded,
+    /// The person who asks told it.
+    Told,
+}
+
+impl Known {
+    /// The word in JSON.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Estimate => "estimate",
+            Self::Recorded => "recorded",
+            Self::Told => "told",
+        }
+    }
+}
+
+/// The values of a job's parameters: those told and recorded, and the defaults of the rest.
 #[derive(Debug, Clone)]
 pub struct Settings {
     values: Vec<Amount>,
-    told: Vec<bool>,
+    known: Vec<Known>,
 }
 
 /// A parameter that cannot be set so: what is wrong, and what would be right.
@@ -36,8 +59,8 @@ pub struct Worked<'j> {
     pub circuit: &'j JobCircuit,
     /// What it takes.
     pub answer: Answer,
-    /// Whether its length is only an estimate.
-    pub estimated: bool,
+    /// Where its length is from.
+    pub run: Known,
 }
 
 impl Job {
@@ -45,7 +68,7 @@ impl Job {
     #[must_use]
     pub fn defaults(&self) -> Settings {
         let values = self.parameters.iter().map(|parameter| parameter.default).collect();
-        Settings { values, told: vec![false; self.parameters.len()] }
+        Settings { values, known: vec![Known::Estimate; self.parameters.len()] }
     }
 
     /// Sets a parameter from its text.
@@ -66,13 +89,20 @@ impl Job {
             check_rating(name, rating)?;
         }
         settings.values[at] = value;
-        settings.told[at] = true;
+        settings.known[at] = Known::Told;
         Ok(())
     }
 
     /// Whether a parameter is the rating of a fuse that the vehicle has.
     fn is_rating(&self, at: usize) -> bool {
         self.circuits.iter().any(|circuit| circuit.guard == Guard::Vehicle(Factor::Parameter(at)))
+    }
+
+    /// The conductors of the other circuits that pass metal where this one does.
+    fn bundled_with(&self, circuit: &JobCircuit) -> u32 {
+        let with = |other: &&JobCircuit| other.name != circuit.name && other.through == circuit.through;
+        let beside = self.circuits.iter().filter(|_| circuit.through.is_some()).filter(with);
+        beside.map(|other| other.by.conductors()).sum()
     }
 
     /// Works all circuits out, one after the other.
@@ -82,10 +112,10 @@ impl Job {
     pub fn work(&self, settings: &Settings) -> Result<Vec<Worked<'_>>, (&JobCircuit, Unfit)> {
         let mut done: Vec<Worked<'_>> = Vec::new();
         for circuit in &self.circuits {
-            let asked = circuit.asked(settings, &done);
+            let asked = circuit.asked(settings, &done, self.bundled_with(circuit));
             let request = asked.checked().map_err(|unfit| (circuit, unfit))?;
-            let estimated = !settings.told[circuit.run];
-            done.push(Worked { circuit, answer: answer(request, None, Vec::new()), estimated });
+            let run = settings.known(circuit.run);
+            done.push(Worked { circuit, answer: answer(request, None, Vec::new()), run });
         }
         Ok(done)
     }
@@ -100,19 +130,20 @@ impl Parameter {
             }
         };
         let wrong = |why: String| Unset { message: format!("{}: {why}", self.name), right: right.clone() };
-        let read = amount(text).map_err(|misread| wrong(misread.message))?;
-        // A bare number of a load is in amperes, as on the command line.
-        let value = match (self.default, read) {
-            (Amount::Load(_), Amount::Count(count)) => Amount::Load(Load::Current(Amps(f64::from(count)))),
-            (_, read) => read,
+        // Read as what it is, so that what is told of a length is not that it is no current.
+        let value = match self.default {
+            Amount::Count(_) => text.trim().parse().ok().map(Amount::Count),
+            Amount::Load(_) => {
+                Some(Amount::Load(written::load(text).map_err(|misread| wrong(misread.message))?))
+            }
+            Amount::Length(_) => {
+                Some(Amount::Length(written::length(text).map_err(|misread| wrong(misread.message))?))
+            }
         };
-        let same_kind = std::mem::discriminant(&value) == std::mem::discriminant(&self.default);
-        let allowed = self.choices.is_empty() || self.choices.contains(&value);
-        let sensible = !matches!(value, Amount::Count(count) if !(1..=100).contains(&count));
-        if same_kind && allowed && sensible {
-            return Ok(value);
-        }
-        Err(wrong(format!("'{text}' cannot be its value")))
+        let allowed = |value: &Amount| self.choices.is_empty() || self.choices.contains(value);
+        let sensible = |value: &Amount| !matches!(value, Amount::Count(count) if !(1..=100).contains(count));
+        let value = value.filter(|value| allowed(value) && sensible(value));
+        value.ok_or_else(|| wrong(format!("'{text}' cannot be its value")))
     }
 }
 
@@ -138,7 +169,8 @@ pub fn shown(amount: Amount) -> String {
 }
 
 impl JobCircuit {
-    fn asked(&self, settings: &Settings, done: &[Worked<'_>]) -> Asked {
+    /// `beside` are the conductors of other circuits in its bundle.
+    fn asked(&self, settings: &Settings, done: &[Worked<'_>], beside: u32) -> Asked {
         let length = match settings.values[self.run] {
             Amount::Length(length) => length,
             // A length is never read as anything else.
@@ -160,7 +192,7 @@ impl JobCircuit {
                 insulation: self.insulation,
                 ambient: if self.engine_space { ENGINE_SPACE } else { USUAL_AMBIENT },
                 engine_space: self.engine_space,
-                bundled: path.conductors(),
+                bundled: path.conductors() + beside,
             },
             kind,
             rating,
@@ -219,5 +251,19 @@ impl Settings {
     #[must_use]
     pub fn value(&self, at: usize) -> Amount {
         self.values[at]
+    }
+
+    /// Where the value of the parameter of this number is from.
+    #[must_use]
+    pub fn known(&self, at: usize) -> Known {
+        self.known[at]
+    }
+
+    /// Takes for a parameter what a note tells of it, unless the person who asks told another.
+    pub fn record(&mut self, at: usize, value: Amount) {
+        if self.known[at] < Known::Told {
+            self.values[at] = value;
+            self.known[at] = Known::Recorded;
+        }
     }
 }

@@ -127,7 +127,7 @@ fn sharers<'l>(language: &'l Language, found: &Found, caution: &str) -> Vec<&'l 
     points.filter(|point| point.cautions.iter().any(|own| own == caution)).collect()
 }
 
-fn label(grade: Grade) -> Label {
+pub(super) fn label(grade: Grade) -> Label {
     match grade {
         Grade::Proven | Grade::Backed => Label::Sure,
         Grade::Between | Grade::Thin => Label::Weak,

@@ -17,6 +17,7 @@ use crate::circuit::trial::{IN_TIME, Rule, Trial};
 use crate::circuit::units::{Seconds, Share};
 use crate::value::thread::Thread;
 pub use json::{answer_json, to_json};
+pub(super) use json::{figure, passage_json};
 use words::{
     amps, area, celsius, length, mending, millimetres, per_cent, reasons, rule, seconds, volts, watts,
     why_not,
@@ -250,7 +251,7 @@ fn protection(answer: &Answer, trial: &Trial) -> String {
     text
 }
 
-fn classes(kind: Kind) -> String {
+pub(super) fn classes(kind: Kind) -> String {
     match kind.classes() {
         [] => String::new(),
         classes => {
@@ -334,7 +335,7 @@ fn passage(page: &mut Page, answer: &Answer, choice: &Choice) {
 }
 
 /// What makes the hole: the next size up that there is.
-fn tools(opening: &Opening) -> String {
+pub(super) fn tools(opening: &Opening) -> String {
     let saw = opening.saw.map(|saw| {
         if saw == opening.hole {
             "a hole saw of that size".to_owned()

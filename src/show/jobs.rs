@@ -4,12 +4,10 @@ use serde_json::{Value as Json, json};
 
 use super::circuit::words;
 use super::page::{Label, Page, capitalised, listed};
+use super::wired;
 use crate::catalogue::Catalogue;
 use crate::circuit::choice::Choice;
-use crate::circuit::conductor::Series;
-use crate::circuit::path::Return;
-use crate::circuit::terminal::{Crimp, crimp};
-use crate::job::{Guard, Job, Jobs, Parameter, Settings, When, Worked, shown};
+use crate::job::{Guard, Job, Jobs, Known, Parameter, Settings, When, Worked, shown};
 
 /// One job with everything that is told of it.
 #[derive(Debug)]
@@ -61,6 +59,13 @@ pub fn one(page: &mut Page, one: &One<'_>) {
     }
     checks(page, job, When::Before, "Measure before cutting");
     checks(page, job, When::After, "Measure after connecting");
+    if !job.test.is_empty() {
+        page.gap();
+        page.paragraph(2, &[(Label::Title, "Function test")]);
+    }
+    for step in &job.test {
+        page.paragraph(2, &[(Label::Plain, "- "), (Label::Plain, step)]);
+    }
     page.gap();
     for caution in job.cautions.iter().chain(&one.catalogue.cautions) {
         page.paragraph(2, &[(Label::Weak, "Caution: "), (Label::Plain, caution)]);
@@ -99,66 +104,40 @@ fn circuit(page: &mut Page, one: &One<'_>, worked: &Worked<'_>) {
     let circuit = worked.circuit;
     let request = &worked.answer.request;
     let title = |at: usize| one.catalogue.points[at].title.as_str();
-    let guess = if worked.estimated { ", an estimate" } else { "" };
+    let guess = if worked.run == Known::Estimate { ", an estimate" } else { "" };
     let way = format!(
         ": from the {} to the {}, {} over {}{guess}, back by {}",
         title(circuit.from),
         title(circuit.to),
         words::amps(request.current),
         words::length(request.path.out),
-        match request.path.by {
-            Return::Own => "a conductor of its own",
-            Return::Chassis => "the chassis",
-        }
+        wired::back(request.path.by),
     );
     page.paragraph(2, &[(Label::Title, &capitalised(&circuit.title)), (Label::Plain, &way)]);
-    match (worked.answer.main(), worked.answer.refused()) {
-        (Some(choice), _) => built(page, one, worked, choice),
-        (None, Some(refused)) => {
-            page.paragraph(4, &[(Label::Alarm, "It cannot be built.")]);
-            for reason in words::reasons(&refused.refusal.trial, &refused.refusal.broken) {
-                page.paragraph(4, &[(Label::Plain, &reason)]);
-            }
-            for way in &refused.mends {
-                page.paragraph(4, &[(Label::Plain, "- "), (Label::Plain, &words::mending(way))]);
-            }
-        }
-        (None, None) => {}
+    match worked.answer.main() {
+        Some(choice) => built(page, one, worked, choice),
+        None => not_built(page, worked),
     }
 }
 
 fn built(page: &mut Page, one: &One<'_>, worked: &Worked<'_>, choice: &Choice) {
-    let trial = &choice.trial;
-    let metric = worked
-        .answer
-        .of(Series::Metric)
-        .map_or(String::new(), |metric| format!(" or {}", metric.trial.conductor));
-    let size = format!("{}{metric}", trial.conductor);
-    let joint = match crimp(trial.conductor) {
-        Crimp::Insulated(colour) => format!("{colour} terminals"),
-        Crimp::Bare => "bare lugs".to_owned(),
-        Crimp::Nothing => "no common terminals".to_owned(),
-    };
     let text = format!(
-        ", {joint}; {}. It loses {} of {} allowed; {} decides.",
-        guard(one, worked, choice),
-        words::volts(trial.drop()),
-        words::volts(worked.answer.request.allowed),
-        words::rule(choice.decides),
+        ", {}; {}. {}",
+        wired::terminals(choice.trial.conductor),
+        wired::guard(one.catalogue, one.job, worked, choice),
+        wired::loses(worked, choice),
     );
-    page.paragraph(4, &[(Label::Value, &size), (Label::Plain, &text)]);
+    page.paragraph(4, &[(Label::Value, &wired::size(worked, choice)), (Label::Plain, &text)]);
 }
 
-fn guard(one: &One<'_>, worked: &Worked<'_>, choice: &Choice) -> String {
-    let Some(device) = choice.trial.device else { return "no protection".to_owned() };
-    let called = format!("{} {}", words::amps(device.rating()), device.title());
-    match &worked.circuit.guard {
-        Guard::Own(_) => {
-            let at = worked.circuit.at.map(|at| format!(" at the {}", one.catalogue.points[at].title));
-            format!("{called}{}", at.unwrap_or_default())
-        }
-        Guard::Behind(at) => format!("behind the {called} of the {}", one.job.circuits[*at].title),
-        Guard::Vehicle(_) => format!("behind the vehicle's own {called}"),
+fn not_built(page: &mut Page, worked: &Worked<'_>) {
+    let (reasons, ways) = wired::refusal(worked);
+    page.paragraph(4, &[(Label::Alarm, "It cannot be built.")]);
+    for reason in &reasons {
+        page.paragraph(4, &[(Label::Plain, reason)]);
+    }
+    for way in &ways {
+        page.paragraph(4, &[(Label::Plain, "- "), (Label::Plain, way)]);
     }
 }
 
@@ -172,7 +151,8 @@ pub fn list_json(jobs: &Jobs, catalogue: &Catalogue) -> Json {
 #[must_use]
 pub fn one_json(one: &One<'_>) -> Json {
     let mut json = job_json(one.job, one.catalogue, one.settings);
-    json["circuits"] = Json::Array(one.worked.iter().map(|worked| circuit_json(one, worked)).collect());
+    let circuit = |worked| circuit_json(one.catalogue, one.job, worked);
+    json["circuits"] = Json::Array(one.worked.iter().map(circuit).collect());
     json["cautions"] = json!(one.job.cautions.iter().chain(&one.catalogue.cautions).collect::<Vec<_>>());
     json
 }
@@ -180,20 +160,6 @@ pub fn one_json(one: &One<'_>) -> Json {
 fn job_json(job: &Job, catalogue: &Catalogue, settings: &Settings) -> Json {
     let names =
         |points: &[usize]| points.iter().map(|at| catalogue.points[*at].name.clone()).collect::<Vec<_>>();
-    let parameters: Vec<Json> = job
-        .parameters
-        .iter()
-        .enumerate()
-        .map(|(at, parameter)| {
-            json!({
-                "name": parameter.name,
-                "title": parameter.title,
-                "value": shown(settings.value(at)),
-                "default": shown(parameter.default),
-                "choices": parameter.choices.iter().copied().map(shown).collect::<Vec<_>>(),
-            })
-        })
-        .collect();
     let checks: Vec<Json> = job
         .checks
         .iter()
@@ -205,19 +171,36 @@ fn job_json(job: &Job, catalogue: &Catalogue, settings: &Settings) -> Json {
         "about": job.about,
         "must": names(&job.must),
         "may": names(&job.may),
-        "parameters": parameters,
+        "parameters": parameters_json(job, settings),
         "circuits": job.circuits.iter().map(|circuit| circuit.name.clone()).collect::<Vec<_>>(),
         "checks": checks,
+        "test": job.test,
         "cautions": job.cautions,
     })
 }
 
-fn circuit_json(one: &One<'_>, worked: &Worked<'_>) -> Json {
+/// The parameters of a job as JSON, with where each value is from.
+pub(super) fn parameters_json(job: &Job, settings: &Settings) -> Json {
+    let parameters = job.parameters.iter().enumerate().map(|(at, parameter)| {
+        json!({
+            "name": parameter.name,
+            "title": parameter.title,
+            "value": shown(settings.value(at)),
+            "value_is": settings.known(at).word(),
+            "default": shown(parameter.default),
+            "choices": parameter.choices.iter().copied().map(shown).collect::<Vec<_>>(),
+        })
+    });
+    parameters.collect()
+}
+
+/// A circuit of a job as JSON.
+pub(super) fn circuit_json(catalogue: &Catalogue, job: &Job, worked: &Worked<'_>) -> Json {
     let circuit = worked.circuit;
-    let point = |at: usize| one.catalogue.points[at].name.clone();
+    let point = |at: usize| catalogue.points[at].name.clone();
     let guard = match &circuit.guard {
         Guard::Own(_) => "own".to_owned(),
-        Guard::Behind(at) => one.job.circuits[*at].name.clone(),
+        Guard::Behind(at) => job.circuits[*at].name.clone(),
         Guard::Vehicle(_) => "vehicle".to_owned(),
     };
     let mut json = super::circuit::answer_json(&worked.answer);
@@ -227,6 +210,9 @@ fn circuit_json(one: &One<'_>, worked: &Worked<'_>) -> Json {
     json["to"] = json!(point(circuit.to));
     json["at"] = json!(circuit.at.map(point));
     json["protected_by"] = json!(guard);
-    json["run_is_estimate"] = json!(worked.estimated);
+    json["through"] = json!(circuit.through.map(point));
+    json["along"] = json!(circuit.along.map(point));
+    json["hot"] = json!(circuit.hot);
+    json["run_is"] = json!(worked.run.word());
     json
 }

@@ -41,7 +41,10 @@ pub fn refusals(page: &mut Page, report: &Report) {
         page.paragraph(0, &[(Label::Weak, "warning: "), (Label::Plain, &text)]);
     }
     for file in report.without_rows() {
-        let text = format!("{} has column names and no rows", file.file);
+        let text = match file.unfilled {
+            0 => format!("{} has column names and no rows", file.file),
+            rows => format!("{} has {}, of which none is filled in", file.file, counted(rows, "row")),
+        };
         page.paragraph(0, &[(Label::Weak, "warning: "), (Label::Plain, &text)]);
     }
     for file in &report.files {
@@ -75,6 +78,10 @@ pub fn closing(
     page.paragraph(0, &[(Label::Title, lead), (Label::Title, &sums.join(", ")), (Label::Plain, ".")]);
     for file in report.files.iter().filter(|file| !file.refusals.is_empty()) {
         page.paragraph(2, &[(Label::Plain, &fate(file))]);
+    }
+    for file in report.files.iter().filter(|file| file.unfilled > 0 && file.rows > 0) {
+        let text = format!("{}: {} not filled in, passed by", file.file, counted(file.unfilled, "row"));
+        page.paragraph(2, &[(Label::Plain, &text)]);
     }
     conflicts(page, opened, shown, "");
     conflicts(page, grown, shown, ", has new notes");
@@ -194,6 +201,7 @@ fn file_json(file: &FileReport, shown: usize) -> Json {
         "file": file.file,
         "decisions": decisions,
         "read": file.rows,
+        "unfilled": file.unfilled,
         "refused": file.refused,
         "rows": rows,
         "refusals": file.refusals,

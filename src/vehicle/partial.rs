@@ -104,6 +104,13 @@ impl Vehicle {
         self
     }
 
+    /// The same vehicle, its VIN not known.
+    #[must_use]
+    pub fn without_vin(mut self) -> Self {
+        self.vin = None;
+        self
+    }
+
     /// The same vehicle with its year settled: where only the VIN is known and exactly one of its two
     /// candidates lies in `years`, as the years of the note in which it is seen, that one is it.
     #[must_use]

@@ -57,7 +57,7 @@ fn as_json() {
     assert_eq!(one["must"][0], "brake-signal");
     let feed = &one["circuits"][0];
     assert_eq!(feed["asked"]["current_a"], 24.6);
-    assert_eq!(feed["run_is_estimate"], true);
+    assert_eq!(feed["run_is"], "estimate");
     assert_eq!(feed["conductors"][0]["protection"]["rating_a"], 30.0);
     assert_eq!(one["circuits"][1]["protected_by"], "feed");
     assert_eq!(one["circuits"][2]["protected_by"], "vehicle");

@@ -11,6 +11,7 @@ mod decisions_sheet;
 mod gaps;
 mod harness;
 mod ingest;
+mod jobcard;
 mod jobs;
 mod keeping;
 mod lookup;

@@ -84,7 +84,7 @@ pub fn flag(column: Option<Column>, catalogue: &Catalogue) -> String {
         Some(Column::By) => "by",
         Some(Column::On) => "on",
         Some(Column::Seen) => "seen",
-        Some(Column::Remark | Column::Reason) => "remark",
+        Some(Column::Remark | Column::Reason | Column::Asked) => "remark",
     };
     format!("--{name}")
 }

@@ -9,7 +9,7 @@ use crate::circuit::mend::Mend;
 use crate::circuit::passage::Passage;
 use crate::circuit::protection::Device;
 use crate::circuit::request::Request;
-use crate::circuit::terminal::{Crimp, crimp, ring};
+use crate::circuit::terminal::{crimp, ring};
 use crate::circuit::trial::{Rule, Trial};
 
 /// The whole sheet.
@@ -36,12 +36,12 @@ pub fn answer_json(answer: &Answer) -> Json {
         "possible": answer.main().is_some(),
         "conductors": answer.outcomes.iter().map(|found| outcome(answer, found)).collect::<Vec<_>>(),
         "conductor_m": figure(answer.request.path.conductor_length().0),
-        "passage": answer.main().map(|choice| passage(&answer.passage(choice.trial.conductor))),
+        "passage": answer.main().map(|choice| passage_json(&answer.passage(choice.trial.conductor))),
     })
 }
 
 /// Four significant digits; nothing where a number has no end.
-fn figure(number: f64) -> Json {
+pub(in crate::show) fn figure(number: f64) -> Json {
     if !number.is_finite() {
         return Json::Null;
     }
@@ -117,11 +117,7 @@ fn figures(answer: &Answer, trial: &Trial) -> Json {
         "opens_within_s": trial.opens.map(|time| figure(time.0)),
         "let_through_a2s": trial.let_through().map(|heat| figure(heat.0)),
         "withstand_a2s": figure(trial.withstand.0),
-        "crimp": match crimp(conductor) {
-            Crimp::Insulated(colour) => json!(colour),
-            Crimp::Bare => json!("bare"),
-            Crimp::Nothing => Json::Null,
-        },
+        "crimp": crimp(conductor).word(),
         "margins": margins,
     })
 }
@@ -168,7 +164,7 @@ fn mend(mend: Mend) -> Json {
     json!({ "change": change, "to": to, "says": words::mend(mend) })
 }
 
-fn passage(passage: &Passage) -> Json {
+pub(in crate::show) fn passage_json(passage: &Passage) -> Json {
     json!({
         "bundle_mm": figure(passage.bundle.0),
         "loom": passage.loom.map(|loom| json!({ "inside_mm": figure(loom.inside.0), "outside_mm": figure(loom.outside.0) })),

@@ -1,0 +1,327 @@
+//! The job card: everything that a person needs who fits one job into one vehicle, as plain values in the order in
+//! which it is read.
+//!
+//! Joins what is known of the vehicle (`ask`) with what the job builds (`job`, `circuit`). This file owns the shape and
+//! the order of work; `doubt` says what is not known, `feed`, `hole` and `route` hold what is recorded against what
+//! the job wants, `parts` makes the lists. How it looks is `show`'s business.
+
+mod doubt;
+mod feed;
+mod hole;
+mod parts;
+mod route;
+mod used;
+
+pub use doubt::{Doubt, Why};
+pub use feed::{Feed, Objection, RecordedFeed};
+pub use hole::{Bundle, Fits, Hole};
+pub use parts::{Cut, LoomLength, Over, Part, SLACK, SLACK_AT_EACH_END};
+pub use route::Route;
+pub use used::Used;
+
+use crate::ask::{Found, PointFound};
+use crate::catalogue::Answers;
+use crate::circuit::request::Unfit;
+use crate::circuit::units::{Amps, Volts};
+use crate::job::{Check, Job, JobCircuit, Known, Settings, When, Worked};
+use crate::judge::grade::Grade;
+use crate::language::Language;
+use crate::spread::{self, Spread};
+
+/// The point whose times are told of a job.
+pub const LABOUR: &str = "labour";
+
+/// A job card. The fields stand in the order in which they are read; lists without entries have nothing to say.
+#[derive(Debug)]
+pub struct Card<'c> {
+    /// How the shop's texts are read: titles, fields and general cautions are in its catalogue.
+    pub language: &'c Language,
+    /// What is fitted.
+    pub job: &'c Job,
+    /// The vehicle, and everything that the book says of it.
+    pub found: &'c Found,
+    /// The parameters of the job, each with where its value is from.
+    pub settings: Settings,
+    /// What is not known or in doubt, what must be known first.
+    pub doubts: Vec<Doubt<'c>>,
+    /// The points of the job of which something is known: those that must be, then those that help.
+    pub facts: Vec<Fact<'c>>,
+    /// The circuits of the job.
+    pub circuits: Vec<Circuit<'c>>,
+    /// Where the job is fed, and the recorded feeds held against what it draws.
+    pub feeds: Vec<Feed<'c>>,
+    /// What passes metal, and the recorded holes held against it.
+    pub bundles: Vec<Bundle<'c>>,
+    /// The recorded ways of the cable.
+    pub routes: Vec<Route<'c>>,
+    /// The conductors to cut.
+    pub cuts: Vec<Cut>,
+    /// Devices, terminals, loom, grommets and what makes the hole.
+    pub parts: Vec<Part<'c>>,
+    /// What is measured, before cutting and after connecting.
+    pub readings: Vec<Reading<'c>>,
+    /// What the job took before.
+    pub labour: Option<Labour<'c>>,
+}
+
+/// A point of which something is known.
+#[derive(Debug, Clone, Copy)]
+pub struct Fact<'c> {
+    /// Whether the job must know it; else it helps.
+    pub must: bool,
+    /// What is known; its grade and its answers are in `judged`.
+    pub found: &'c PointFound,
+}
+
+/// A circuit of the job on this vehicle.
+#[derive(Debug)]
+pub struct Circuit<'c> {
+    /// The circuit worked out: its conductor, device and figures are in `answer`, where its length is from in `run`.
+    pub worked: Worked<'c>,
+    /// Where it begins.
+    pub from: End<'c>,
+    /// Where it ends.
+    pub to: End<'c>,
+    /// Where its own fuse or breaker sits.
+    pub at: Option<End<'c>>,
+    /// Where it passes metal.
+    pub through: Option<End<'c>>,
+    /// The note whose length is that of its run.
+    pub length_from: Option<Used<'c>>,
+    /// The note whose rating is that of the vehicle's fuse behind which it lies.
+    pub rating_from: Option<Used<'c>>,
+}
+
+/// A point at an end of a circuit or on its way, and the answer that is used there.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct End<'c> {
+    /// The point, by number in the catalogue.
+    pub point: usize,
+    /// What is known of it; `None` where nothing usable is.
+    pub used: Option<Used<'c>>,
+}
+
+/// Something that is measured, with room to write what was read.
+#[derive(Debug, Clone, Copy)]
+pub enum Reading<'c> {
+    /// As the job has it.
+    Job(&'c Check),
+    /// The drop of a circuit under its load, by its number in `Card::circuits`: at most what was worked out.
+    Drop {
+        /// The circuit.
+        circuit: usize,
+        /// The current at which it is read.
+        load: Amps,
+        /// What the conductor may lose.
+        at_most: Volts,
+    },
+}
+
+impl Reading<'_> {
+    /// Before cutting or after connecting.
+    #[must_use]
+    pub fn when(&self) -> When {
+        match self {
+            Self::Job(check) => check.when,
+            Self::Drop { .. } => When::After,
+        }
+    }
+}
+
+/// What the job took on such vehicles.
+#[derive(Debug)]
+pub struct Labour<'c> {
+    /// The notes.
+    pub used: Used<'c>,
+    /// The times.
+    pub spread: Spread,
+}
+
+/// The point at which a return is bolted to the vehicle.
+pub const GROUND: &str = "ground";
+
+/// Below this no drop is read at the load: it lights nothing and moves nothing. Our choice.
+const LEAST_READ: Amps = Amps(1.0);
+
+/// Draws up the card. `settings` holds what the person told; what is recorded of the vehicle is taken beside it.
+///
+/// # Errors
+/// A quantity that was told and cannot be, with the circuit that it is in.
+pub fn draw_up<'c>(
+    language: &'c Language,
+    found: &'c Found,
+    job: &'c Job,
+    settings: Settings,
+) -> Result<Card<'c>, (&'c JobCircuit, Unfit)> {
+    let desk = Desk { language, found, job };
+    let (settings, recorded) = desk.with_recorded(settings);
+    let worked = job.work(&settings)?;
+    let feeds = desk.feeds(&worked);
+    let bundles = desk.bundles(&worked);
+    let circuits: Vec<Circuit<'c>> = worked
+        .into_iter()
+        .zip(recorded)
+        .map(|(worked, recorded)| desk.circuit(worked, recorded, &feeds, &bundles))
+        .collect();
+    Ok(Card {
+        language,
+        job,
+        found,
+        doubts: desk.doubts(),
+        facts: desk.facts(),
+        routes: desk.routes(&circuits),
+        cuts: parts::cuts(&circuits),
+        parts: desk.parts(&circuits, &bundles),
+        readings: readings(job, &circuits),
+        labour: desk.labour(),
+        settings,
+        circuits,
+        feeds,
+        bundles,
+    })
+}
+
+impl<'c> Card<'c> {
+    /// A point with the answer that is used there.
+    #[must_use]
+    pub fn end(&self, point: usize) -> End<'c> {
+        Desk { language: self.language, found: self.found, job: self.job }.end(point)
+    }
+
+    /// What can go wrong: of the job, then what always holds. Those of the points stand in the catalogue.
+    pub fn cautions(&self) -> impl Iterator<Item = &str> {
+        self.job.cautions.iter().chain(&self.language.catalogue.cautions).map(String::as_str)
+    }
+
+    /// The title of a point.
+    #[must_use]
+    pub fn title(&self, point: usize) -> &str {
+        &self.language.catalogue.points[point].title
+    }
+}
+
+/// What was recorded for a circuit, and counts.
+#[derive(Debug, Clone, Copy, Default)]
+struct Recorded<'c> {
+    length: Option<Used<'c>>,
+    rating: Option<Used<'c>>,
+}
+
+/// Where a card is drawn up.
+#[derive(Clone, Copy)]
+struct Desk<'c> {
+    language: &'c Language,
+    found: &'c Found,
+    job: &'c Job,
+}
+
+impl<'c> Desk<'c> {
+    /// What is known of a point.
+    fn point(&self, point: usize) -> Option<&'c PointFound> {
+        self.found.points.iter().find(|found| found.point == point)
+    }
+
+    /// The answers of a point that can be used on this vehicle, the best first: those that surely apply before those
+    /// that depend; of several places those that were seen before those in doubt; and none that is told not to suit.
+    fn usable(&self, point: usize) -> Vec<Used<'c>> {
+        let Some(found) = self.point(point) else { return Vec::new() };
+        let mut usable: Vec<Used<'c>> =
+            found.judged.answers.iter().map(|answer| Used { found, answer }).collect();
+        usable.retain(|used| used.text(self.language, "suits").as_deref() != Some("no"));
+        let several = self.language.catalogue.points[point].answers == Answers::Several;
+        usable.sort_by_key(|used| (!used.surely(), several && used.is_doubtful()));
+        usable
+    }
+
+    fn end(&self, point: usize) -> End<'c> {
+        End { point, used: self.usable(point).first().copied() }
+    }
+
+    /// The end of a circuit: at a connector the line that the circuit is joined to.
+    fn joined(&self, point: usize, circuit: &JobCircuit) -> End<'c> {
+        let Some(wanted) = circuit.carries.as_ref().filter(|_| self.has_field(point, "carries")) else {
+            return self.end(point);
+        };
+        let carries = |used: &Used<'c>| used.text(self.language, "carries").as_ref() == Some(wanted);
+        End { point, used: self.usable(point).into_iter().find(carries) }
+    }
+
+    /// The parameters with what is recorded laid over the estimates; and of each circuit, what was.
+    fn with_recorded(&self, mut settings: Settings) -> (Settings, Vec<Recorded<'c>>) {
+        let recorded = self.job.circuits.iter();
+        let recorded = recorded
+            .map(|circuit| Recorded {
+                length: self.recorded_length(circuit, &mut settings),
+                rating: self.recorded_rating(circuit, &mut settings),
+            })
+            .collect();
+        (settings, recorded)
+    }
+
+    fn circuit(
+        &self,
+        worked: Worked<'c>,
+        recorded: Recorded<'c>,
+        feeds: &[Feed<'c>],
+        bundles: &[Bundle<'c>],
+    ) -> Circuit<'c> {
+        let circuit = worked.circuit;
+        let from = feed::chosen(feeds, circuit.from).map_or_else(
+            || self.joined(circuit.from, circuit),
+            |used| End { point: circuit.from, used: Some(used) },
+        );
+        let through = circuit.through.map(|point| End { point, used: hole::chosen(bundles, point) });
+        let device = |at: usize| if at == circuit.from { from } else { self.end(at) };
+        Circuit {
+            from,
+            to: self.joined(circuit.to, circuit),
+            at: circuit.at.map(device),
+            through,
+            length_from: recorded.length.filter(|_| worked.run == Known::Recorded),
+            rating_from: recorded.rating,
+            worked,
+        }
+    }
+
+    /// The points of the job, what must be known first.
+    fn points(&self) -> impl Iterator<Item = (usize, bool)> {
+        let must = self.job.must.iter().map(|point| (*point, true));
+        must.chain(self.job.may.iter().map(|point| (*point, false)))
+    }
+
+    fn facts(&self) -> Vec<Fact<'c>> {
+        let known = |found: &&PointFound| !found.judged.answers.is_empty();
+        let fact = |(point, must)| Some(Fact { must, found: self.point(point).filter(known)? });
+        self.points().filter(|(point, _)| !self.is_labour(*point)).filter_map(fact).collect()
+    }
+
+    fn is_labour(&self, point: usize) -> bool {
+        self.language.catalogue.points[point].name == LABOUR
+    }
+
+    fn labour(&self) -> Option<Labour<'c>> {
+        let point = self.language.catalogue.point(LABOUR)?;
+        let of_job =
+            |used: &Used<'c>| used.text(self.language, "job").as_deref() == Some(self.job.name.as_str());
+        let used = self.usable(point).into_iter().find(of_job)?;
+        let field = self.language.catalogue.field("minutes")?;
+        let tally = used.answer.tallies.iter().find(|tally| tally.field == "minutes")?;
+        Some(Labour { used, spread: spread::of(self.language, field, tally)? })
+    }
+}
+
+/// What the job has measured, and the drop of every circuit that carries a real load.
+fn readings<'c>(job: &'c Job, circuits: &[Circuit<'c>]) -> Vec<Reading<'c>> {
+    let drop = |(circuit, of): (usize, &Circuit<'_>)| {
+        let load = of.worked.answer.request.current;
+        let trial = &of.worked.answer.main()?.trial;
+        (load >= LEAST_READ).then_some(Reading::Drop { circuit, load, at_most: trial.drop() })
+    };
+    job.checks.iter().map(Reading::Job).chain(circuits.iter().enumerate().filter_map(drop)).collect()
+}
+
+/// The grade of a point, where nothing is known of it the one for that.
+#[must_use]
+pub fn grade(found: Option<&PointFound>) -> Grade {
+    found.map_or(Grade::Blank, |found| found.judged.grade)
+}

@@ -1,0 +1,99 @@
+//! What is known, point by point, each answer with its grade.
+
+use super::{Entry, Part, Piece, Section, aside, plain, value, weak};
+use crate::card::{Card, Fact, Used};
+use crate::judge::grade::Grade;
+use crate::note::date_text;
+use crate::show::answers::label;
+use crate::show::page::{Label, capitalised, listed};
+use crate::show::sentence::{claimed, look_at, reason, sentence};
+use crate::vehicle::Match;
+
+/// Answers of one point that are told; the rest is for `lookup`.
+const TOLD: usize = 3;
+
+pub(super) fn section(card: &Card<'_>) -> Section {
+    let entries = card.facts.iter().map(|fact| entry(card, fact)).collect();
+    Section { part: Part::Facts, title: "What is known", entries }
+}
+
+fn entry(card: &Card<'_>, fact: &Fact<'_>) -> Entry {
+    let point = &card.language.catalogue.points[fact.found.point];
+    let judged = &fact.found.judged;
+    let grade = judged.grade;
+    let head = vec![
+        (Label::Title, format!("{}: ", capitalised(&point.title))),
+        (label(grade), grade.word().to_owned()),
+    ];
+    let several = judged.answers.len() > 1;
+    let surely = judged.answers.iter().any(|answer| answer.applies == Match::Applies);
+    let mut more = Vec::new();
+    for (at, found) in judged.answers.iter().take(TOLD).enumerate() {
+        let used = Used { found: fact.found, answer: found };
+        let number = if several { format!("{}. ", at + 1) } else { String::new() };
+        more.extend(answer(card, &used, number));
+        // Where none surely applies, that is told as a doubt of the whole point.
+        if let (Match::DependsOn(dimensions), true) = (&found.applies, surely) {
+            more.push(vec![weak("Only if: look at "), plain(look_at(card.language, dimensions))]);
+        }
+    }
+    if judged.answers.len() > TOLD {
+        let rest = format!("and {} more; `baybook lookup` shows them.", judged.answers.len() - TOLD);
+        more.push(vec![aside(rest)]);
+    }
+    more.extend(point.cautions.iter().map(|caution| vec![weak("Caution: "), plain(caution.clone())]));
+    Entry { head, more, ..Entry::default() }
+}
+
+/// What it says, why it is believed, and the words of the strongest note.
+fn answer(card: &Card<'_>, used: &Used<'_>, number: String) -> Vec<Vec<Piece>> {
+    let (language, answer) = (card.language, used.answer);
+    let values = used.found.values_of(answer, language);
+    let mut said = sentence(language, &values);
+    if said.is_empty() {
+        said = "Only in words".to_owned();
+    }
+    let several = !number.is_empty();
+    let grade = if several { format!("{}: ", capitalised(answer.grade.word())) } else { String::new() };
+    let odds = match answer.grade {
+        Grade::Disputed | Grade::Thin | Grade::Between => format!("; about {} to be right", answer.support),
+        Grade::Proven | Grade::Backed | Grade::Blank => String::new(),
+    };
+    let why = reason(answer.grade, &answer.evidence, &card.found.vehicle);
+    let why = if several { why } else { capitalised(&why) };
+    let why = format!("{why}{odds}; {}. ", claimed(language, &answer.scope));
+    let mut told = vec![vec![
+        plain(number),
+        value(said),
+        plain(". "),
+        (label(answer.grade), grade),
+        aside(why),
+        super::ids(card, used),
+    ]];
+    let prose = values.iter().filter(|(field, _)| language.catalogue.fields[*field].kind.is_prose());
+    told.extend(prose.map(|(field, text)| {
+        let title = format!("{}: ", capitalised(&language.catalogue.fields[*field].title));
+        vec![aside(title), plain(text.clone())]
+    }));
+    told.extend(places(card, used));
+    told.extend(remark(used));
+    told
+}
+
+/// Other places at which the same was met.
+fn places(card: &Card<'_>, used: &Used<'_>) -> Option<Vec<Piece>> {
+    let language = card.language;
+    let tally = used.answer.tallies.iter().find(|tally| tally.field == "at" && tally.texts.len() > 1)?;
+    let field = language.catalogue.field("at")?;
+    let others = tally.texts[1..].iter().take(TOLD);
+    let others: Vec<String> =
+        others.map(|(text, _)| crate::show::sentence::plain(language, field, text)).collect();
+    Some(vec![aside("Also at: "), plain(listed(&others, "or"))])
+}
+
+/// The remark of the strongest note that has one.
+fn remark(used: &Used<'_>) -> Option<Vec<Piece>> {
+    let note = used.found.notes_of(used.answer).find(|note| !note.remark.is_empty())?;
+    let by = format!(" ({}, {})", note.by, date_text(note.day));
+    Some(vec![plain(format!("“{}”", note.remark)), aside(by)])
+}

@@ -1,0 +1,134 @@
+//! What to cut and what to fetch.
+
+use super::wiring::hole_made;
+use super::{Entry, Part, Piece, Room, Section, aside, plain, value, weak};
+use crate::card::{Card, Cut, LoomLength, Over, Part as Fetched, SLACK, SLACK_AT_EACH_END, Used};
+use crate::circuit::conductor::Conductor;
+use crate::circuit::passage::Opening;
+use crate::circuit::protection::Device;
+use crate::circuit::terminal::{Crimp, ring};
+use crate::show::circuit::{classes, words};
+use crate::show::page::listed;
+use crate::show::wired;
+use crate::value::thread::Thread;
+
+pub(super) fn cut(card: &Card<'_>) -> Section {
+    let mut entries: Vec<Entry> = card.cuts.iter().map(|cut| cut_entry(card, cut)).collect();
+    if !entries.is_empty() {
+        let slack = format!(
+            "Slack is in it: {} for bends, and {} m at each end of each conductor (common practice, no source). SAE cable \
+             has less copper than its gauge says: `baybook circuit` tells which will do.",
+            words::per_cent(SLACK),
+            SLACK_AT_EACH_END.0
+        );
+        entries.push(Entry::of(vec![aside(slack)]));
+    }
+    Section { part: Part::Cut, title: "Cut list", entries }
+}
+
+fn cut_entry(card: &Card<'_>, cut: &Cut) -> Entry {
+    let titles: Vec<String> =
+        cut.circuits.iter().map(|at| card.circuits[*at].worked.circuit.title.clone()).collect();
+    let metric = cut.metric.filter(|metric| *metric != cut.conductor);
+    let metric = metric.map_or(String::new(), |metric| format!(" or {metric}"));
+    let head = vec![
+        value(format!("{} of {}{metric}", words::length(cut.length), cut.conductor)),
+        plain(format!(", for the {}", listed(&titles, "and the"))),
+        estimated(cut.estimated),
+    ];
+    Entry::of(head).with(Room::Tick)
+}
+
+fn estimated(estimated: bool) -> Piece {
+    if estimated { weak("; a length in it is an estimate") } else { plain("") }
+}
+
+pub(super) fn parts(card: &Card<'_>) -> Section {
+    let entries = card.parts.iter().map(|part| part_entry(card, part)).collect();
+    Section { part: Part::Parts, title: "Parts", entries }
+}
+
+fn part_entry(card: &Card<'_>, part: &Fetched<'_>) -> Entry {
+    let entry = match part {
+        Fetched::Device { device, circuit } => device_entry(card, *device, *circuit),
+        Fetched::Rings { count, conductor, crimp, over } => {
+            let what = format!("{count} × {}", barrel(*crimp, "ring", *count, *conductor));
+            Entry::of(vec![value(what), plain(", "), plain(over_what(card, over))])
+        }
+        Fetched::Butts { count, conductor, crimp } => {
+            let what = format!("{count} × {}", barrel(*crimp, "butt connector", *count, *conductor));
+            Entry::of(vec![value(what)])
+        }
+        Fetched::Loom(loom) => loom_entry(loom),
+        Fetched::Grommet { opening, recorded, .. } => grommet_entry(card, opening, recorded.as_ref()),
+    };
+    entry.with(Room::Tick)
+}
+
+fn device_entry(card: &Card<'_>, device: Device, circuit: usize) -> Entry {
+    let title = &card.circuits[circuit].worked.circuit.title;
+    let colour = device.colour().map_or(String::new(), |colour| format!(", {colour}"));
+    let holder = match device.kind() {
+        crate::circuit::Kind::Fuse => " with its holder",
+        crate::circuit::Kind::Breaker => "",
+    };
+    let what = format!("1 × {}{holder}{colour}", wired::device(device));
+    Entry::of(vec![value(what), plain(format!("{}, for the {title}", classes(device.kind())))])
+}
+
+/// `yellow rings for 12 AWG`.
+fn barrel(crimp: Crimp, kind: &str, count: u32, conductor: Conductor) -> String {
+    let plural = if count == 1 { "" } else { "s" };
+    match crimp {
+        Crimp::Insulated(colour) => format!("{colour} {kind}{plural} for {conductor}"),
+        Crimp::Bare => format!("bare {kind}{plural} for {conductor}, with heat-shrink tubing"),
+        Crimp::Nothing => {
+            format!("{kind}{plural} for {conductor}: no common barrel holds it, take the next size")
+        }
+    }
+}
+
+fn over_what(card: &Card<'_>, over: &Over<'_>) -> String {
+    match over {
+        Over::Stud(stud, end) => {
+            let note = end.used.map_or(String::new(), |used| format!(" ({})", super::ids(card, &used).1));
+            format!(
+                "{} over the recorded {stud} stud of the {}{note}",
+                ring_for(*stud),
+                card.title(end.point)
+            )
+        }
+        Over::Unmeasured(point) => format!(
+            "over the stud of the {}, which is not recorded: usually 5/16 to 3/8 or M8 to M10, measure",
+            card.title(*point)
+        ),
+        Over::Breaker(stud) => {
+            format!("{} over the studs of the breaker, as most have them: look at yours", ring_for(*stud))
+        }
+        Over::Holder => "over the studs of the fuse holder: measure".to_owned(),
+    }
+}
+
+fn ring_for(stud: Thread) -> String {
+    match ring(stud.diameter()) {
+        Some([inch, metric]) => format!("size {inch} or {metric},"),
+        None => "of no common size,".to_owned(),
+    }
+}
+
+fn grommet_entry(card: &Card<'_>, opening: &Opening, recorded: Option<&Used<'_>>) -> Entry {
+    let what = format!("1 × grommet with a bore of {}", words::millimetres(opening.bore));
+    let hole = recorded.map_or_else(
+        || plain(", unless the hole has one."),
+        |used| plain(format!(", for the recorded hole ({}).", super::ids(card, used).1)),
+    );
+    let mut entry = Entry::of(vec![value(what), hole]);
+    entry.more.push(vec![plain(hole_made(opening))]);
+    entry
+}
+
+fn loom_entry(loom: &LoomLength) -> Entry {
+    let what =
+        format!("{} of loom, inside {}", words::length(loom.length), words::millimetres(loom.sleeve.inside));
+    Entry::of(vec![value(what), estimated(loom.estimated)])
+}
