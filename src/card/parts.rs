@@ -32,6 +32,8 @@ pub struct Cut {
     pub conductor: Conductor,
     /// The metric one that does in its place; `None` where none is thick enough.
     pub metric: Option<Conductor>,
+    /// The one by SAE gauge that does, which has less copper than AWG of that number; `None` where none is thick enough.
+    pub sae: Option<Conductor>,
     /// The circuits, by number in `Card::circuits`.
     pub circuits: Vec<usize>,
     /// How much, with slack, up to the next decimetre.
@@ -119,17 +121,19 @@ pub(super) fn cuts(circuits: &[Circuit<'_>]) -> Vec<Cut> {
         let answer = &circuit.worked.answer;
         let Some(choice) = answer.main() else { continue };
         let (conductor, path) = (choice.trial.conductor, answer.request.path);
-        let metric = answer.of(Series::Metric).map(|choice| choice.trial.conductor);
+        let [metric, sae] = [Series::Metric, Series::Sae]
+            .map(|series| answer.of(series).map(|choice| choice.trial.conductor));
         let ends = SLACK_AT_EACH_END * (2.0 * f64::from(path.conductors()));
         let length = path.conductor_length() * (1.0 + SLACK.0) + ends;
         let estimated = circuit.worked.run == Known::Estimate;
-        match cuts.iter_mut().find(|cut| (cut.conductor, cut.metric) == (conductor, metric)) {
+        let same = |cut: &&mut Cut| (cut.conductor, cut.metric, cut.sae) == (conductor, metric, sae);
+        match cuts.iter_mut().find(same) {
             Some(cut) => {
                 cut.circuits.push(at);
                 cut.length = cut.length + length;
                 cut.estimated |= estimated;
             }
-            None => cuts.push(Cut { conductor, metric, circuits: vec![at], length, estimated }),
+            None => cuts.push(Cut { conductor, metric, sae, circuits: vec![at], length, estimated }),
         }
     }
     cuts.iter_mut().for_each(|cut| cut.length = decimetres(cut.length));

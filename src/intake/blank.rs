@@ -25,8 +25,7 @@ pub fn sheet(
     rows: &[Wanted],
 ) -> Vec<u8> {
     let catalogue = &language.catalogue;
-    let wanted = |field: &usize| rows.iter().any(|row| catalogue.points[row.point].fields.contains(field));
-    let fields: Vec<usize> = (0..catalogue.fields.len()).filter(wanted).collect();
+    let fields = fields(language, rows);
     let names = fields.iter().map(|field| catalogue.fields[*field].name.as_str());
     let begin = ["make", "model", "years", "only", "point", ASKED];
     let end = ["basis", "by", "on", "seen", "remark"];
@@ -41,6 +40,19 @@ pub fn sheet(
         text.extend(line(begin.into_iter().chain(fields.iter().map(|_| "")).chain(end)));
     }
     text
+}
+
+/// The fields of these points: values in the order in which a point has them, then those that take free words.
+fn fields(language: &Language, rows: &[Wanted]) -> Vec<usize> {
+    let catalogue = &language.catalogue;
+    let mut fields: Vec<usize> = Vec::new();
+    for field in rows.iter().flat_map(|row| &catalogue.points[row.point].fields) {
+        if !fields.contains(field) {
+            fields.push(*field);
+        }
+    }
+    fields.sort_by_key(|field| catalogue.fields[*field].kind.is_prose());
+    fields
 }
 
 fn line<'t>(cells: impl Iterator<Item = &'t str>) -> Vec<u8> {

@@ -12,6 +12,7 @@ mod gaps;
 mod harness;
 mod ingest;
 mod jobcard;
+mod jobcard_page;
 mod jobs;
 mod keeping;
 mod lookup;

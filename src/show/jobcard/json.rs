@@ -149,6 +149,7 @@ fn cut(card: &Card<'_>, cut: &Cut) -> Json {
     json!({
         "conductor": cut.conductor.to_string(),
         "metric": cut.metric.map(|metric| metric.to_string()),
+        "sae": cut.sae.map(|sae| sae.to_string()),
         "length_m": metres(cut.length),
         "estimated": cut.estimated,
         "circuits": names(card, &cut.circuits),

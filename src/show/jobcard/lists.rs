@@ -16,8 +16,7 @@ pub(super) fn cut(card: &Card<'_>) -> Section {
     let mut entries: Vec<Entry> = card.cuts.iter().map(|cut| cut_entry(card, cut)).collect();
     if !entries.is_empty() {
         let slack = format!(
-            "Slack is in it: {} for bends, and {} m at each end of each conductor (common practice, no source). SAE cable \
-             has less copper than its gauge says: `baybook circuit` tells which will do.",
+            "Slack is in it: {} for bends, and {} m at each end of each conductor (common practice, no source).",
             words::per_cent(SLACK),
             SLACK_AT_EACH_END.0
         );
@@ -34,9 +33,19 @@ fn cut_entry(card: &Card<'_>, cut: &Cut) -> Entry {
     let head = vec![
         value(format!("{} of {}{metric}", words::length(cut.length), cut.conductor)),
         plain(format!(", for the {}", listed(&titles, "and the"))),
+        plain(of_sae(cut)),
         estimated(cut.estimated),
     ];
     Entry::of(head).with(Room::Tick)
+}
+
+/// What to take of cable by SAE gauge, where the same gauge will not do.
+fn of_sae(cut: &Cut) -> String {
+    match cut.sae {
+        Some(sae) if sae.gauge() == cut.conductor.gauge() => String::new(),
+        Some(sae) => format!("; of SAE cable, which has less copper, {sae}"),
+        None => "; no SAE cable is thick enough".to_owned(),
+    }
 }
 
 fn estimated(estimated: bool) -> Piece {

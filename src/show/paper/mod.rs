@@ -36,6 +36,7 @@ fn document(outline: &Outline, plan: &Plan) -> Markup {
             }
             body class=[density(outline)] {
                 (head(outline))
+                nav { @for part in &outline.sections { a href=(format!("#{}", name(part.part))) { (part.title) } } }
                 main { @for part in &outline.sections { (section(part, plan)) } }
             }
         }
@@ -140,11 +141,12 @@ fn room(room: Room) -> Option<&'static str> {
     }
 }
 
-/// Labelled pieces: what a label looks like is in the style sheet.
+/// Labelled pieces: what a label looks like is in the style sheet. An id is not broken at its hyphen.
 fn spans(pieces: &[Piece]) -> Markup {
     html! {
         @for (label, text) in pieces {
             @match class(*label) {
+                Some("id") => span.id { @for word in text.split(' ') { span { (harmless(word)) } " " } },
                 Some(class) => span class=(class) { (harmless(text)) },
                 None => (harmless(text)),
             }
