@@ -12,7 +12,6 @@ use crate::judge::cavity::CavityConflict;
 use crate::judge::conflict::State;
 use crate::judge::pattern::Outlook;
 use crate::judge::pattern::doubt::Doubt;
-use crate::judge::pattern::facelift::{Changes, beside, changes};
 use crate::language::Language;
 use crate::note::NoteId;
 use crate::spread;
@@ -92,11 +91,10 @@ pub fn ask(
     let tasks = tasks(book, &buckets, &cavities, &vehicle, &wanted)?;
     let mut points = Vec::new();
     let doubt = Doubt::builtin();
-    let changes: Vec<Changes> = buckets.iter().map(|(_, _, bucket)| changes(bucket, doubt)).collect();
-    for (at, (key, point, bucket)) in
-        buckets.into_iter().enumerate().filter(|(_, (_, point, _))| wanted(*point))
+    let outlooks = Outlook::of_model(buckets.iter().map(|(_, _, bucket)| bucket), doubt);
+    for ((key, point, bucket), outlook) in
+        buckets.into_iter().zip(outlooks).filter(|((_, point, _), _)| wanted(*point))
     {
-        let outlook = Outlook { doubt, facelift: beside(&changes, at, doubt) };
         let judged = judge_with(&bucket, &vehicle, &outlook);
         let notes = strongest(book, language, detail, (key, point), &bucket, &judged)?;
         points.push(PointFound { point, bucket, judged, notes });

@@ -11,7 +11,6 @@ use crate::judge::conflict::{self, Conflict, Layout, State};
 use crate::judge::decided::Ruling;
 use crate::judge::pattern::Outlook;
 use crate::judge::pattern::doubt::Doubt;
-use crate::judge::pattern::facelift::{Changes, beside, changes};
 use crate::judge::settle::Case;
 use crate::language::Language;
 use crate::note::NoteId;
@@ -86,7 +85,7 @@ pub enum Matter {
         /// Its sides.
         layout: Box<Layout>,
         /// What is known beside its notes.
-        outlook: Outlook<'static>,
+        outlook: Box<Outlook>,
     },
     /// A cavity given to two functions, or told in two colours.
     Cavity {
@@ -186,8 +185,8 @@ fn lay_out(
         }
     }
     let doubt = Doubt::builtin();
-    let changes: Vec<Changes> = buckets.iter().map(|(_, _, bucket)| changes(bucket, doubt)).collect();
-    for (at, (key, point, bucket)) in buckets.into_iter().enumerate() {
+    let outlooks = Outlook::of_model(buckets.iter().map(|(_, _, bucket)| bucket), doubt);
+    for ((key, point, bucket), outlook) in buckets.into_iter().zip(outlooks) {
         if !rows.iter().any(|row| row.bucket == key) {
             continue;
         }
@@ -199,7 +198,7 @@ fn lay_out(
                 point,
                 bucket: Box::new(bucket.clone()),
                 layout: Box::new(layout),
-                outlook: Outlook { doubt, facelift: beside(&changes, at, doubt) },
+                outlook: Box::new(outlook.clone()),
                 conflict,
             };
             disputes.push(dispute(book, &model, anchor, matter)?);

@@ -11,13 +11,16 @@ use super::target::{Target, target};
 use crate::book::Book;
 use crate::decision::{Decision, Kind};
 use crate::judge::conflict::State;
+use crate::judge::pattern::doubt::Doubt;
 use crate::judge::settle::{Cut, Outcome};
 use crate::language::Language;
 use crate::note::day_of;
-use crate::reconcile::{self, Difference, Hand, Outlook};
+use crate::preview::Difference;
+use crate::reconcile::{self, Hand, Outlook};
 use crate::show::decisions as view;
 use crate::show::ids::decision_code;
 use crate::show::page::Label;
+use crate::show::preview::differences as show_differences;
 use crate::value::prose::tidy;
 use crate::vehicle::built::Built;
 use crate::vehicle::{ModelYear, Scope};
@@ -123,7 +126,7 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
         },
     };
     let outlook = reconcile::outlook(&book, &language, &target.buckets, &decision)?;
-    let differences = outlook.differences(&target.buckets, &decision);
+    let differences = outlook.differences(&target.buckets, &decision, Doubt::builtin());
     preview(console, &book, &language, &decision, &outlook, &differences)?;
     refuse_trouble(args, &decision, &outlook)?;
     let written = !args.dry_run && agreed(console, args)?;
@@ -314,6 +317,9 @@ fn sides(target: &Target, which: &[String]) -> Result<BTreeSet<usize>, Failure> 
     which.iter().map(|word| word.parse().map_err(|_| wrong(word))).collect()
 }
 
+/// Kinds of vehicles whose lookups are shown before the rest is only counted.
+const LISTED: usize = 16;
+
 /// Shows what would come of it.
 fn preview(
     console: &mut Console<'_>,
@@ -332,9 +338,7 @@ fn preview(
     page.paragraph(0, &[(Label::Title, "This decision: "), (Label::Plain, &told)]);
     view::outcomes(&mut page, language, decision, shown, 2);
     page.gap();
-    let lead = if differences.is_empty() { "No lookup says anything else." } else { "Lookups that change:" };
-    page.paragraph(0, &[(Label::Title, lead)]);
-    view::differences(&mut page, language, differences);
+    show_differences(&mut page, language, differences, LISTED);
     view::contradicting(&mut page, "Still contradict each other: ", &outlook.left, shown);
     view::contradicting(&mut page, "Would contradict each other: ", &outlook.new, shown);
     console.print(page)

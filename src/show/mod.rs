@@ -15,6 +15,7 @@ pub mod jobs;
 pub mod note;
 pub mod page;
 pub mod points;
+pub mod preview;
 pub mod report;
 mod sentence;
 mod splits;
