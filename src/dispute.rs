@@ -11,6 +11,7 @@ use crate::judge::conflict::{self, Conflict, Layout, State};
 use crate::judge::decided::Ruling;
 use crate::judge::pattern::Outlook;
 use crate::judge::pattern::doubt::Doubt;
+use crate::judge::pattern::split::{Reckoning, reckon};
 use crate::judge::settle::Case;
 use crate::language::Language;
 use crate::note::NoteId;
@@ -54,6 +55,17 @@ impl Dispute {
             Matter::Cavity { conflict, .. } => {
                 conflict.claimants.iter().chain(&conflict.past).map(|one| one.id).collect()
             }
+        }
+    }
+
+    /// What is made of it: where it may split, and what explains it. Nothing of a cavity.
+    #[must_use]
+    pub fn reckoning(&self) -> Option<Reckoning> {
+        match &self.matter {
+            Matter::Value { bucket, conflict, layout, outlook, .. } => {
+                Some(reckon(bucket, conflict, layout, outlook))
+            }
+            Matter::Cavity { .. } => None,
         }
     }
 

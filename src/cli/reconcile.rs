@@ -10,8 +10,10 @@ use super::reconcile_questions;
 use super::target::{Target, target};
 use crate::book::Book;
 use crate::decision::{Decision, Kind};
+use crate::dispute::Dispute;
 use crate::judge::conflict::State;
 use crate::judge::pattern::doubt::Doubt;
+use crate::judge::pattern::split::Split;
 use crate::judge::settle::{Cut, Outcome};
 use crate::language::Language;
 use crate::note::day_of;
@@ -29,6 +31,7 @@ const EXAMPLES: &str = "\
 What can be decided:
   uphold WHICH    a side (its number) or notes are right; what contradicts them is retired
   narrow WHICH    notes, or those of a side, hold for less: --years, --only
+  split 1         accept the first split that `conflicts ID` suggests
   split           each side gets its part: --at-year 2017, --built 2017-09 or --attribute tow.
                   What was seen tells which; else say it: `1=before 2=from`, `1=yes 2=no`
   separate        all sides are right, each of a place of its own
@@ -51,7 +54,7 @@ pub struct Args {
     /// What to decide
     #[arg(value_name = "ACTION")]
     pub(super) action: Option<Action>,
-    /// Numbers of sides, ids of notes, or parts of a split
+    /// Numbers of sides, ids of notes, the number of a suggested split, or parts of a split
     #[arg(value_name = "WHICH")]
     pub(super) which: Vec<String>,
     /// Why; whoever meets it next year will want to know
@@ -234,10 +237,12 @@ fn outcome(
         Action::Separate => case.separate(&sides(target, &args.which)?),
         Action::Recheck | Action::Reopen => Ok(case.recheck()),
         Action::Split => {
-            let cut = cut(args, language)?;
             let retired =
                 if args.retire.is_empty() { BTreeSet::new() } else { target.chosen(book, &args.retire)? };
-            case.split(&cut, &parts(&args.which)?, &retired)
+            match suggested(args) {
+                Some(number) => case.accept(&suggestion(target, number)?, &retired),
+                None => case.split(&cut(args, language)?, &parts(&args.which)?, &retired),
+            }
         }
     };
     found.map_err(|unsettled| {
@@ -293,8 +298,36 @@ fn cut(args: &Args, language: &Language) -> Result<Cut, Failure> {
             .read_name(name)
             .map(|found| Cut::Attribute(found.name.clone()))
             .map_err(misread),
-        _ => Err(Failure::hinted("say where to split", "--at-year 2017, --built 2017-09 or --attribute tow")),
+        _ => Err(Failure::hinted(
+            "say where to split",
+            "--at-year 2017, --built 2017-09 or --attribute tow; or the number of a suggestion of `conflicts ID`",
+        )),
     }
+}
+
+/// The number of the suggested split that is to be accepted: a number alone, and no other cut.
+fn suggested(args: &Args) -> Option<usize> {
+    let cut = args.at_year.is_some() || args.built.is_some() || args.attribute.is_some();
+    match args.which.as_slice() {
+        [word] if !cut => word.parse().ok(),
+        _ => None,
+    }
+}
+
+fn suggestion(target: &Target, number: usize) -> Result<Split, Failure> {
+    let reckoning = target.dispute.as_ref().and_then(Dispute::reckoning);
+    let mut splits = reckoning.map_or_else(Vec::new, |reckoning| reckoning.splits);
+    if (1..=splits.len()).contains(&number) {
+        return Ok(splits.swap_remove(number - 1));
+    }
+    let told = match splits.len() {
+        0 => "nothing that was seen suggests a split here".to_owned(),
+        count => format!("there is no suggestion {number}; they are 1 to {count}"),
+    };
+    Err(Failure::hinted(
+        told,
+        "`baybook conflicts ID` lists them; --at-year, --built and --attribute cut elsewhere",
+    ))
 }
 
 /// The parts of sides that are told: `1=before`.

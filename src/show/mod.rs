@@ -18,6 +18,6 @@ pub mod points;
 pub mod preview;
 pub mod report;
 mod sentence;
-mod splits;
+pub mod splits;
 
 pub use sentence::vehicle as vehicle_name;
