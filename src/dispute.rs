@@ -10,7 +10,6 @@ use crate::judge::cavity::CavityConflict;
 use crate::judge::conflict::{self, Conflict, Layout, State};
 use crate::judge::decided::Ruling;
 use crate::judge::pattern::Outlook;
-use crate::judge::pattern::doubt::Doubt;
 use crate::judge::pattern::split::{Reckoning, reckon};
 use crate::judge::settle::Case;
 use crate::language::Language;
@@ -196,8 +195,8 @@ fn lay_out(
             disputes.push(dispute(book, &model, anchor, matter)?);
         }
     }
-    let doubt = Doubt::builtin();
-    let outlooks = Outlook::of_model(buckets.iter().map(|(_, _, bucket)| bucket), doubt);
+    let doubt = book.doubt()?;
+    let outlooks = Outlook::of_model(buckets.iter().map(|(_, _, bucket)| bucket), &doubt);
     for ((key, point, bucket), outlook) in buckets.into_iter().zip(outlooks) {
         if !rows.iter().any(|row| row.bucket == key) {
             continue;

@@ -149,7 +149,7 @@ pub fn foresee(book: &mut Book, staged: &Staged, memo: &mut Memo<'_>) -> Result<
         let Some(entry) = bucket.entries.iter().position(|entry| entry.id == id) else { return Ok(None) };
         let was = before.iter().find(|(found, ..)| *found == key).map(|(.., bucket)| bucket);
         let replaces = replaced_by_it(was, bucket, entry);
-        let views = Views::new(language, &before, &after, at);
+        let views = Views::new(language, &book.doubt()?, &before, &after, at);
         let disputes = Disputes::new(language, key, &before, &after);
         let told = |found: &Vec<(BucketKey, NoteId)>, reopened: &[Reopened]| {
             let again = |found: &&(BucketKey, NoteId)| reopened.iter().any(|one| one.anchor == found.1);
@@ -236,8 +236,7 @@ struct Views<'b> {
 }
 
 impl<'b> Views<'b> {
-    fn new(language: &Language, before: &'b [AtHand], after: &'b [AtHand], at: usize) -> Self {
-        let doubt = Doubt::builtin();
+    fn new(language: &Language, doubt: &Doubt, before: &'b [AtHand], after: &'b [AtHand], at: usize) -> Self {
         let (key, point, bucket) = &after[at];
         let outlooks =
             |buckets: &[AtHand]| Outlook::of_model(buckets.iter().map(|(.., bucket)| bucket), doubt);

@@ -50,7 +50,11 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     Ok(Status::Done)
 }
 
-fn named<'j>(jobs: &'j Jobs, words: &str) -> Result<&'j Job, Failure> {
+/// The job that a person named.
+///
+/// # Errors
+/// There is none of that name.
+pub(super) fn named<'j>(jobs: &'j Jobs, words: &str) -> Result<&'j Job, Failure> {
     jobs.by_words(words).ok_or_else(|| {
         let near = names::nearest(words, jobs.list.iter().map(|job| job.name.as_str()));
         let hint = match near.first() {

@@ -12,7 +12,6 @@ use crate::book::Book;
 use crate::decision::{Decision, Kind};
 use crate::dispute::Dispute;
 use crate::judge::conflict::State;
-use crate::judge::pattern::doubt::Doubt;
 use crate::judge::pattern::split::Split;
 use crate::judge::settle::{Cut, Outcome};
 use crate::language::Language;
@@ -129,7 +128,7 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
         },
     };
     let outlook = reconcile::outlook(&book, &language, &target.buckets, &decision)?;
-    let differences = outlook.differences(&target.buckets, &decision, Doubt::builtin());
+    let differences = outlook.differences(&target.buckets, &decision, &book.doubt()?);
     preview(console, &book, &language, &decision, &outlook, &differences)?;
     refuse_trouble(args, &decision, &outlook)?;
     let written = !args.dry_run && agreed(console, args)?;

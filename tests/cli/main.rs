@@ -13,6 +13,7 @@ mod harness;
 mod ingest;
 mod jobs;
 mod keeping;
+mod learning;
 mod lookup;
 mod program;
 mod reconcile;
