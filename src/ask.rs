@@ -11,8 +11,6 @@ use crate::judge::bucket::Bucket;
 use crate::judge::cavity::CavityConflict;
 use crate::judge::conflict::State;
 use crate::judge::pattern::Outlook;
-use crate::judge::pattern::doubt::Doubt;
-use crate::judge::pattern::facelift::{Changes, beside, changes};
 use crate::language::Language;
 use crate::note::NoteId;
 use crate::spread;
@@ -90,15 +88,15 @@ pub fn ask(
     wanted: impl Fn(usize) -> bool,
 ) -> Result<Found, BookError> {
     let buckets = book.buckets(language, model.id)?;
-    let cavities = touching(Book::cavity_conflicts(language, &buckets), &vehicle, &wanted);
-    let tasks = tasks(book, &buckets, &cavities, &vehicle, &wanted)?;
+    let cavities = Book::cavity_conflicts(language, &buckets);
+    let tasks = tasks(book, rechecks(&buckets, &cavities, &vehicle, &wanted))?;
+    let cavities = touching(&cavities, &vehicle, &wanted).cloned().collect();
     let mut points = Vec::new();
-    let doubt = Doubt::builtin();
-    let changes: Vec<Changes> = buckets.iter().map(|(_, _, bucket)| changes(bucket, doubt)).collect();
-    for (at, (key, point, bucket)) in
-        buckets.into_iter().enumerate().filter(|(_, (_, point, _))| wanted(*point))
+    let doubt = book.doubt()?;
+    let outlooks = Outlook::of_model(buckets.iter().map(|(_, _, bucket)| bucket), &doubt);
+    for ((key, point, bucket), outlook) in
+        buckets.into_iter().zip(outlooks).filter(|((_, point, _), _)| wanted(*point))
     {
-        let outlook = Outlook { doubt, facelift: beside(&changes, at, doubt) };
         let judged = judge_with(&bucket, &vehicle, &outlook);
         let notes = strongest(book, language, detail, (key, point), &bucket, &judged)?;
         points.push(PointFound { point, bucket, judged, notes });
@@ -136,30 +134,37 @@ pub fn unheard_of(
 }
 
 /// A point, or a cavity that it and another claim, and the decision that asks to look there.
-type Asked = (usize, Option<(String, String)>, DecisionId);
+pub type Asked = (usize, Option<(String, String)>, DecisionId);
 
-/// What is to be rechecked on such a vehicle: at a point, or at a cavity that several points claim.
-fn tasks(
-    book: &Book,
+/// Where such a vehicle is to be rechecked: at a point, or at a cavity that several points claim.
+#[must_use]
+pub fn rechecks(
     buckets: &[(BucketKey, usize, Bucket)],
     cavities: &[CavityConflict],
     vehicle: &Vehicle,
     wanted: impl Fn(usize) -> bool,
-) -> Result<Vec<Task>, BookError> {
+) -> Vec<Asked> {
     let mut asked: Vec<Asked> = Vec::new();
     for (_, point, bucket) in buckets.iter().filter(|(_, point, _)| wanted(*point)) {
         asked.extend(bucket.rechecks(vehicle).map(|decided| (*point, None, decided.id)));
     }
-    for conflict in cavities.iter().filter(|conflict| conflict.state == State::Recheck) {
+    for conflict in touching(cavities, vehicle, wanted).filter(|found| found.state == State::Recheck) {
         let cavity = (conflict.connector.clone(), conflict.cavity.clone());
         let first = &conflict.claimants[0];
         let bucket = buckets.iter().find(|(_, point, _)| *point == first.point).map(|(.., bucket)| bucket);
         let about = bucket.into_iter().flat_map(|bucket| {
             let about: Vec<_> = bucket.decided_about(&[first.entry]).cloned().collect();
-            about.into_iter().filter(|decided| decided.kind == Kind::Recheck && !decided.taken_back)
+            about
+                .into_iter()
+                .filter(|decided| decided.kind == Kind::Recheck && !decided.taken_back && decided.notes > 1)
         });
         asked.extend(about.map(|decided| (first.point, Some(cavity.clone()), decided.id)));
     }
+    asked
+}
+
+/// The same with what was decided, as tasks.
+fn tasks(book: &Book, asked: Vec<Asked>) -> Result<Vec<Task>, BookError> {
     let mut tasks = Vec::new();
     for (point, cavity, id) in asked {
         let found = book.decisions_called(&[id])?.into_iter();
@@ -169,17 +174,17 @@ fn tasks(
     Ok(tasks)
 }
 
-fn touching(
-    conflicts: Vec<CavityConflict>,
-    vehicle: &Vehicle,
-    wanted: impl Fn(usize) -> bool,
-) -> Vec<CavityConflict> {
-    let touches = |conflict: &CavityConflict| {
+/// The conflicts over cavities that are not settled and may touch a vehicle at a wanted point.
+fn touching<'c>(
+    conflicts: &'c [CavityConflict],
+    vehicle: &'c Vehicle,
+    wanted: impl Fn(usize) -> bool + 'c,
+) -> impl Iterator<Item = &'c CavityConflict> {
+    conflicts.iter().filter(move |conflict| {
         conflict.state != State::Settled
             && conflict.claimants.iter().any(|claimant| wanted(claimant.point))
             && conflict.touches(vehicle)
-    };
-    conflicts.into_iter().filter(touches).collect()
+    })
 }
 
 /// Reads the notes whose words are shown. Where a point has no prose, the first few of each answer; else as many

@@ -10,8 +10,7 @@ use crate::judge::cavity::CavityConflict;
 use crate::judge::conflict::{self, Conflict, Layout, State};
 use crate::judge::decided::Ruling;
 use crate::judge::pattern::Outlook;
-use crate::judge::pattern::doubt::Doubt;
-use crate::judge::pattern::facelift::{Changes, beside, changes};
+use crate::judge::pattern::split::{Reckoning, reckon};
 use crate::judge::settle::Case;
 use crate::language::Language;
 use crate::note::NoteId;
@@ -58,6 +57,17 @@ impl Dispute {
         }
     }
 
+    /// What is made of it: where it may split, and what explains it. Nothing of a cavity.
+    #[must_use]
+    pub fn reckoning(&self) -> Option<Reckoning> {
+        match &self.matter {
+            Matter::Value { bucket, conflict, layout, outlook, .. } => {
+                Some(reckon(bucket, conflict, layout, outlook))
+            }
+            Matter::Cavity { .. } => None,
+        }
+    }
+
     /// It as far as settling it goes.
     #[must_use]
     pub fn case(&self) -> Case {
@@ -86,7 +96,7 @@ pub enum Matter {
         /// Its sides.
         layout: Box<Layout>,
         /// What is known beside its notes.
-        outlook: Outlook<'static>,
+        outlook: Box<Outlook>,
     },
     /// A cavity given to two functions, or told in two colours.
     Cavity {
@@ -185,9 +195,9 @@ fn lay_out(
             disputes.push(dispute(book, &model, anchor, matter)?);
         }
     }
-    let doubt = Doubt::builtin();
-    let changes: Vec<Changes> = buckets.iter().map(|(_, _, bucket)| changes(bucket, doubt)).collect();
-    for (at, (key, point, bucket)) in buckets.into_iter().enumerate() {
+    let doubt = book.doubt()?;
+    let outlooks = Outlook::of_model(buckets.iter().map(|(_, _, bucket)| bucket), &doubt);
+    for ((key, point, bucket), outlook) in buckets.into_iter().zip(outlooks) {
         if !rows.iter().any(|row| row.bucket == key) {
             continue;
         }
@@ -199,7 +209,7 @@ fn lay_out(
                 point,
                 bucket: Box::new(bucket.clone()),
                 layout: Box::new(layout),
-                outlook: Outlook { doubt, facelift: beside(&changes, at, doubt) },
+                outlook: Box::new(outlook.clone()),
                 conflict,
             };
             disputes.push(dispute(book, &model, anchor, matter)?);

@@ -3,16 +3,25 @@
 //! Joins storage and judgement, as a lookup does; how it is told is `show`'s business, and whether the note is then
 //! stored that of whoever asked.
 
+mod disputes;
+
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use crate::book::{Book, BookError, BucketKey, KnownModel, Outcome, Staged, StoredNote, Written};
+use crate::decision::{Decision, DecisionId};
 use crate::judge::answer::judge;
 use crate::judge::bucket::{Bucket, Clash};
 use crate::judge::cavity::CavityConflict;
 use crate::judge::fold::Memo;
 use crate::judge::grade::Grade;
+use crate::judge::pattern::Outlook;
+use crate::judge::pattern::doubt::Doubt;
+use crate::language::Language;
 use crate::note::NoteId;
+use crate::preview::{self, Difference, Known};
 use crate::vehicle::{ModelYear, Scope, Vehicle, matters, simplify};
+use disputes::Disputes;
 
 /// What a note would mean.
 #[derive(Debug)]
@@ -41,24 +50,45 @@ pub struct Foreseen {
     pub against: Vec<Against>,
     /// Cavities that cannot be what it and other notes say.
     pub cavities: Vec<CavityConflict>,
+    /// What lookups of this point would say that they do not say now.
+    pub changes: Vec<Difference>,
     /// Conflicts that it opens, by their buckets and the notes that name them.
     pub opened: Vec<(BucketKey, NoteId)>,
     /// Conflicts that it joins.
     pub grown: Vec<(BucketKey, NoteId)>,
+    /// Conflicts that it opens again.
+    pub reopened: Vec<Reopened>,
+    /// Conflicts of which it leaves nothing, since it replaces what contradicted.
+    pub ended: Vec<(BucketKey, NoteId)>,
+    /// The decisions that asked to look there, and ask no more.
+    pub answered: Vec<(DecisionId, Decision)>,
     /// What is claimed far beyond what was seen.
     pub reach: Vec<Reach>,
     /// How many characters of an id are shown.
     pub shown: usize,
 }
 
-/// What a note does to the grade of its answer on one vehicle.
+/// A conflict that was settled, or waited for somebody to look, and is open again.
+#[derive(Debug)]
+pub struct Reopened {
+    /// Its bucket.
+    pub key: BucketKey,
+    /// The note that names it.
+    pub anchor: NoteId,
+    /// Whether it was settled; else it waited for a recheck.
+    pub settled: bool,
+    /// The decision that made it so: the last that counts.
+    pub by: Option<(DecisionId, Decision)>,
+}
+
+/// What a note does to the card of its point on one vehicle.
 #[derive(Debug)]
 pub struct Support {
     /// The vehicle: the seen one, else the latest of the claimed ones.
     pub vehicle: Vehicle,
     /// The notes that back the same answer there, the strongest first.
     pub entries: Vec<usize>,
-    /// The grade of that answer without the note.
+    /// The grade of the point there without the note.
     pub before: Grade,
     /// And with it.
     pub after: Grade,
@@ -97,6 +127,9 @@ pub enum Reach {
 /// is wrong from there on (the shop simulated for the grade `between`; our own figure, no other source).
 const FAR: u16 = 3;
 
+/// A bucket with its key and the number of its point in the catalogue.
+type AtHand = (BucketKey, usize, Bucket);
+
 /// Works out what the one note in `staged` would mean for the book, which stays as it is.
 ///
 /// # Errors
@@ -105,44 +138,60 @@ pub fn foresee(book: &mut Book, staged: &Staged, memo: &mut Memo<'_>) -> Result<
     let language = memo.language;
     let Some(id) = staged.notes.first().map(|note| note.id) else { return Ok(None) };
     let models = book.models()?;
-    let mut before = BTreeMap::new();
-    for (make, model) in &staged.models {
-        let known = book.models_called(&crate::vehicle::fold(model))?;
-        let same = |known: &&KnownModel| crate::vehicle::fold(&known.make) == crate::vehicle::fold(make);
-        for known in known.iter().filter(same) {
-            before
-                .extend(book.buckets(language, known.id)?.into_iter().map(|(key, _, bucket)| (key, bucket)));
-        }
-    }
+    let before = before(book, language, staged)?;
     book.rehearse(staged, memo, |book, written| {
         let Some(note) = book.notes_by_id(&id.code(), 1)?.pop() else { return Ok(None) };
         let key = note.key.bucket();
         let Some(model) = book.model(key.model())? else { return Ok(None) };
-        let buckets = book.buckets(language, key.model())?;
-        let cavities = Book::cavity_conflicts(language, &buckets);
-        let Some((_, point, bucket)) = buckets.into_iter().find(|(found, ..)| *found == key) else {
-            return Ok(None);
-        };
+        let after = book.buckets(language, key.model())?;
+        let Some(at) = after.iter().position(|(found, ..)| *found == key) else { return Ok(None) };
+        let (point, bucket) = (after[at].1, &after[at].2);
         let Some(entry) = bucket.entries.iter().position(|entry| entry.id == id) else { return Ok(None) };
+        let was = before.iter().find(|(found, ..)| *found == key).map(|(.., bucket)| bucket);
+        let replaces = replaced_by_it(was, bucket, entry);
+        let views = Views::new(language, &book.doubt()?, &before, &after, at);
+        let disputes = Disputes::new(language, key, &before, &after);
+        let told = |found: &Vec<(BucketKey, NoteId)>, reopened: &[Reopened]| {
+            let again = |found: &&(BucketKey, NoteId)| reopened.iter().any(|one| one.anchor == found.1);
+            found.iter().filter(|found| !again(found)).copied().collect::<Vec<_>>()
+        };
+        let reopened = disputes.reopened(book)?;
         Ok(Some(Foreseen {
             new_model: models.iter().all(|known| known.id != model.id),
             outcome: written.outcomes.first().copied().flatten().unwrap_or(Outcome::New),
-            replaces: replaced_by_it(before.get(&key), &bucket, entry),
             replaced_by: (bucket.entries[entry].replaced_by as usize).checked_sub(1),
-            support: support(before.get(&key), &bucket, entry),
-            against: against(&bucket, entry),
-            cavities: with_note(cavities, id),
-            opened: written.opened.clone(),
-            grown: touched(written),
-            reach: reach(&bucket, entry),
+            support: views.support(entry),
+            against: against(bucket, entry),
+            cavities: with_note(Book::cavity_conflicts(language, &after), id),
+            changes: views.changes(entry, &replaces),
+            opened: told(&written.opened, &reopened),
+            grown: told(&touched(written), &reopened),
+            ended: disputes.ended(),
+            answered: disputes.answered(book)?,
+            reach: reach(bucket, entry),
             shown: book.shown_characters()?,
+            reopened,
+            replaces,
             note,
             model,
             point,
-            bucket,
+            bucket: bucket.clone(),
             entry,
         }))
     })
+}
+
+/// What is known of the model of a note that waits.
+fn before(book: &Book, language: &Language, staged: &Staged) -> Result<Vec<AtHand>, BookError> {
+    let mut before = Vec::new();
+    for (make, model) in &staged.models {
+        let known = book.models_called(&crate::vehicle::fold(model))?;
+        let same = |known: &&KnownModel| crate::vehicle::fold(&known.make) == crate::vehicle::fold(make);
+        for known in known.iter().filter(same) {
+            before.extend(book.buckets(language, known.id)?);
+        }
+    }
+    Ok(before)
 }
 
 fn touched(written: &Written) -> Vec<(BucketKey, NoteId)> {
@@ -177,23 +226,58 @@ fn told_on(bucket: &Bucket, entry: usize) -> Vehicle {
     vehicle
 }
 
-fn support(before: Option<&Bucket>, bucket: &Bucket, entry: usize) -> Support {
-    let vehicle = told_on(bucket, entry);
-    let judged = judge(bucket, &vehicle);
-    let answer = judged.answers.iter().find(|answer| answer.entries.contains(&entry));
-    let entries: Vec<usize> =
-        answer.into_iter().flat_map(|answer| &answer.entries).copied().filter(|at| *at != entry).collect();
-    let stood = |at: &usize| entries.contains(at) || bucket.entries[*at].replaced_by as usize == entry + 1;
-    let grade_before = before.and_then(|before| {
-        let judged = judge(before, &vehicle);
-        let same = judged.answers.iter().find(|answer| answer.entries.iter().any(stood));
-        same.map(|answer| answer.grade)
-    });
-    Support {
-        after: answer.map_or(judged.grade, |answer| answer.grade),
-        before: grade_before.unwrap_or(Grade::Blank),
-        vehicle,
-        entries,
+/// The bucket of the note before and after, with what is known beside it.
+struct Views<'b> {
+    point: usize,
+    before: Cow<'b, Bucket>,
+    beside_before: Outlook,
+    after: &'b Bucket,
+    beside_after: Outlook,
+}
+
+impl<'b> Views<'b> {
+    fn new(language: &Language, doubt: &Doubt, before: &'b [AtHand], after: &'b [AtHand], at: usize) -> Self {
+        let (key, point, bucket) = &after[at];
+        let outlooks =
+            |buckets: &[AtHand]| Outlook::of_model(buckets.iter().map(|(.., bucket)| bucket), doubt);
+        let was = before.iter().zip(outlooks(before)).find(|((found, ..), _)| found == key);
+        let (before, beside_before) = match was {
+            Some(((.., bucket), beside)) => (Cow::Borrowed(bucket), beside),
+            None => {
+                let catalogue = &language.catalogue;
+                (Cow::Owned(Bucket::new(catalogue, &catalogue.points[*point])), Outlook::default())
+            }
+        };
+        let beside_after = outlooks(after).swap_remove(at);
+        Self { point: *point, before, beside_before, after: bucket, beside_after }
+    }
+
+    fn before(&self) -> Known<'_> {
+        Known { bucket: &self.before, outlook: &self.beside_before }
+    }
+
+    fn after(&self) -> Known<'_> {
+        Known { bucket: self.after, outlook: &self.beside_after }
+    }
+
+    /// What lookups would say that they do not say now.
+    fn changes(&self, entry: usize, replaces: &[usize]) -> Vec<Difference> {
+        let scope = |at: &usize| self.after.scope(&self.after.entries[*at]).clone();
+        let own: Vec<Scope> = std::iter::once(&entry).chain(replaces).map(scope).collect();
+        preview::differences(self.point, self.before(), self.after(), &own)
+    }
+
+    fn support(&self, entry: usize) -> Support {
+        let vehicle = told_on(self.after, entry);
+        let judged = judge(self.after, &vehicle);
+        let answer = judged.answers.iter().find(|answer| answer.entries.contains(&entry));
+        let entries = answer.into_iter().flat_map(|answer| &answer.entries);
+        Support {
+            entries: entries.copied().filter(|at| *at != entry).collect(),
+            before: self.before().view(&vehicle).grade,
+            after: self.after().view(&vehicle).grade,
+            vehicle,
+        }
     }
 }
 

@@ -1,12 +1,16 @@
-//! What the book lacks: the points that are blank, thin or disputed on some years of a model, the most useful first.
-//! Joins storage and judgement; how it looks is `show`'s business.
+//! What the book lacks: the points that are blank, thin, disputed or to be rechecked on some years of a model, the most
+//! useful first. Joins storage and judgement; how it looks is `show`'s business.
 
 use std::cmp::Ordering;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
-use crate::book::{Book, BookError, Demand, KnownModel};
+use crate::ask::rechecks;
+use crate::book::{Book, BookError, BucketKey, Demand, KnownModel};
+use crate::decision::DecisionId;
+use crate::job::Job;
 use crate::judge::answer::judge;
 use crate::judge::bucket::{Bucket, Entry};
+use crate::judge::cavity::CavityConflict;
 use crate::judge::grade::Grade;
 use crate::language::Language;
 use crate::note::NoteId;
@@ -19,8 +23,12 @@ pub struct Gap {
     pub model: KnownModel,
     /// The point, by number in the catalogue.
     pub point: usize,
-    /// Disputed, thin or blank.
+    /// Disputed, thin or blank; any grade where somebody is asked to look.
     pub grade: Grade,
+    /// The decisions that ask to look there.
+    pub rechecks: Vec<DecisionId>,
+    /// Whether a job cannot do without it; `None` where no job was named.
+    pub needed: Option<bool>,
     /// The model years, as few ranges as possible; all where no note of the model names a year.
     pub years: Vec<Years>,
     /// The open conflict, by the note that names it.
@@ -33,9 +41,20 @@ pub struct Gap {
     pub use_of_it: f64,
 }
 
-/// The points that are looked at, each with what it is worth: 1 where it was asked for, else its share of the notes.
+/// A point that is looked at.
+#[derive(Debug, Clone, Copy)]
+struct Want {
+    /// The point, by number in the catalogue.
+    point: usize,
+    /// What it is worth: 1 where it was asked for, else its share of the notes.
+    worth: f64,
+    /// Whether a job cannot do without it.
+    needed: Option<bool>,
+}
+
+/// The points that are looked at.
 #[derive(Debug, Clone)]
-pub struct Wanted(Vec<(usize, f64)>);
+pub struct Wanted(Vec<Want>);
 
 /// A vehicle that nobody wrote of may still come in: each claimed year counts as this part of a visit of today. Our
 /// own choice, no source: it only orders what nobody has met.
@@ -44,15 +63,22 @@ const UNSEEN: f64 = 0.02;
 /// More years than a model has.
 const MANY_YEARS: f64 = 200.0;
 
-/// What a gap costs: a wrong wire or an open question costs more than an answer that has to be metered anyway. Our
-/// own choice, no source.
-fn cost(grade: Grade) -> f64 {
-    match grade {
-        Grade::Disputed | Grade::Blank => 1.0,
-        Grade::Thin => 0.5,
-        Grade::Between | Grade::Backed | Grade::Proven => 0.0,
+impl Want {
+    /// What a gap costs: a wrong wire or an open question costs more than an answer that has to be metered anyway; for
+    /// a job what is blank costs the most, since it has to be found. Our own choice, no source.
+    fn cost(self, gap: &Gap) -> f64 {
+        match gap.grade {
+            Grade::Blank if self.needed.is_some() => 2.0,
+            Grade::Disputed | Grade::Blank => 1.0,
+            _ if !gap.rechecks.is_empty() => 1.0,
+            Grade::Thin => 0.5,
+            Grade::Between | Grade::Backed | Grade::Proven => 0.0,
+        }
     }
 }
+
+/// What a gap costs at most.
+const DEAREST: f64 = 2.0;
 
 impl Wanted {
     /// The points that were asked for, else those on which the book has notes.
@@ -61,18 +87,28 @@ impl Wanted {
     /// The book cannot be read.
     pub fn new(book: &Book, language: &Language, asked: &[usize]) -> Result<Self, BookError> {
         if !asked.is_empty() {
-            return Ok(Self(asked.iter().map(|point| (*point, 1.0)).collect()));
+            let want = |point: &usize| Want { point: *point, worth: 1.0, needed: None };
+            return Ok(Self(asked.iter().map(want).collect()));
         }
         let noted = book.notes_by_point()?;
         let all: u64 = noted.iter().map(|(_, notes)| notes).sum();
         let share = |(name, notes): (String, u64)| {
-            language.catalogue.point(&name).map(|point| (point, notes as f64 / all.max(1) as f64))
+            let worth = notes as f64 / all.max(1) as f64;
+            language.catalogue.point(&name).map(|point| Want { point, worth, needed: None })
         };
         Ok(Self(noted.into_iter().filter_map(share).collect()))
     }
 
+    /// The points that a job needs, those before that only help.
+    #[must_use]
+    pub fn for_job(job: &Job) -> Self {
+        let want =
+            |needed: bool| move |point: &usize| Want { point: *point, worth: 1.0, needed: Some(needed) };
+        Self(job.must.iter().map(want(true)).chain(job.may.iter().map(want(false))).collect())
+    }
+
     fn greatest(&self) -> f64 {
-        self.0.iter().map(|(_, worth)| *worth).fold(0.0, f64::max)
+        self.0.iter().map(|want| want.worth).fold(0.0, f64::max)
     }
 }
 
@@ -92,30 +128,34 @@ pub fn find(
     let mut found: Vec<Gap> = Vec::new();
     let today = crate::note::day_of(language.today);
     for one in demand {
-        let bound = (one.weight + UNSEEN * MANY_YEARS) * wanted.greatest();
-        if most.checked_sub(1).and_then(|last| found.get(last)).is_some_and(|gap| gap.use_of_it > bound) {
+        let bound = (one.weight + UNSEEN * MANY_YEARS) * wanted.greatest() * DEAREST;
+        let beyond = |gap: &Gap| gap.needed != Some(false) && gap.use_of_it > bound;
+        if most.checked_sub(1).and_then(|last| found.get(last)).is_some_and(beyond) {
             break;
         }
         let Some(model) = book.model(one.model)? else { continue };
         let buckets = book.buckets(language, one.model)?;
-        let buckets = buckets.into_iter().map(|(_, point, bucket)| (point, bucket)).collect();
-        found.extend(Looking { model, buckets, vehicle, today }.gaps(wanted));
+        let cavities = Book::cavity_conflicts(language, &buckets);
+        found.extend(Looking { model, buckets, cavities, vehicle, today }.gaps(wanted));
         found.sort_by(most_useful_first);
         found.truncate(most);
     }
     Ok(found)
 }
 
-/// Ties by names and not by numbers: the order of intake must not be seen.
+/// What a job needs before what helps. Ties by names and not by numbers: the order of intake must not be seen.
 fn most_useful_first(a: &Gap, b: &Gap) -> Ordering {
-    let name = |gap: &Gap| (gap.model.make.clone(), gap.model.model.clone(), gap.point);
-    b.use_of_it.total_cmp(&a.use_of_it).then_with(|| name(a).cmp(&name(b)))
+    let name = |gap: &Gap| (gap.model.make.clone(), gap.model.model.clone(), gap.point, gap.grade);
+    let helps = |gap: &Gap| gap.needed == Some(false);
+    let by_use = b.use_of_it.total_cmp(&a.use_of_it);
+    helps(a).cmp(&helps(b)).then(by_use).then_with(|| name(a).cmp(&name(b)))
 }
 
 /// One model being looked at.
 struct Looking<'v> {
     model: KnownModel,
-    buckets: BTreeMap<usize, Bucket>,
+    buckets: Vec<(BucketKey, usize, Bucket)>,
+    cavities: Vec<CavityConflict>,
     vehicle: &'v Vehicle,
     today: i32,
 }
@@ -125,18 +165,22 @@ impl Looking<'_> {
         let years = self.vehicle.year().map_or_else(|| self.known_years(), Years::one);
         let visits = self.visits();
         let mut gaps: Vec<Gap> = Vec::new();
-        for (point, worth) in &wanted.0 {
-            let mut of_point = self.of_point(*point, years);
-            of_point.iter_mut().for_each(|gap| self.weigh(gap, *worth, &visits));
+        for want in &wanted.0 {
+            let mut of_point = self.of_point(*want, years);
+            of_point.iter_mut().for_each(|gap| self.weigh(gap, *want, &visits));
             gaps.extend(of_point);
         }
         gaps
     }
 
+    fn buckets(&self) -> impl Iterator<Item = &Bucket> {
+        self.buckets.iter().map(|(.., bucket)| bucket)
+    }
+
     /// The model years that notes claim or were seen on. An open end reaches as far as another note names a year.
     fn known_years(&self) -> Years {
         let mut named: Vec<ModelYear> = Vec::new();
-        for bucket in self.buckets.values() {
+        for bucket in self.buckets() {
             let ends = bucket.scopes.iter().flat_map(|scope| [scope.years().from(), scope.years().to()]);
             named.extend(ends.flatten());
             named.extend(bucket.seen.iter().filter_map(Vehicle::year));
@@ -147,33 +191,51 @@ impl Looking<'_> {
     /// Which vehicle was seen on which day, whatever the point.
     fn visits(&self) -> BTreeSet<(&Vehicle, i32)> {
         let mut visits = BTreeSet::new();
-        for bucket in self.buckets.values() {
+        for bucket in self.buckets() {
             let seen = |entry: &Entry| bucket.seen(entry).map(|seen| (seen, entry.on));
             visits.extend(bucket.entries.iter().filter_map(seen));
         }
         visits
     }
 
-    /// Where one point is lacking, a gap for each grade.
-    fn of_point(&self, point: usize, years: Years) -> Vec<Gap> {
+    /// Where one point is lacking, a gap for each grade, and for what is asked to be looked at.
+    fn of_point(&self, want: Want, years: Years) -> Vec<Gap> {
         let mut gaps: Vec<Gap> = Vec::new();
+        let bucket =
+            self.buckets.iter().find(|(_, point, _)| *point == want.point).map(|(.., bucket)| bucket);
         for asked in self.vehicles(years) {
-            let judged = self.buckets.get(&point).map(|bucket| judge(bucket, &asked));
+            let judged = bucket.map(|bucket| judge(bucket, &asked));
             let grade = judged.as_ref().map_or(Grade::Blank, |judged| judged.grade);
             let span = asked.year().map_or(Years::ALL, Years::one);
             let conflict = judged.and_then(|judged| judged.conflict).filter(|_| grade == Grade::Disputed);
-            match gaps.iter_mut().find(|gap| gap.grade == grade) {
+            let mut rechecks: Vec<DecisionId> =
+                rechecks(&self.buckets, &self.cavities, &asked, |point| point == want.point)
+                    .into_iter()
+                    .filter(|(point, ..)| *point == want.point)
+                    .map(|(.., id)| id)
+                    .collect();
+            rechecks.sort_unstable();
+            rechecks.dedup();
+            match gaps.iter_mut().find(|gap| gap.grade == grade && gap.rechecks == rechecks) {
                 Some(gap) => gap.add(span, conflict),
-                None => gaps.push(self.gap(point, grade, span, conflict)),
+                None => gaps.push(self.gap(want, grade, rechecks, span, conflict)),
             }
         }
-        gaps.retain(|gap| cost(gap.grade) > 0.0);
+        gaps.retain(|gap| want.cost(gap) > 0.0);
         gaps
     }
 
-    fn gap(&self, point: usize, grade: Grade, span: Years, conflict: Option<NoteId>) -> Gap {
-        let model = self.model.clone();
-        Gap { model, point, grade, years: vec![span], conflict, visits: 0, last: None, use_of_it: 0.0 }
+    fn gap(
+        &self,
+        want: Want,
+        grade: Grade,
+        rechecks: Vec<DecisionId>,
+        span: Years,
+        conflict: Option<NoteId>,
+    ) -> Gap {
+        let (model, point, needed) = (self.model.clone(), want.point, want.needed);
+        let years = vec![span];
+        Gap { model, point, grade, rechecks, needed, years, conflict, visits: 0, last: None, use_of_it: 0.0 }
     }
 
     /// One vehicle of each year; one of no known year where none is.
@@ -182,7 +244,7 @@ impl Looking<'_> {
         (from.get()..=to.get()).map(|year| self.vehicle.clone().with_year(ModelYear::new(year))).collect()
     }
 
-    fn weigh(&self, gap: &mut Gap, worth: f64, visits: &BTreeSet<(&Vehicle, i32)>) {
+    fn weigh(&self, gap: &mut Gap, want: Want, visits: &BTreeSet<(&Vehicle, i32)>) {
         let of_gap = |seen: &Vehicle| {
             let year = |year: ModelYear| gap.years.iter().any(|years| years.holds(year));
             seen.year().is_none_or(year)
@@ -195,7 +257,7 @@ impl Looking<'_> {
             _ => 1.0,
         };
         let unseen: f64 = UNSEEN * gap.years.iter().map(length).sum::<f64>();
-        gap.use_of_it = (seen + unseen) * worth * cost(gap.grade);
+        gap.use_of_it = (seen + unseen) * want.worth * want.cost(gap);
         gap.visits = days.len();
         gap.last = days.into_iter().max();
     }

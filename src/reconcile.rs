@@ -1,20 +1,20 @@
-//! Settling: from what the shop wants to the decision that says so, what the book would be with it, and what lookups
-//! would say before and after. Joins storage and judgement; nothing is written here.
+//! Settling: from what the shop wants to the decision that says so, and what the book would be with it. What lookups
+//! would say then `preview` tells. Joins storage and judgement; nothing is written here.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::book::{Book, BookError, BucketKey};
 use crate::decision::{Becomes, Decision, DecisionId, Kind};
-use crate::judge::answer::judge;
 use crate::judge::bucket::{Bucket, Clash};
 use crate::judge::conflict::{State, contradictions};
 use crate::judge::decided::{self, Ruling};
-use crate::judge::grade::Grade;
+use crate::judge::pattern::Outlook as Beside;
+use crate::judge::pattern::doubt::Doubt;
 use crate::judge::settle::Outcome;
 use crate::language::Language;
 use crate::note::NoteId;
-use crate::vehicle::grid::Grid;
-use crate::vehicle::{Match, Scope, Vehicle, fewest};
+use crate::preview::{self, Difference, Known};
+use crate::vehicle::Scope;
 
 /// The buckets of a model, each with the number of its point in the catalogue.
 pub type Buckets = [(BucketKey, usize, Bucket)];
@@ -30,39 +30,6 @@ pub struct Outlook {
     pub new: Vec<(NoteId, NoteId)>,
     /// Pairs of notes that do contradict each other, with one that the decision is about, and still would.
     pub left: Vec<(NoteId, NoteId)>,
-}
-
-/// What lookups of some vehicles say and would say.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Difference {
-    /// The point, by number in the catalogue.
-    pub point: usize,
-    /// The vehicles, in few boxes.
-    pub vehicles: Vec<Scope>,
-    /// What is said of them now.
-    pub before: View,
-    /// What would be said.
-    pub after: View,
-}
-
-/// What a lookup says of one point, in short.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-pub struct View {
-    /// The grade of the whole.
-    pub grade: Grade,
-    /// The answers, best first; disputed ones by their texts.
-    pub answers: Vec<Said>,
-    /// Whether somebody is asked to look.
-    pub recheck: bool,
-}
-
-/// One answer of a view.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Said {
-    /// Fields with canonical texts.
-    pub values: Vec<(String, String)>,
-    /// What it depends on.
-    pub depends_on: Vec<String>,
 }
 
 /// Who decides, on which day (days since 1970-01-01), and why.
@@ -216,68 +183,26 @@ fn cavities(language: &Language, buckets: &Buckets) -> BTreeSet<(NoteId, NoteId)
 }
 
 impl Outlook {
-    /// What lookups of the vehicles say now, and would say, of which the notes of the decision tell something: only
-    /// where that is not the same.
+    /// What lookups say now, and would say, of the points of which the decision touches notes: only where that is not
+    /// the same.
     #[must_use]
-    pub fn differences(&self, buckets: &Buckets, decision: &Decision) -> Vec<Difference> {
+    pub fn differences(&self, buckets: &Buckets, decision: &Decision, doubt: &Doubt) -> Vec<Difference> {
+        let then = replaced(buckets, &self.touched, &self.after);
+        let [before, after] = [buckets, &then]
+            .map(|buckets| Beside::of_model(buckets.iter().map(|(.., bucket)| bucket), doubt));
         let mut found = Vec::new();
-        for (at, after) in self.touched.iter().zip(&self.after) {
-            let (_, point, before) = &buckets[*at];
-            let own: Vec<usize> = (0..before.entries.len())
-                .filter(|entry| decision.becomes(before.entries[*entry].id).is_some())
-                .collect();
-            found.extend(differences(*point, before, after, &own));
+        for at in self.touched.iter().copied() {
+            let (_, point, was) = &buckets[at];
+            let becomes = &then[at].2;
+            let is_own = |entry: &usize| decision.becomes(was.entries[*entry].id).is_some();
+            let own = (0..was.entries.len()).filter(is_own).flat_map(|entry| {
+                let held = [was, becomes].map(|bucket| bucket.scope(&bucket.entries[entry]).clone());
+                held.into_iter().chain([was.claimed_scope(entry).clone()])
+            });
+            let (before, after) =
+                (Known { bucket: was, outlook: &before[at] }, Known { bucket: becomes, outlook: &after[at] });
+            found.extend(preview::differences(*point, before, after, &own.collect::<Vec<_>>()));
         }
         found
     }
-}
-
-/// More cells than this are not looked up one by one: what the notes of the decision hold for is told apart then, and
-/// one vehicle stands for all that they treat alike.
-const CELLS: usize = 400;
-
-fn differences(point: usize, before: &Bucket, after: &Bucket, own: &[usize]) -> Vec<Difference> {
-    let region: Vec<Scope> = own.iter().map(|at| before.claimed_scope(*at).clone()).collect();
-    let live = [before, after].into_iter().flat_map(|bucket| bucket.live().map(|entry| bucket.scope(entry)));
-    let seen = before.entries.iter().filter_map(|entry| before.seen(entry));
-    let own = own.iter().flat_map(|at| [before, after].map(|bucket| bucket.scope(&bucket.entries[*at])));
-    let full = Grid::of(live.chain(&region), seen);
-    let grid = if full.size() <= CELLS { full } else { Grid::of(own.chain(&region), []) };
-    let mut groups: BTreeMap<(View, View), Vec<Scope>> = BTreeMap::new();
-    for cell in grid.cells() {
-        if region.iter().any(|scope| scope.contains(&cell.scope)) {
-            let views = (view(before, &cell.vehicle), view(after, &cell.vehicle));
-            groups.entry(views).or_default().push(cell.scope);
-        }
-    }
-    let mut found: Vec<Difference> = groups
-        .into_iter()
-        .filter(|((before, after), _)| before != after)
-        .map(|((before, after), cells)| {
-            let whole = fewest(cells).iter().map(|scope| grid.whole(scope)).collect();
-            Difference { point, vehicles: fewest(whole), before, after }
-        })
-        .collect();
-    found.sort_by(|a, b| a.vehicles.cmp(&b.vehicles));
-    found
-}
-
-fn view(bucket: &Bucket, vehicle: &Vehicle) -> View {
-    let judged = judge(bucket, vehicle);
-    let answers = judged.answers.iter().map(|answer| Said {
-        values: bucket
-            .texts(&answer.claim)
-            .map(|(field, text)| (field.to_owned(), text.to_owned()))
-            .collect(),
-        depends_on: match &answer.applies {
-            Match::DependsOn(names) => names.clone(),
-            Match::Applies | Match::Excluded => Vec::new(),
-        },
-    });
-    let mut answers: Vec<Said> = answers.collect();
-    if judged.grade == Grade::Disputed {
-        // Which of them has a little more behind it is no difference that a reader of a preview looks for.
-        answers.sort();
-    }
-    View { grade: judged.grade, answers, recheck: bucket.rechecks(vehicle).next().is_some() }
 }

@@ -51,20 +51,9 @@ impl Shop {
     /// Runs a command on the 2025-06-01 or a few days later.
     fn run_on(&self, day: i8, words: &[&str]) -> (Status, String, String) {
         let (mut out, mut err) = (Vec::new(), Vec::new());
-        let mut console = Console {
-            out: &mut out,
-            err: &mut err,
-            input: &mut std::io::empty(),
-            width: 80,
-            terminal: false,
-            colour: false,
-            lively: false,
-            today: jiff::civil::date(2025, 6, day),
-            hand: None,
-            prompts: None,
-            book_dir: Some(self.path("book")),
-            json: false,
-        };
+        let (mut input, today) = (std::io::empty(), jiff::civil::date(2025, 6, day));
+        let book_dir = Some(self.path("book"));
+        let mut console = Console { book_dir, ..Console::plain(&mut out, &mut err, &mut input, today) };
         let status =
             cli::run(std::iter::once("baybook").chain(words.iter().copied()).map(Into::into), &mut console);
         let text = |bytes| String::from_utf8(bytes).expect("UTF-8");
@@ -114,6 +103,7 @@ impl Shop {
             "split --attribute tow",
             "split --at-year 2017",
             "split --at-year 2017 1=from",
+            "split 1",
             "separate",
             "recheck",
             "reopen",

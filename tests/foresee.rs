@@ -1,18 +1,26 @@
 //! What is foretold of a note against what is there once it is stored: every thirteenth row of the corpus is held
-//! back, foretold, stored and looked at, the contradictions by the judge's own list of pairs.
+//! back, foretold, stored and looked at, the contradictions by the judge's own list of pairs, the changes by lookups of
+//! random vehicles before and after.
+
+#[path = "judge/random.rs"]
+mod random;
 
 use std::collections::BTreeSet;
 use std::path::Path;
 
+use baybook::ask::{Detail, ask};
 use baybook::book::{Book, Lasting, Outcome};
 use baybook::foresee::{Foreseen, foresee};
 use baybook::intake::{Desk, sheet};
-use baybook::judge::answer::judge;
 use baybook::judge::bucket::{Bucket, Clash};
 use baybook::judge::conflict::contradictions;
+use baybook::judge::grade::Grade;
 use baybook::language::Language;
 use baybook::note::NoteId;
+use baybook::preview::View;
 use baybook::value::place::DriveSide;
+use baybook::vehicle::{Built, ModelYear, Vehicle, Vocabulary, YearMonth, matters};
+use random::Random;
 
 /// The header and the rows of a sheet, as texts that are sheets themselves.
 fn rows(path: &Path) -> Vec<String> {
@@ -69,6 +77,54 @@ fn contradicted(bucket: &Bucket, entry: usize) -> BTreeSet<(NoteId, bool)> {
     contradictions(bucket).into_iter().filter_map(other).collect()
 }
 
+/// Vehicles of which everything is known that scopes of the bucket tell apart: some of each year, the other facts drawn
+/// from what the scopes name.
+fn vehicles(bucket: &Bucket, random: &mut Random) -> Vec<Vehicle> {
+    let scopes = || bucket.live().map(|entry| bucket.scope(entry));
+    let names = matters(scopes());
+    let values = |name: &str| -> Vec<String> {
+        let own: BTreeSet<String> =
+            scopes().filter_map(|scope| scope.allowed(name)).flatten().cloned().collect();
+        let known = Vocabulary::builtin().attribute(name);
+        let more = known.into_iter().flat_map(|known| known.values.iter().map(|value| value.name.clone()));
+        own.into_iter().chain(more).collect()
+    };
+    let one = |year: u16, random: &mut Random| {
+        let mut vehicle = Vehicle::new(Some(ModelYear::new(year)));
+        for name in &names {
+            let listed = values(name);
+            if name == "built" {
+                let month = u8::try_from(1 + random.below(12)).expect("a month");
+                let made = YearMonth::new(year - u16::from(month > 6), month).expect("a month");
+                vehicle = vehicle.with_built(Built::one(made));
+            } else if !listed.is_empty() {
+                let listed: Vec<&str> = listed.iter().map(String::as_str).collect();
+                vehicle = vehicle.with(name, random.one_of(&listed));
+            }
+        }
+        vehicle
+    };
+    (2006..2026).map(|year| one(year, random)).collect()
+}
+
+/// What a lookup says of the point, its answers in the order of their texts.
+fn card(book: &Book, language: &Language, seen: &Foreseen, vehicle: &Vehicle) -> View {
+    let Some(model) = book.model(seen.model.id).expect("readable") else { return nothing() };
+    let found = ask(book, language, model, vehicle.clone(), Detail::Values, |point| point == seen.point)
+        .expect("asked");
+    let view = found.points.first().map(|point| View::of(&point.bucket, &point.judged, vehicle));
+    in_order(view.unwrap_or_else(nothing))
+}
+
+fn nothing() -> View {
+    View { grade: Grade::Blank, answers: Vec::new(), recheck: false }
+}
+
+fn in_order(mut view: View) -> View {
+    view.answers.sort();
+    view
+}
+
 #[test]
 fn what_is_foretold_comes_true() {
     let today = jiff::civil::date(2026, 1, 15);
@@ -82,12 +138,16 @@ fn what_is_foretold_comes_true() {
     let mut pile = desk(&language, &first);
     book.write(&pile.staged, &mut pile.memo, Lasting::Yes, &mut |_| {}).expect("written");
     let mut met = (0, 0, 0, 0);
+    let (mut random, mut changed, mut same) = (Random(7), 0, 0);
     for row in all.iter().enumerate().filter(|(at, _)| held_back(*at)).map(|(_, row)| row) {
         let notes = book.notes().expect("readable");
         let mut desk = desk(&language, &[row]);
         let seen = foresee(&mut book, &desk.staged, &mut desk.memo).expect("readable").expect("one note");
         assert_eq!(book.notes().expect("readable"), notes, "foretelling stores nothing: {row}");
         let before = book.buckets(&language, seen.note.key.bucket().model()).expect("readable");
+        let asked = vehicles(&seen.bucket, &mut random);
+        let asked: Vec<Vehicle> = asked.into_iter().chain([seen.support.vehicle.clone()]).collect();
+        let were: Vec<View> = asked.iter().map(|vehicle| card(&book, &language, &seen, vehicle)).collect();
         let written = book.write(&desk.staged, &mut desk.memo, Lasting::Yes, &mut |_| {}).expect("written");
         assert_eq!(written.outcomes, [Some(seen.outcome)], "{row}");
         assert_eq!(written.opened, seen.opened, "{row}");
@@ -107,9 +167,25 @@ fn what_is_foretold_comes_true() {
         if seen.outcome == Outcome::New {
             assert_eq!(seen.replaces, replaced, "{row}");
         }
-        let judged = judge(&bucket, &seen.support.vehicle);
-        let answer = judged.answers.iter().find(|answer| answer.entries.contains(&seen.entry));
-        assert_eq!(answer.map_or(judged.grade, |answer| answer.grade), seen.support.after, "{row}");
+        let last = asked.len() - 1;
+        for (at, (vehicle, was)) in asked.iter().zip(were).enumerate() {
+            let is = card(&book, &language, &seen, vehicle);
+            if at == last {
+                assert_eq!((was.grade, is.grade), (seen.support.before, seen.support.after), "{row}");
+                continue;
+            }
+            let told = seen.changes.iter().find(|one| one.vehicles.iter().any(|kind| kind.takes_in(vehicle)));
+            match told.cloned() {
+                Some(told) => {
+                    assert_eq!((in_order(told.before), in_order(told.after)), (was, is), "{vehicle}: {row}");
+                    changed += 1;
+                }
+                None => {
+                    assert_eq!(is, was, "not told of {vehicle}: {row}");
+                    same += 1;
+                }
+            }
+        }
         met = (
             met.0 + 1,
             met.1 + usize::from(!contradicted.is_empty()),
@@ -117,6 +193,7 @@ fn what_is_foretold_comes_true() {
             met.3 + usize::from(seen.support.before != seen.support.after),
         );
     }
+    assert!(changed > 150 && same > 500, "lookups: {changed} changed, {same} did not");
     assert!(met.0 > 90 && met.1 > 10 && met.2 > 0 && met.3 > 40, "the corpus tries too little: {met:?}");
     assert_eq!(book.check(&language, &mut |_| {}).expect("readable"), []);
 }

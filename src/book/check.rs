@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{Book, BookError, BucketKey, ModelId, decide, derive};
+use super::{Book, BookError, BucketKey, ModelId, decide, derive, learnt};
 use crate::decision::DecisionId;
 use crate::judge::bucket::Bucket;
 use crate::judge::conflict;
@@ -167,6 +167,10 @@ impl Book {
             self.check_strays(&keys, &mut findings)?;
             self.check_taught(&mut memo, &mut findings)?;
             self.check_count(&mut findings)?;
+            if learnt::kept(&self.db)? != learnt::counted(&self.db, language)? {
+                let what = "what settled conflicts teach is counted wrongly".to_owned();
+                findings.push(Finding { what, mends: true });
+            }
             Ok(findings)
         };
         read().map_err(|error| self.sql(error))

@@ -8,7 +8,7 @@ use rusqlite::{Connection, OptionalExtension, Row, TransactionBehavior, params};
 use serde_json::{Value as Json, json};
 
 use super::write::Outcome;
-use super::{Book, BookError, BucketKey, ModelId, NoteKey, Written, derive, names};
+use super::{Book, BookError, BucketKey, ModelId, NoteKey, Written, derive, learnt, names};
 use crate::decision::{self, Becomes, Decision, DecisionId, Kind};
 use crate::judge::bucket::Bucket;
 use crate::judge::cavity::names_cavities;
@@ -285,6 +285,7 @@ pub(super) fn put(db: &Connection, memo: &mut Memo<'_>, decisions: &[Decision]) 
         }
     }
     fold_anew(db, memo, &touched, &mut written)?;
+    learnt::keep(db, memo.language)?;
     Ok(written)
 }
 

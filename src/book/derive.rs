@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use rusqlite::{Connection, OptionalExtension, TransactionBehavior, params};
 
 use super::sink::{Row, Sink};
-use super::{Book, BookError, BucketKey, ModelId, NoteKey, decide};
+use super::{Book, BookError, BucketKey, ModelId, NoteKey, decide, learnt};
 use crate::catalogue::Catalogue;
 use crate::judge::bucket::Bucket;
 use crate::judge::cavity::{self, CavityConflict, Place};
@@ -17,7 +17,7 @@ use crate::value::Relation;
 use crate::vehicle::{Scope, Vehicle};
 
 /// The version of what is derived: it changes with the folded form and the rules of folding.
-const VERSION: &str = "4";
+const VERSION: &str = "5";
 
 /// The point number under which conflicts across points are listed.
 pub(super) const ACROSS: u16 = 0;
@@ -343,6 +343,7 @@ fn rebuild(db: &Connection, language: &Language) -> rusqlite::Result<usize> {
             .execute(params![pattern, model.0])?;
     }
     set_count(db, count(db)?)?;
+    learnt::keep(db, language)?;
     stamp(db, language)?;
     Ok(keys.len())
 }

@@ -10,6 +10,7 @@ mod demand;
 mod derive;
 mod error;
 mod keys;
+mod learnt;
 mod migrate;
 mod names;
 mod read;

@@ -10,7 +10,7 @@ use foldhash::{HashMap, HashMapExt};
 use rusqlite::{Connection, TransactionBehavior};
 
 use super::sink::{NoteRow, Row, Sink};
-use super::{Book, BookError, BucketKey, ModelId, NoteKey, create, decide, derive, names};
+use super::{Book, BookError, BucketKey, ModelId, NoteKey, create, decide, derive, learnt, names};
 use crate::decision::{Decision, DecisionId};
 use crate::judge::bucket::Bucket;
 use crate::judge::cavity::names_cavities;
@@ -184,6 +184,10 @@ pub(super) fn put(
     let mut written = make_rows(Some(db), &mut &*db, &numbers, staged, memo, progress)?;
     derive::count_more(db, written.count(Outcome::New) as u64)?;
     put_decisions(db, staged, memo, &mut written)?;
+    // Decisions may have waited for the notes that they are about.
+    if staged.decisions.is_empty() && written.count(Outcome::New) > 0 && decide::any(db)? {
+        learnt::keep(db, memo.language)?;
+    }
     Ok(written)
 }
 

@@ -53,6 +53,7 @@ impl Args {
 pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Failure> {
     let language = console.language()?;
     let book = console.book(&language)?;
+    let _still = book.snapshot()?;
     if let [word] = args.words.as_slice()
         && let Some((kind, code)) = ids::read(word)
     {

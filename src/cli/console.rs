@@ -154,6 +154,31 @@ impl std::fmt::Debug for Console<'_> {
     }
 }
 
+impl<'c> Console<'c> {
+    /// One that writes 80 columns without colour into these, and on which nobody answers questions.
+    pub fn plain(
+        out: &'c mut dyn Write,
+        err: &'c mut dyn Write,
+        input: &'c mut dyn Read,
+        today: jiff::civil::Date,
+    ) -> Self {
+        Self {
+            out,
+            err,
+            input,
+            width: 80,
+            terminal: false,
+            colour: false,
+            lively: false,
+            today,
+            hand: None,
+            prompts: None,
+            book_dir: None,
+            json: false,
+        }
+    }
+}
+
 impl Console<'_> {
     /// The directory of the book.
     ///

@@ -1,6 +1,7 @@
 //! `gaps`: which vehicles lack which points, the most useful first.
 
 use super::console::{Console, Failure, Status};
+use super::jobs::named as job;
 use super::lookup::point;
 use super::vehicle::{Meant, model};
 use crate::gaps::{Wanted, find};
@@ -12,11 +13,11 @@ use crate::vehicle::Vehicle;
 /// Gaps that are shown where not all are asked for.
 const SHOWN: usize = 20;
 
-/// What the book lacks: points that are blank, thin or disputed, the most useful first
+/// What the book lacks: points that are blank, thin, disputed or to be rechecked, the most useful first
 ///
 /// A gap stands the earlier, the more often and the later vehicles of its years were here, and the more notes the
 /// book has on its point. With words only that vehicle, of one year or of all that notes name; with --point only
-/// these points.
+/// these points; with --job those that the job needs, and behind them those that help.
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// Words for a vehicle; the whole book where there are none
@@ -25,6 +26,9 @@ pub struct Args {
     /// Only this point; may be given several times
     #[arg(long, short, value_name = "POINT")]
     point: Vec<String>,
+    /// What is to be fitted: `baybook jobs` lists the jobs, `baybook jobs JOB` what each needs to know
+    #[arg(long, short, value_name = "JOB", conflicts_with = "point")]
+    job: Option<String>,
     /// All gaps, not only the first twenty
     #[arg(long)]
     all: bool,
@@ -34,7 +38,10 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     let language = console.language()?;
     let asked =
         args.point.iter().map(|text| point(&language.catalogue, text)).collect::<Result<Vec<_>, _>>()?;
+    let jobs = console.jobs(&language)?;
+    let job = args.job.as_deref().map(|words| job(&jobs, words)).transpose()?;
     let book = console.book(&language)?;
+    let _still = book.snapshot()?;
     let mut demand = book.demand(day_of(language.today))?;
     let vehicle = match model(console, &book, &language, &args.words)? {
         Some(Meant::No(status)) => return Ok(status),
@@ -48,7 +55,7 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
         console.notice(Label::Alarm, "nothing found: ", "the book has no notes")?;
         return Ok(Status::Nothing);
     }
-    let wanted = Wanted::new(&book, &language, &asked)?;
+    let wanted = job.map_or_else(|| Wanted::new(&book, &language, &asked), |job| Ok(Wanted::for_job(job)))?;
     let most = if args.all || console.json { usize::MAX } else { SHOWN };
     // One more than is shown tells whether there are more.
     let mut gaps = find(&book, &language, &demand, &vehicle, &wanted, most.saturating_add(1))?;

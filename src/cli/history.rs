@@ -27,6 +27,7 @@ pub struct Args {
 pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Failure> {
     let language = console.language()?;
     let book = console.book(&language)?;
+    let _still = book.snapshot()?;
     let id = match args.words.as_slice() {
         [word] => ids::read(word).map(|(kind, code)| (word, kind, code)),
         _ => None,

@@ -10,14 +10,18 @@ use super::reconcile_questions;
 use super::target::{Target, target};
 use crate::book::Book;
 use crate::decision::{Decision, Kind};
+use crate::dispute::Dispute;
 use crate::judge::conflict::State;
+use crate::judge::pattern::split::Split;
 use crate::judge::settle::{Cut, Outcome};
 use crate::language::Language;
 use crate::note::day_of;
-use crate::reconcile::{self, Difference, Hand, Outlook};
+use crate::preview::Difference;
+use crate::reconcile::{self, Hand, Outlook};
 use crate::show::decisions as view;
 use crate::show::ids::decision_code;
 use crate::show::page::Label;
+use crate::show::preview::differences as show_differences;
 use crate::value::prose::tidy;
 use crate::vehicle::built::Built;
 use crate::vehicle::{ModelYear, Scope};
@@ -26,6 +30,7 @@ const EXAMPLES: &str = "\
 What can be decided:
   uphold WHICH    a side (its number) or notes are right; what contradicts them is retired
   narrow WHICH    notes, or those of a side, hold for less: --years, --only
+  split 1         accept the first split that `conflicts ID` suggests
   split           each side gets its part: --at-year 2017, --built 2017-09 or --attribute tow.
                   What was seen tells which; else say it: `1=before 2=from`, `1=yes 2=no`
   separate        all sides are right, each of a place of its own
@@ -48,7 +53,7 @@ pub struct Args {
     /// What to decide
     #[arg(value_name = "ACTION")]
     pub(super) action: Option<Action>,
-    /// Numbers of sides, ids of notes, or parts of a split
+    /// Numbers of sides, ids of notes, the number of a suggested split, or parts of a split
     #[arg(value_name = "WHICH")]
     pub(super) which: Vec<String>,
     /// Why; whoever meets it next year will want to know
@@ -123,7 +128,7 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
         },
     };
     let outlook = reconcile::outlook(&book, &language, &target.buckets, &decision)?;
-    let differences = outlook.differences(&target.buckets, &decision);
+    let differences = outlook.differences(&target.buckets, &decision, &book.doubt()?);
     preview(console, &book, &language, &decision, &outlook, &differences)?;
     refuse_trouble(args, &decision, &outlook)?;
     let written = !args.dry_run && agreed(console, args)?;
@@ -231,10 +236,12 @@ fn outcome(
         Action::Separate => case.separate(&sides(target, &args.which)?),
         Action::Recheck | Action::Reopen => Ok(case.recheck()),
         Action::Split => {
-            let cut = cut(args, language)?;
             let retired =
                 if args.retire.is_empty() { BTreeSet::new() } else { target.chosen(book, &args.retire)? };
-            case.split(&cut, &parts(&args.which)?, &retired)
+            match suggested(args) {
+                Some(number) => case.accept(&suggestion(target, number)?, &retired),
+                None => case.split(&cut(args, language)?, &parts(&args.which)?, &retired),
+            }
         }
     };
     found.map_err(|unsettled| {
@@ -290,8 +297,36 @@ fn cut(args: &Args, language: &Language) -> Result<Cut, Failure> {
             .read_name(name)
             .map(|found| Cut::Attribute(found.name.clone()))
             .map_err(misread),
-        _ => Err(Failure::hinted("say where to split", "--at-year 2017, --built 2017-09 or --attribute tow")),
+        _ => Err(Failure::hinted(
+            "say where to split",
+            "--at-year 2017, --built 2017-09 or --attribute tow; or the number of a suggestion of `conflicts ID`",
+        )),
     }
+}
+
+/// The number of the suggested split that is to be accepted: a number alone, and no other cut.
+fn suggested(args: &Args) -> Option<usize> {
+    let cut = args.at_year.is_some() || args.built.is_some() || args.attribute.is_some();
+    match args.which.as_slice() {
+        [word] if !cut => word.parse().ok(),
+        _ => None,
+    }
+}
+
+fn suggestion(target: &Target, number: usize) -> Result<Split, Failure> {
+    let reckoning = target.dispute.as_ref().and_then(Dispute::reckoning);
+    let mut splits = reckoning.map_or_else(Vec::new, |reckoning| reckoning.splits);
+    if (1..=splits.len()).contains(&number) {
+        return Ok(splits.swap_remove(number - 1));
+    }
+    let told = match splits.len() {
+        0 => "nothing that was seen suggests a split here".to_owned(),
+        count => format!("there is no suggestion {number}; they are 1 to {count}"),
+    };
+    Err(Failure::hinted(
+        told,
+        "`baybook conflicts ID` lists them; --at-year, --built and --attribute cut elsewhere",
+    ))
 }
 
 /// The parts of sides that are told: `1=before`.
@@ -314,6 +349,9 @@ fn sides(target: &Target, which: &[String]) -> Result<BTreeSet<usize>, Failure> 
     which.iter().map(|word| word.parse().map_err(|_| wrong(word))).collect()
 }
 
+/// Kinds of vehicles whose lookups are shown before the rest is only counted.
+const LISTED: usize = 16;
+
 /// Shows what would come of it.
 fn preview(
     console: &mut Console<'_>,
@@ -332,9 +370,7 @@ fn preview(
     page.paragraph(0, &[(Label::Title, "This decision: "), (Label::Plain, &told)]);
     view::outcomes(&mut page, language, decision, shown, 2);
     page.gap();
-    let lead = if differences.is_empty() { "No lookup says anything else." } else { "Lookups that change:" };
-    page.paragraph(0, &[(Label::Title, lead)]);
-    view::differences(&mut page, language, differences);
+    show_differences(&mut page, language, differences, LISTED);
     view::contradicting(&mut page, "Still contradict each other: ", &outlook.left, shown);
     view::contradicting(&mut page, "Would contradict each other: ", &outlook.new, shown);
     console.print(page)

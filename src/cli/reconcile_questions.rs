@@ -7,8 +7,8 @@ use super::reconcile::{Action, Args};
 use super::target::Target;
 use crate::dispute::{Dispute, Matter};
 use crate::language::Language;
-use crate::show::conflicts;
 use crate::show::ids::note_code;
+use crate::show::{conflicts, splits};
 
 /// One thing that can be chosen: what a person reads, and the action with its words.
 type Choice = (String, Action, Vec<String>);
@@ -49,7 +49,7 @@ pub(super) fn ask(
     let chosen = choose(console, "Your decision", &options)?;
     let Some((_, action, which)) = chosen.and_then(|at| choices.get(at)) else { return Ok(None) };
     let mut args = copy(given, *action, which);
-    if !more(console, target, &mut args)? {
+    if !more(console, language, target, &mut args)? {
         return Ok(None);
     }
     if args.because.is_none() {
@@ -100,19 +100,14 @@ fn choices(language: &Language, dispute: &Dispute) -> Vec<Choice> {
 }
 
 /// Asks what an action needs beside; `false` where the person would rather leave it.
-fn more(console: &mut Console<'_>, target: &Target, args: &mut Args) -> Result<bool, Failure> {
+fn more(
+    console: &mut Console<'_>,
+    language: &Language,
+    target: &Target,
+    args: &mut Args,
+) -> Result<bool, Failure> {
     match args.action {
-        Some(Action::Split) => {
-            let cuts = ["By model year", "By build date", "By an attribute"].map(str::to_owned);
-            let filled = match choose(console, "What tells them apart", &cuts)? {
-                Some(0) => &mut args.at_year,
-                Some(1) => &mut args.built,
-                Some(_) => &mut args.attribute,
-                None => return Ok(false),
-            };
-            *filled = Some(text(console, "The first year or month of the later part, or the attribute", "")?);
-            Ok(true)
-        }
+        Some(Action::Split) => where_to_split(console, language, target, args),
         Some(Action::Narrow | Action::Retire) => {
             if !target.is_note {
                 let notes = notes(target);
@@ -130,6 +125,52 @@ fn more(console: &mut Console<'_>, target: &Target, args: &mut Args) -> Result<b
         }
         _ => Ok(true),
     }
+}
+
+/// How a split is come by.
+enum From {
+    /// It is suggested, under this number.
+    Suggestion(usize),
+    Year,
+    Built,
+    Attribute,
+}
+
+/// Asks for a suggested split, the best first, or for another cut. A guess is never the first to be chosen.
+fn where_to_split(
+    console: &mut Console<'_>,
+    language: &Language,
+    target: &Target,
+    args: &mut Args,
+) -> Result<bool, Failure> {
+    let mut options: Vec<(String, From)> = vec![
+        ("By a model year".to_owned(), From::Year),
+        ("By a build date".to_owned(), From::Built),
+        ("By an attribute".to_owned(), From::Attribute),
+    ];
+    let dispute = target.dispute.as_ref();
+    if let Some((Matter::Value { layout, .. }, Some(reckoning))) =
+        dispute.map(|dispute| (&dispute.matter, dispute.reckoning()))
+    {
+        let titles = splits::titles(language, layout, &reckoning).into_iter().enumerate();
+        let (guesses, seen): (Vec<_>, Vec<_>) = titles
+            .map(|(at, title)| (title, From::Suggestion(at + 1)))
+            .partition(|(_, from)| matches!(from, From::Suggestion(at) if reckoning.splits[at - 1].guess));
+        options = seen.into_iter().chain(options).chain(guesses).collect();
+    }
+    let told: Vec<String> = options.iter().map(|(told, _)| told.clone()).collect();
+    let Some(chosen) = choose(console, "What tells them apart", &told)? else { return Ok(false) };
+    let filled = match options[chosen].1 {
+        From::Suggestion(number) => {
+            args.which = vec![number.to_string()];
+            return Ok(true);
+        }
+        From::Year => &mut args.at_year,
+        From::Built => &mut args.built,
+        From::Attribute => &mut args.attribute,
+    };
+    *filled = Some(text(console, "The first year or month of the later part, or the attribute", "")?);
+    Ok(true)
 }
 
 /// The notes of a conflict: what a person reads, and the id.

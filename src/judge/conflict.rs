@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
 
-use super::bucket::{Bucket, Clash};
+use super::bucket::{Bucket, Clash, Decided};
 use super::{decided, sides};
 use crate::note::NoteId;
 use crate::vehicle::{Scope, fewest};
@@ -168,7 +168,12 @@ fn joined_again(bucket: &Bucket, name: NoteId, parts: Vec<(Conflict, Vec<usize>)
     let past = past.filter(|at| !entries.contains(at) && !hanging.contains(at)).collect();
     sides::strongest_first(bucket, &mut hanging);
     let entries = sorted(entries);
-    let waits = bucket.decided_about(&entries).any(|decided| decided::is_pending(bucket, decided));
+    // Whoever has doubts about a single note has not put down what it contradicts.
+    let own = |decided: &Decided| {
+        decided.entries.iter().filter(|(at, _)| entries.binary_search(&(*at as usize)).is_ok()).count() > 1
+    };
+    let waits =
+        bucket.decided_about(&entries).any(|decided| own(decided) && decided::is_pending(bucket, decided));
     let state = if waits { State::Recheck } else { State::Open };
     Conflict { anchor: name, certain, state, entries, hanging, past: sorted(past) }
 }

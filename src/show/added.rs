@@ -4,11 +4,13 @@ use std::collections::BTreeMap;
 
 use serde_json::{Value as Json, json};
 
-use super::ids::{cavity_code, conflict_code, note_code};
+use super::ids::{cavity_code, conflict_code, decision_code, note_code};
 use super::page::{Label, Page, capitalised};
 use super::sentence::{plain, sentence};
+use super::{decisions, preview};
 use crate::book::{BucketKey, Outcome};
-use crate::foresee::{Against, Foreseen, Reach};
+use crate::decision::{Decision, DecisionId};
+use crate::foresee::{Against, Foreseen, Reach, Reopened};
 use crate::judge::cavity::CavityConflict;
 use crate::language::Language;
 use crate::note::{NoteId, date_text};
@@ -90,6 +92,63 @@ pub fn consequences(page: &mut Page, language: &Language, seen: &Foreseen) {
     }
     conflicts(page, "Opens conflict ", &seen.opened, seen.shown);
     conflicts(page, "Joins conflict ", &seen.grown, seen.shown);
+    seen.reopened.iter().for_each(|again| reopened(page, again, seen.shown));
+    for ended in &seen.ended {
+        let code = code(*ended, seen.shown);
+        page.paragraph(0, &[(Label::Sure, "Ends conflict "), (Label::Id, &code)]);
+    }
+    for answered in &seen.answered {
+        let (code, told) = decided(answered, seen.shown);
+        page.paragraph(
+            0,
+            &[(Label::Sure, "Answers the recheck "), (Label::Id, &code), (Label::Plain, &told)],
+        );
+    }
+    if !is_told_by_grade(seen) {
+        page.gap();
+        preview::differences(page, language, &seen.changes, CHANGES);
+    }
+}
+
+/// Kinds of vehicles whose lookups are shown before the rest is only counted.
+const CHANGES: usize = 4;
+
+/// Whether the grade on one vehicle tells all that changes: nothing does, or the same on all that the note claims.
+fn is_told_by_grade(seen: &Foreseen) -> bool {
+    let claimed = seen.bucket.scope(&seen.bucket.entries[seen.entry]);
+    match seen.changes.as_slice() {
+        [] => true,
+        [one] => {
+            let whole = one.vehicles.iter().all(|kind| kind.not.is_empty() && kind.scope == *claimed);
+            whole && (one.before.grade, one.after.grade) == (seen.support.before, seen.support.after)
+        }
+        _ => false,
+    }
+}
+
+fn reopened(page: &mut Page, again: &Reopened, shown: usize) {
+    let code = code((again.key, again.anchor), shown);
+    let was = if again.settled { ", which was settled" } else { ", which waited for a recheck" };
+    let mut pieces = vec![(Label::Alarm, "Opens again conflict "), (Label::Id, &*code), (Label::Plain, was)];
+    let by = again.by.as_ref().map(|by| decided(by, shown));
+    if let Some((code, told)) = &by {
+        pieces.extend([(Label::Plain, " by "), (Label::Id, code.as_str()), (Label::Plain, told.as_str())]);
+    }
+    page.paragraph(0, &pieces);
+}
+
+/// The id of a decision; who decided when and why.
+fn decided((id, decision): &(DecisionId, Decision), shown: usize) -> (String, String) {
+    let told = format!(", {}, {}: “{}”", date_text(decision.day), decision.by, decision.because);
+    (decision_code(*id, shown), told)
+}
+
+/// The id of a conflict, or of one over a cavity: what goes across points has point 0.
+fn code((bucket, anchor): (BucketKey, NoteId), shown: usize) -> String {
+    match bucket.point() {
+        0 => cavity_code(anchor, shown),
+        _ => conflict_code(anchor, shown),
+    }
 }
 
 fn name(seen: &Foreseen) -> String {
@@ -171,9 +230,9 @@ fn listing(page: &mut Page, language: &Language, seen: &Foreseen, entries: &[usi
 }
 
 fn conflicts(page: &mut Page, lead: &str, found: &[(BucketKey, NoteId)], shown: usize) {
-    // What goes across points has point 0, and is told as a cavity.
-    for (_, anchor) in found.iter().filter(|(bucket, _)| bucket.point() != 0) {
-        page.paragraph(0, &[(Label::Alarm, lead), (Label::Id, &conflict_code(*anchor, shown))]);
+    // What goes across points is told as a cavity.
+    for found in found.iter().filter(|(bucket, _)| bucket.point() != 0) {
+        page.paragraph(0, &[(Label::Alarm, lead), (Label::Id, &code(*found, shown))]);
     }
 }
 
@@ -225,12 +284,14 @@ pub fn to_json(language: &Language, seen: &Foreseen, stored: bool) -> Json {
     };
     let cavities: Vec<Json> = seen.cavities.iter().map(cavity).collect();
     let named = |found: &[(BucketKey, NoteId)]| {
-        let code = |(bucket, anchor): &(BucketKey, NoteId)| match bucket.point() {
-            0 => cavity_code(*anchor, seen.shown),
-            _ => conflict_code(*anchor, seen.shown),
-        };
-        found.iter().map(code).collect::<Vec<_>>()
+        found.iter().map(|found| code(*found, seen.shown)).collect::<Vec<_>>()
     };
+    let again = |again: &Reopened| {
+        let by = again.by.as_ref().map(|(id, decision)| decisions::to_json(language, *id, decision));
+        let was = if again.settled { "settled" } else { "recheck" };
+        json!({ "id": code((again.key, again.anchor), seen.shown), "was": was, "by": by })
+    };
+    let answered = seen.answered.iter().map(|(id, decision)| decisions::to_json(language, *id, decision));
     json!({
         "stored": stored,
         "note": note,
@@ -245,6 +306,10 @@ pub fn to_json(language: &Language, seen: &Foreseen, stored: bool) -> Json {
         "cavity_conflicts": cavities,
         "opened": named(&seen.opened),
         "joined": named(&seen.grown),
+        "reopened": seen.reopened.iter().map(again).collect::<Vec<_>>(),
+        "ended": named(&seen.ended),
+        "answered": answered.collect::<Vec<_>>(),
+        "changes": preview::to_json(language, &seen.changes),
         "reach": seen.reach.iter().map(|far| reach(language, seen, far)).collect::<Vec<_>>(),
     })
 }

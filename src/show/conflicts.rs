@@ -181,7 +181,12 @@ pub fn one(page: &mut Page, language: &Language, dispute: &Dispute, shown: usize
             sides(page, language, bucket, layout, shown);
             hanging(page, language, bucket, conflict, shown);
             past(page, language, bucket, conflict, shown);
-            splits::show(page, language, layout, &reckon(bucket, conflict, layout, outlook));
+            let reckoning = reckon(bucket, conflict, layout, outlook);
+            splits::show(page, language, layout, &reckoning);
+            if dispute.state() != State::Settled && !reckoning.splits.is_empty() {
+                let how = format!("`baybook reconcile {code} split NUMBER` accepts one.");
+                page.paragraph(2, &[(Label::Aside, &how)]);
+            }
             let check = &language.catalogue.points[*point].check;
             if dispute.state() != State::Settled {
                 page.gap();

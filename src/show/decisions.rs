@@ -1,16 +1,16 @@
-//! Decisions for a person: what was decided, what it makes of notes, and what lookups say before and after. The same
-//! as JSON.
+//! Decisions for a person: what was decided, and what it makes of notes. The same as JSON.
 
-use serde_json::{Map, Value as Json, json};
+use serde_json::{Value as Json, json};
 
 use super::ids::{decision_code, note_code};
-use super::page::{Label, Page, capitalised, counted, listed};
-use super::sentence::{look_at, sentence};
+use super::page::{Label, Page, counted, listed};
+use super::preview;
 use crate::decision::{Becomes, Decision, DecisionId, Kind};
 use crate::judge::decided::Ruling;
 use crate::language::Language;
 use crate::note::{NoteId, date_text};
-use crate::reconcile::{Difference, Outlook, View};
+use crate::preview::Difference;
+use crate::reconcile::Outlook;
 use crate::vehicle::Scope;
 
 /// What a note becomes by a decision of this kind, in words: `narrowed to 2015-2019, tow package`.
@@ -84,55 +84,6 @@ pub fn outcomes(page: &mut Page, language: &Language, decision: &Decision, shown
     }
 }
 
-/// Kinds of vehicles whose lookups are shown before the rest is only counted.
-const LISTED: usize = 16;
-
-/// What lookups of vehicles say now and would say.
-pub fn differences(page: &mut Page, language: &Language, differences: &[Difference]) {
-    if differences.len() > LISTED {
-        let more = counted(differences.len() - LISTED, "more kind");
-        let told = format!("Shown are {LISTED}; {more} of vehicles change as well, --json tells of all.");
-        page.paragraph(2, &[(Label::Weak, &told)]);
-    }
-    for difference in differences.iter().take(LISTED) {
-        let title = capitalised(&language.catalogue.points[difference.point].title);
-        let vehicles: Vec<String> =
-            difference.vehicles.iter().map(|scope| scope.describe(language.vocabulary())).collect();
-        page.paragraph(
-            2,
-            &[(Label::Title, &title), (Label::Title, " of "), (Label::Title, &vehicles.join("; "))],
-        );
-        for (lead, view) in [("says now: ", &difference.before), ("would say: ", &difference.after)] {
-            page.paragraph(4, &[(Label::Aside, lead), (Label::Plain, &in_short(language, view))]);
-        }
-    }
-}
-
-fn in_short(language: &Language, view: &View) -> String {
-    let answers: Vec<String> = view
-        .answers
-        .iter()
-        .map(|answer| {
-            let values: Vec<(usize, String)> = answer
-                .values
-                .iter()
-                .filter_map(|(name, text)| language.catalogue.field(name).map(|field| (field, text.clone())))
-                .collect();
-            let said = sentence(language, &values);
-            if answer.depends_on.is_empty() {
-                said
-            } else {
-                format!("{said} (depends on: {})", look_at(language, &answer.depends_on))
-            }
-        })
-        .collect();
-    let task = if view.recheck { "; to be rechecked" } else { "" };
-    match answers.is_empty() {
-        true => format!("{}{task}", view.grade.word()),
-        false => format!("{}: {}{task}", view.grade.word(), answers.join(" / ")),
-    }
-}
-
 /// The pairs of notes that contradict each other.
 pub fn contradicting(page: &mut Page, lead: &str, pairs: &[(NoteId, NoteId)], shown: usize) {
     const LISTED: usize = 6;
@@ -194,35 +145,11 @@ pub fn outlook_json(
     let pairs = |pairs: &[(NoteId, NoteId)]| {
         pairs.iter().map(|(a, b)| json!([a.to_string(), b.to_string()])).collect::<Vec<_>>()
     };
-    let changes: Vec<Json> = differences
-        .iter()
-        .map(|difference| {
-            json!({
-                "point": language.catalogue.points[difference.point].name,
-                "vehicles": difference.vehicles.iter().map(Scope::to_json).collect::<Vec<_>>(),
-                "before": view_json(&difference.before),
-                "after": view_json(&difference.after),
-            })
-        })
-        .collect();
     json!({
         "decision": to_json(language, decision.id(), decision),
         "written": written,
-        "changes": changes,
+        "changes": preview::to_json(language, differences),
         "new_contradictions": pairs(&outlook.new),
         "left_contradictions": pairs(&outlook.left),
     })
-}
-
-fn view_json(view: &View) -> Json {
-    let answers: Vec<Json> = view
-        .answers
-        .iter()
-        .map(|answer| {
-            let values: Map<String, Json> =
-                answer.values.iter().map(|(field, text)| (field.clone(), json!(text))).collect();
-            json!({ "values": values, "depends_on": answer.depends_on })
-        })
-        .collect();
-    json!({ "grade": view.grade, "answers": answers, "recheck": view.recheck })
 }

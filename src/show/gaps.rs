@@ -2,7 +2,7 @@
 
 use serde_json::{Value as Json, json};
 
-use super::ids::conflict_code;
+use super::ids::{conflict_code, decision_code};
 use super::page::{Label, Page, counted};
 use super::sentence::month;
 use crate::gaps::Gap;
@@ -27,6 +27,14 @@ pub fn list(page: &mut Page, language: &Language, gaps: &[Gap], shown: usize) {
         ];
         if let Some(code) = &conflict {
             pieces.extend([(Label::Plain, ", "), (Label::Id, code.as_str())]);
+        }
+        let rechecks: Vec<String> = gap.rechecks.iter().map(|id| decision_code(*id, shown)).collect();
+        let rechecks = rechecks.join(" ");
+        if !rechecks.is_empty() {
+            pieces.extend([(Label::Weak, ", to be rechecked "), (Label::Id, rechecks.as_str())]);
+        }
+        if gap.needed == Some(false) {
+            pieces.push((Label::Aside, ", helps"));
         }
         let met = met(gap);
         pieces.push((Label::Aside, &met));
@@ -56,6 +64,8 @@ pub fn to_json(language: &Language, gaps: &[Gap], shown: usize) -> Json {
             "point": language.catalogue.points[gap.point].name,
             "grade": gap.grade,
             "years": gap.years.iter().map(Years::ends).collect::<Vec<_>>(),
+            "rechecks": gap.rechecks.iter().map(ToString::to_string).collect::<Vec<_>>(),
+            "need": gap.needed.map(|needed| if needed { "must" } else { "may" }),
             "conflict": gap.conflict.map(|anchor| conflict_code(anchor, shown)),
             "visits": gap.visits,
             "last": gap.last.map(date_text),

@@ -18,9 +18,10 @@ pub mod note;
 pub mod page;
 pub mod paper;
 pub mod points;
+pub mod preview;
 pub mod report;
 mod sentence;
-mod splits;
+pub mod splits;
 mod wired;
 
 pub use sentence::vehicle as vehicle_name;

@@ -28,12 +28,25 @@ pub fn show(page: &mut Page, language: &Language, layout: &Layout, reckoning: &R
         return;
     }
     page.paragraph(0, &[(Label::Title, "Where it may split, the likeliest first:")]);
-    for split in reckoning.splits.iter().take(SHOWN) {
-        let lead = format!("{} (about {}): ", cut(language, &split.cut), split.chance);
+    for (at, split) in reckoning.splits.iter().take(SHOWN).enumerate() {
+        let lead = format!("{}. {} (about {}): ", at + 1, cut(language, &split.cut), split.chance);
         let counts = counts(language, layout, split);
-        let guess = if split.guess { "; a guess, fewer than two seen on a side" } else { "" };
+        let guess = if split.guess { GUESS } else { "" };
         page.paragraph(2, &[(Label::Value, &lead), (Label::Plain, &counts), (Label::Weak, guess)]);
     }
+}
+
+const GUESS: &str = "; a guess, fewer than two seen on a side";
+
+/// Each split that is shown in one line, in their order: what tells the vehicles apart, how likely, what was seen.
+#[must_use]
+pub fn titles(language: &Language, layout: &Layout, reckoning: &Reckoning) -> Vec<String> {
+    let title = |split: &Split| {
+        let guess = if split.guess { GUESS } else { "" };
+        let (cut, counts) = (cut(language, &split.cut), counts(language, layout, split));
+        format!("{cut} (about {}): {counts}{guess}", split.chance)
+    };
+    reckoning.splits.iter().take(SHOWN).map(title).collect()
 }
 
 fn explained(kind: Explanation) -> &'static str {

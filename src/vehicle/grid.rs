@@ -3,8 +3,11 @@
 
 use std::collections::BTreeSet;
 
+use serde::Serialize;
+
 use super::attribute::Vocabulary;
 use super::built::{Built, YearMonth};
+use super::matching::Match;
 use super::partial::Vehicle;
 use super::scope::{Only, Scope};
 use super::span::{Span, Step};
@@ -17,6 +20,46 @@ pub struct Cell {
     pub scope: Scope,
     /// One that stands for them.
     pub vehicle: Vehicle,
+}
+
+/// Vehicles of a box, but for those with some values.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Kind {
+    /// The box.
+    pub scope: Scope,
+    /// The values of attributes that are not meant.
+    pub not: Only,
+}
+
+impl Kind {
+    /// Whether a vehicle of which everything that matters is known is meant.
+    #[must_use]
+    pub fn takes_in(&self, vehicle: &Vehicle) -> bool {
+        let left_out = |(name, values): (&String, &BTreeSet<String>)| {
+            vehicle.attribute(name).is_some_and(|value| values.contains(value))
+        };
+        self.scope.matches(vehicle) == Match::Applies && !self.not.iter().any(left_out)
+    }
+
+    /// In plain words: `2015-2019, tow package, not trim level LX`.
+    #[must_use]
+    pub fn describe(&self, vocabulary: &Vocabulary) -> String {
+        let not = self.not.iter().map(|(name, values)| format!("not {}", vocabulary.plain_any(name, values)));
+        std::iter::once(self.scope.describe(vocabulary)).chain(not).collect::<Vec<_>>().join(", ")
+    }
+
+    /// As a scope, and where values are left out `"not": {"trim": ["LX"]}`.
+    #[must_use]
+    pub fn to_json(&self) -> impl Serialize + use<'_> {
+        #[derive(Serialize)]
+        struct Shape<'k, S: Serialize> {
+            #[serde(flatten)]
+            scope: S,
+            #[serde(skip_serializing_if = "Only::is_empty")]
+            not: &'k Only,
+        }
+        Shape { scope: self.scope.to_json(), not: &self.not }
+    }
 }
 
 /// Values of one attribute that no scope tells apart, with the one that stands for them.
@@ -34,12 +77,15 @@ pub struct Grid {
 /// written: of an open attribute they are in capitals.
 const ANY_OTHER: &str = "any other";
 
+/// More values of an attribute than this, and it is shorter to say which are not meant.
+const MOST_NAMED: usize = 3;
+
 /// More cells than this and attributes are left out, the last first.
 const MOST: usize = 4_000;
 
 impl Grid {
     /// The grid in which each of these scopes is a union of cells, and the years of `seen` vehicles, and what is
-    /// known of them in the attributes that scopes name, stand alone.
+    /// known of them in the attributes that scopes name, build dates among these, stand alone.
     #[must_use]
     pub fn of<'a>(
         scopes: impl IntoIterator<Item = &'a Scope>,
@@ -49,7 +95,9 @@ impl Grid {
         let seen: Vec<&Vehicle> = seen.into_iter().collect();
         let own_years = seen.iter().filter_map(|vehicle| vehicle.year()).map(Span::one);
         let years = pieces(scopes.iter().map(|scope| scope.years()).chain(own_years), earlier_year);
-        let built = pieces(scopes.iter().map(|scope| scope.built()), earlier_month);
+        let named = scopes.iter().any(|scope| !scope.built().is_all());
+        let own_months = seen.iter().map(|vehicle| vehicle.built()).filter(|_| named);
+        let built = pieces(scopes.iter().map(|scope| scope.built()).chain(own_months), earlier_month);
         let names: BTreeSet<&String> = scopes.iter().flat_map(|scope| scope.only().keys()).collect();
         let attributes: Vec<(String, Vec<Values>)> =
             names.into_iter().map(|name| (name.clone(), values(name, &scopes, &seen))).collect();
@@ -58,17 +106,24 @@ impl Grid {
         grid
     }
 
-    /// A box of cells without the attributes of which it has every value.
+    /// A box of cells as a person says it: nothing of an attribute of which it has every value, and what it leaves
+    /// out of one of which it has the values that nobody named.
     #[must_use]
-    pub fn whole(&self, scope: &Scope) -> Scope {
+    pub fn kind(&self, scope: &Scope) -> Kind {
         let mut only = scope.only().clone();
+        let mut not = Only::new();
         for (name, values) in self.attributes.iter().filter(|(name, _)| name != super::DRIVE) {
-            let all: BTreeSet<String> = values.iter().flat_map(|(set, _)| set.iter().cloned()).collect();
-            if only.get(name).is_some_and(|own| all.is_subset(own)) {
+            let Some(own) = only.get(name) else { continue };
+            let all = values.iter().flat_map(|(set, _)| set);
+            let left_out: BTreeSet<String> = all.filter(|value| !own.contains(*value)).cloned().collect();
+            if left_out.is_empty() {
                 only.remove(name);
+            } else if own.contains(ANY_OTHER) || own.len() > MOST_NAMED {
+                only.remove(name);
+                not.insert(name.clone(), left_out);
             }
         }
-        Scope::new(scope.years(), scope.built(), only)
+        Kind { scope: Scope::new(scope.years(), scope.built(), only), not }
     }
 
     /// How many cells it has.
@@ -155,7 +210,6 @@ fn values(name: &str, scopes: &[&Scope], seen: &[&Vehicle]) -> Vec<Values> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::vehicle::Match;
     use proptest::prelude::*;
 
     const TODAY: ModelYear = ModelYear::new(2026);
@@ -182,9 +236,14 @@ mod tests {
         let scopes = [scope("2016", "trim=LX"), scope("2016", "trim=EX")];
         let grid = Grid::of(&scopes, []);
         let all = crate::vehicle::fewest(grid.cells().into_iter().map(|cell| cell.scope).collect());
-        let whole: Vec<Scope> = all.iter().map(|scope| grid.whole(scope)).collect();
-        assert_eq!(whole, [Scope::default()]);
-        assert_eq!(grid.whole(&scopes[0]), scopes[0]);
+        let kinds = |boxes: &[Scope]| -> Vec<String> {
+            boxes.iter().map(|scope| grid.kind(scope).describe(Vocabulary::builtin())).collect()
+        };
+        assert_eq!(kinds(&all), ["all years"]);
+        assert_eq!(kinds(&scopes), ["2016, trim level LX", "2016, trim level EX"]);
+        let others = grid.cells().into_iter().map(|cell| cell.scope).filter(|cell| !scopes[0].overlaps(cell));
+        let others: Vec<Scope> = others.filter(|cell| cell.years() == scopes[0].years()).collect();
+        assert_eq!(kinds(&crate::vehicle::fewest(others)), ["2016, not trim level LX"]);
     }
 
     fn any_scope() -> impl Strategy<Value = Scope> {

@@ -23,7 +23,7 @@ pub use matching::{Match, covers, differs, matters};
 pub use names::{fold, nearest, suggestions};
 pub use partial::Vehicle;
 pub use scope::{Only, Scope};
-pub use span::Span;
+pub use span::{Span, Step};
 pub use vin::{CheckDigit, Vin, VinPattern, VinYear};
 pub use years::{ModelYear, Years};
 

@@ -82,6 +82,17 @@ fn a_later_note_of_the_same_hand_on_the_same_vehicle_replaces_the_earlier() {
         (GN), positive signal, at: stop lamp switch. Claimed for 2015-2019.
     Joins conflict c-eo6l3c
 
+    Lookups that change:
+      Brake signal of 2015, tow package; 2017-2019, tow package
+        says now: disputed: Green (GN), positive signal / Violet with white tracer
+          (VT/WH), positive signal, cavity 2, connector C210
+        would say: thin: Green (GN), positive signal
+      Brake signal of 2016, tow package
+        says now: disputed: Green (GN), positive signal / Violet with white tracer
+          (VT/WH), positive signal, cavity 2, connector C210
+        would say: disputed: Brown (BN) / Green (GN), positive signal / Violet with
+          white tracer (VT/WH), cavity 2, connector C210
+
     Stored as n-ubw5zd.
     --- status 0
     ");
@@ -102,16 +113,143 @@ fn a_later_note_of_the_same_hand_on_the_same_vehicle_replaces_the_earlier() {
     );
 }
 
+/// The state of the conflict over the brake signal of the truck, as the book has it.
+fn state(shop: &Shop) -> String {
+    let all = shop.run("conflicts --all --json").json();
+    let found = all.as_array().expect("a list").iter().find(|one| one["id"] == "c-eo6l3c");
+    found.map_or_else(|| "none".to_owned(), |one| one["state"].as_str().expect("a state").to_owned())
+}
+
+#[test]
+fn what_was_settled_and_opens_again_is_told_with_its_decision() {
+    let shop = Shop::with(&[TARN]);
+    shop.run("reconcile c-eo6l3c uphold 1 --because 'metered twice' --by 'M. Haugli' --yes").must_be(0);
+    assert_eq!(state(&shop), "settled");
+    let line = format!("{NOTE} colour=green --by 'D. Pruett'");
+    let told = shop.run(&format!("{line} --dry-run")).must_be(0).stdout();
+    let decided = &shop.run("conflicts c-eo6l3c --json").json()[0]["decisions"][0]["id"];
+    let short = decided.as_str().expect("an id")[..8].to_owned();
+    let joined = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    let wanted = format!(
+        "Opens again conflict c-eo6l3c, which was settled by {short}, 2025-06-01, M. Haugli: “metered twice”"
+    );
+    assert!(joined.contains(&wanted), "{wanted}\n{told}");
+    let json = shop.run(&format!("{line} --yes --json")).must_be(0).json();
+    assert_eq!(json["reopened"][0]["id"], "c-eo6l3c", "{json:#}");
+    assert_eq!((&json["reopened"][0]["was"], &json["reopened"][0]["by"]["id"]), (&"settled".into(), decided));
+    assert!(json["opened"] == serde_json::json!([]) && json["joined"] == serde_json::json!([]), "{json:#}");
+    assert_eq!(state(&shop), "open");
+}
+
+#[test]
+fn a_note_that_answers_a_recheck_says_so() {
+    let shop = Shop::with(&[TARN]);
+    shop.run("reconcile c-eo6l3c recheck --because 'nobody knows' --by 'M. Haugli' --yes").must_be(0);
+    let line = format!("{NOTE} colour=violet/white --by 'D. Pruett' --yes");
+    let told = shop.run(&line).must_be(0).stdout();
+    let joined = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(joined.contains("Opens again conflict c-eo6l3c, which waited for a recheck by d-"), "{told}");
+    assert!(joined.contains("Answers the recheck d-"), "{told}");
+    assert_eq!(state(&shop), "open");
+    let tasks = &shop.run("lookup 2016 tarn tow --json").json()["tasks"];
+    assert_eq!(*tasks, serde_json::json!([]));
+}
+
+/// Who wrote the one note of a side corrects it.
+#[test]
+fn a_correction_that_ends_a_conflict_says_so() {
+    let shop = Shop::with(&[TARN]);
+    let line = "add 2017 tarn tow=no -p brake-signal colour=violet/white signal=positive 'at=stop lamp switch' \
+                --years 2015-2019 --basis metered --by 'S. Lindqvist' --yes";
+    let told = shop.run(line).must_be(0).stdout();
+    assert!(told.contains("Ends conflict c-eo6l3c"), "{told}");
+    assert_eq!(state(&shop), "none");
+}
+
+/// A note on 2016 tells of 2017 as well, where the same was seen on 2018: the preview looks beyond what is claimed.
+#[test]
+fn lookups_of_other_years_that_change_are_told() {
+    let sheet = "make,model,years,point,colour,basis,by,on,seen\n\
+                 Quillon,Tarn,2015-2019,horn,BN,metered,R. Okafor,2024-03-11,2018\n";
+    let shop = Shop::with(&[sheet]);
+    let before = shop.run("lookup 2017 tarn -p horn --json").json();
+    assert_eq!(before["points"][0]["grade"], "thin");
+    let line = "add 2016 tarn -p horn colour=BN --basis metered --by 'D. Pruett' --yes --json";
+    let json = shop.run(line).must_be(0).json();
+    let of = |grade: &str| -> Vec<String> {
+        let changes = json["changes"].as_array().expect("changes").iter();
+        let own = changes.filter(|change| change["after"]["grade"] == grade);
+        own.map(|change| change["vehicles"].to_string()).collect()
+    };
+    assert_eq!(of("between"), [r#"[{"only":{},"years":[2017,2017]}]"#], "{json:#}");
+    assert_eq!(of("backed").len(), 1, "{json:#}");
+    assert_eq!(shop.run("lookup 2017 tarn -p horn --json").json()["points"][0]["grade"], "between");
+}
+
 #[test]
 fn as_json() {
     assert_snapshot!(check("add 2018 tiller -p reverse-lamp colour=green connector=C112 cavity=7 --basis diagram --by 'K. Nilsen' --on 2025-05-30 --yes --json", 0), @r#"
     $ baybook add 2018 tiller -p reverse-lamp colour=green connector=C112 cavity=7 --basis diagram --by 'K. Nilsen' --on 2025-05-30 --yes --json
     {
+      "answered": [],
       "cavity_conflicts": [
         {
           "cavity": "7",
           "connector": "C112",
           "id": "c-2wut7m-cavity"
+        }
+      ],
+      "changes": [
+        {
+          "after": {
+            "answers": [
+              {
+                "depends_on": [],
+                "grade": "disputed",
+                "values": {
+                  "cavity": "7",
+                  "colour": "GN",
+                  "connector": "C112"
+                }
+              },
+              {
+                "depends_on": [],
+                "grade": "disputed",
+                "values": {
+                  "cavity": "7",
+                  "colour": "PK/BK",
+                  "connector": "C112"
+                }
+              }
+            ],
+            "grade": "disputed",
+            "recheck": false
+          },
+          "before": {
+            "answers": [
+              {
+                "depends_on": [],
+                "grade": "thin",
+                "values": {
+                  "cavity": "7",
+                  "colour": "PK/BK",
+                  "connector": "C112"
+                }
+              }
+            ],
+            "grade": "thin",
+            "recheck": false
+          },
+          "point": "reverse-lamp",
+          "vehicles": [
+            {
+              "only": {},
+              "years": [
+                2018,
+                2018
+              ]
+            }
+          ]
         }
       ],
       "contradicts": [
@@ -134,9 +272,10 @@ fn as_json() {
           }
         }
       ],
+      "ended": [],
       "grade": {
         "after": "disputed",
-        "before": "blank"
+        "before": "thin"
       },
       "joined": [],
       "new_model": false,
@@ -171,6 +310,7 @@ fn as_json() {
         "c-5gt5nq"
       ],
       "reach": [],
+      "reopened": [],
       "repeats": null,
       "replaced_by": null,
       "replaces": [],

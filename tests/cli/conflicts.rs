@@ -85,12 +85,13 @@ fn one_side_by_side() {
     What explains it best: vehicles that the notes do not tell apart differ (about
       58 in 100).
     Where it may split, the likeliest first:
-      By factory tow package (about 58 in 100): Violet with white tracer (VT/WH): 2
-        seen, all tow package; Green (GN): 1 seen, no tow package; a guess, fewer
+      1. By factory tow package (about 58 in 100): Violet with white tracer (VT/WH):
+        2 seen, all tow package; Green (GN): 1 seen, no tow package; a guess, fewer
         than two seen on a side
-      By model year, from 2017 on (about 32 in 100): Violet with white tracer
+      2. By model year, from 2017 on (about 32 in 100): Violet with white tracer
         (VT/WH): 2 seen, all up to 2016; Green (GN): 1 seen, 2017 and later; a
         guess, fewer than two seen on a side
+      `baybook reconcile c-eo6l3c split NUMBER` accepts one.
 
     To settle it on the vehicle: Meter to battery negative, ignition off and again
       on: 0 V with the pedal up, battery voltage with the pedal down. With the

@@ -45,7 +45,8 @@ fn wrong_use() {
       lookup       What is known of one vehicle, point by point, each with its grade
       add          Add one note: what a point is on a vehicle, and how you know it
       conflicts    What contradicts: the list, or one conflict side by side
-      gaps         What the book lacks: points that are blank, thin or disputed, the most useful first
+      gaps         What the book lacks: points that are blank, thin, disputed or to be rechecked, the
+                   most useful first
       reconcile    Settle a conflict, or take back what was decided
       points       The catalogue: the kinds of things worth knowing on a vehicle
       history      Who wrote and who decided what, when and why: of a note, a conflict, a decision or a

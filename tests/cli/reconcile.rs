@@ -30,7 +30,7 @@ fn states(shop: &Shop) -> Vec<String> {
 }
 
 /// What a lookup of the brake signal says: the grade, and the colours with what each depends on.
-fn brake(shop: &Shop, words: &str) -> String {
+pub fn brake(shop: &Shop, words: &str) -> String {
     let found = shop.run(&format!("lookup {words} quillon tarn -p brake-signal --json")).json();
     let point = &found["points"][0];
     let answer = |answer: &serde_json::Value| {
@@ -504,22 +504,16 @@ impl Prompts for Scripted {
 }
 
 /// Runs the program as at a terminal.
-fn at_a_terminal(shop: &Shop, line: &str, answers: &[&'static str]) -> (Status, String) {
+pub fn at_a_terminal(shop: &Shop, line: &str, answers: &[&'static str]) -> (Status, String) {
     let (mut out, mut err) = (Vec::new(), Vec::new());
     let mut prompts = Scripted(answers.to_vec(), Vec::new());
+    let (mut input, today) = (std::io::empty(), jiff::civil::date(2025, 6, 1));
     let mut console = Console {
-        out: &mut out,
-        err: &mut err,
-        input: &mut std::io::empty(),
-        width: 80,
         terminal: true,
-        colour: false,
-        lively: false,
-        today: jiff::civil::date(2025, 6, 1),
         hand: Some("M. Haugli".to_owned()),
         prompts: Some(&mut prompts),
         book_dir: Some(shop.path("book")),
-        json: false,
+        ..Console::plain(&mut out, &mut err, &mut input, today)
     };
     let words = std::iter::once("baybook").chain(line.split_whitespace());
     let status = cli::run(words.map(Into::into), &mut console);

@@ -117,19 +117,11 @@ fn an_export_is_raw_in_a_file_and_harmless_on_a_terminal() {
     shop.run("ingest evil.csv").must_be(0);
     assert!(shop.content().contains("\u{1b}[31m"));
     let (mut out, mut err) = (Vec::new(), Vec::new());
+    let (mut input, today) = (std::io::empty(), jiff::civil::date(2025, 6, 1));
     let mut console = Console {
-        out: &mut out,
-        err: &mut err,
-        input: &mut std::io::empty(),
-        width: 80,
         terminal: true,
-        colour: false,
-        lively: false,
-        today: jiff::civil::date(2025, 6, 1),
-        hand: None,
-        prompts: None,
         book_dir: Some(shop.path("book")),
-        json: false,
+        ..Console::plain(&mut out, &mut err, &mut input, today)
     };
     let status = cli::run(["baybook", "export"].map(Into::into), &mut console);
     let text = String::from_utf8(out).expect("UTF-8");

@@ -8,6 +8,8 @@ use baybook::judge::answer::judge;
 use baybook::judge::bucket::{Bucket, Clash};
 use baybook::judge::conflict::{State, all, contradictions, describe, find};
 use baybook::judge::decided::{Ruling, apply};
+use baybook::judge::pattern::Outlook;
+use baybook::judge::pattern::split::{self, reckon};
 use baybook::judge::settle::{Case, Cut, Outcome};
 use baybook::note::NoteId;
 use baybook::vehicle::{Match, ModelYear, Scope, Vehicle};
@@ -258,6 +260,87 @@ fn after_a_split_nothing_is_left_and_every_lookup_is_right_or_depends() {
         split > 100 && lookups > 500 && depending > 200,
         "{split} split, {lookups} lookups, {depending} depend"
     );
+}
+
+/// "Accepted by one decision that narrows all the notes concerned; afterwards no conflict is left there and every lookup
+/// answers rightly or depends": whatever is suggested, coarse notes and hearsay among what it is about.
+#[test]
+fn after_a_suggestion_is_accepted_nothing_is_left_and_every_lookup_is_right_or_depends() {
+    let (mut kinds, mut lookups, mut depending) = (BTreeMap::<&str, usize>::new(), 0, 0);
+    for_random_buckets(35, 3 * CASES, |_, cast, notes, bucket| {
+        for conflict in find(bucket).into_iter().filter(|conflict| conflict.certain) {
+            let layout = describe(bucket, &conflict);
+            let case = Case::of_value(bucket, &conflict, &layout);
+            for split in reckon(bucket, &conflict, &layout, &Outlook::default()).splits {
+                let outcome =
+                    case.accept(&split, &BTreeSet::new()).expect("what is suggested can be accepted");
+                let after = decided(cast, bucket, &[ruling(decision(Kind::Split, outcome.clone()), false)]);
+                check_standing(cast, notes, bucket, &after, &[&outcome]);
+                let own = |at: &usize| conflict.entries.contains(at);
+                let left = contradictions(&after).into_iter().filter(|(a, b, _)| own(a) && own(b)).count();
+                assert_eq!(left, 0, "{split:?} {notes:#?}");
+                for vehicle in cells() {
+                    lookups += check_nothing_against_what_was_seen(
+                        &after,
+                        bucket,
+                        &conflict.entries,
+                        &split,
+                        &vehicle,
+                    );
+                    let unknown = match &split.cut {
+                        split::Cut::Attribute(name, _) => without(&vehicle, name),
+                        _ => vehicle.clone().without_year(),
+                    };
+                    depending += check_depends(&after, &conflict.entries, &unknown);
+                }
+                let kind = match &split.cut {
+                    split::Cut::Years(starts) if starts.len() == 1 => "year",
+                    split::Cut::Years(_) => "two years",
+                    split::Cut::Built(_) => "built",
+                    split::Cut::Attribute(..) => "attribute",
+                };
+                *kinds.entry(kind).or_default() += 1;
+            }
+        }
+    });
+    for (kind, wanted) in [("year", 200), ("two years", 20), ("attribute", 100)] {
+        assert!(kinds.get(kind).is_some_and(|count| *count >= wanted), "{kind}: {kinds:?}");
+    }
+    assert!(lookups > 2_000 && depending > 200, "{lookups} lookups, {depending} depend");
+}
+
+/// No note of the conflict that stands on a vehicle contradicts what was seen in its cell.
+fn check_nothing_against_what_was_seen(
+    after: &Bucket,
+    before: &Bucket,
+    entries: &[usize],
+    split: &split::Split,
+    vehicle: &Vehicle,
+) -> usize {
+    let Some(cell) = split.cells.iter().find(|cell| cell.scope.matches(vehicle) == Match::Applies) else {
+        return 0;
+    };
+    let was_seen = |at: &&usize| {
+        let entry = &before.entries[**at];
+        let seen = before.seen(entry).filter(|_| entry.basis.is_observation());
+        seen.is_some_and(|seen| cell.scope.matches(seen) == Match::Applies)
+    };
+    let standing = |at: &&usize| {
+        let entry = &after.entries[**at];
+        entry.is_live() && after.scope(entry).matches(vehicle) == Match::Applies
+    };
+    let known = before.live_claims();
+    let mut met = 0;
+    for seen in entries.iter().filter(was_seen) {
+        for at in entries.iter().filter(standing) {
+            let claim = |at: usize| before.claim(&before.entries[at]);
+            let meet = before.scope(&before.entries[*seen]).overlaps(before.scope(&before.entries[*at]));
+            let clash = before.clash(claim(*seen), claim(*at), &known);
+            assert!(clash != Clash::Certain || !meet, "{vehicle} {split:?}");
+            met += 1;
+        }
+    }
+    usize::from(met > 0)
 }
 
 /// The side that was seen in each part; the truth, if the cut is right.

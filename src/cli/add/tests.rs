@@ -55,19 +55,11 @@ fn check(given: &[(Column, &str)], answers: &[&'static str], expected: &[&str]) 
     let language = Language::new(None, DriveSide::Lhd, today).expect("the built-in language");
     let book = Book::open(dir.path(), &language).expect("an empty book");
     let (mut out, mut err) = (Vec::new(), Vec::new());
+    let mut input = std::io::empty();
     let mut console = Console {
-        out: &mut out,
-        err: &mut err,
-        input: &mut std::io::empty(),
-        width: 80,
         terminal: true,
-        colour: false,
-        lively: false,
         hand: Some("R. Okafor".to_owned()),
-        prompts: None,
-        today,
-        book_dir: None,
-        json: false,
+        ..Console::plain(&mut out, &mut err, &mut input, today)
     };
     let mut form = Form::default();
     given.iter().for_each(|(column, text)| form.set(*column, text));

@@ -110,7 +110,7 @@ pub fn judge(bucket: &Bucket, vehicle: &Vehicle) -> Judged {
 
 /// The same, with what is known beside the notes of this point.
 #[must_use]
-pub fn judge_with(bucket: &Bucket, vehicle: &Vehicle, outlook: &Outlook<'_>) -> Judged {
+pub fn judge_with(bucket: &Bucket, vehicle: &Vehicle, outlook: &Outlook) -> Judged {
     let asked = ask(bucket, vehicle);
     let claimed: Vec<usize> = (0..bucket.entries.len())
         .filter(|at| {
@@ -151,7 +151,7 @@ fn supported(
     vehicle: &Vehicle,
     asked: &Asked,
     claimed: &[usize],
-    outlook: &Outlook<'_>,
+    outlook: &Outlook,
 ) -> Vec<(Claim, Chance)> {
     let applies = |at: &usize| asked.matches[bucket.entries[*at].scope as usize] == Match::Applies;
     let (certain, depending): (Vec<usize>, Vec<usize>) = claimed.iter().partition(|at| applies(at));

@@ -1,10 +1,16 @@
 //! What a shop's settled conflicts teach: the constants that say how often something happens, updated by counts.
 //!
 //! Each share is a beta distribution; counts of what happened and what did not are added to its two numbers (the
-//! conjugate prior of the binomial, Raiffa and Schlaifer 1961). Which decision counts as what is the caller's to say.
+//! conjugate prior of the binomial, Raiffa and Schlaifer 1961). Which decisions stand is the caller's to say.
+
+use std::collections::BTreeSet;
+
+use serde::{Deserialize, Serialize};
 
 use super::doubt::{Doubt, Patterns};
-use crate::note::Basis;
+use crate::decision::{Becomes, Decision, Kind};
+use crate::note::NoteId;
+use crate::vehicle::{ModelYear, Scope, Step};
 
 /// A share that is known as if it had been counted before.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -55,7 +61,8 @@ pub struct Counted {
 }
 
 /// What a shop's settled conflicts turned out to be.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub struct Settled {
     /// A change at one model year.
     pub year: u32,
@@ -67,39 +74,85 @@ pub struct Settled {
     pub built: u32,
     /// By a model year and an attribute.
     pub year_and_attribute: u32,
-    /// Observations found wrong, of all that a decision upheld or retired, by basis; diagrams as well.
-    pub wrong: Vec<(Basis, Counted)>,
+}
+
+impl Settled {
+    /// Counts what decisions which stand found: each split and narrowing once, by what it takes from the notes that
+    /// are here. Their order does not matter. `claimed` is what a note claims, nothing where it is not here; `read`
+    /// reads canonical years and qualifiers.
+    pub fn count<'d>(
+        standing: impl IntoIterator<Item = &'d Decision>,
+        mut claimed: impl FnMut(NoteId) -> Option<Scope>,
+        mut read: impl FnMut(&str, &str) -> Scope,
+    ) -> Self {
+        let mut settled = Self::default();
+        for decision in standing.into_iter().filter(|one| matches!(one.kind, Kind::Split | Kind::Narrow)) {
+            let mut taken = Taken::default();
+            for (note, becomes) in &decision.about {
+                if let Becomes::Narrowed { years, only } = becomes
+                    && let Some(claimed) = claimed(*note)
+                {
+                    taken.add(&claimed, &read(years, only));
+                }
+            }
+            taken.count(&mut settled);
+        }
+        settled
+    }
+
+    fn whole(&self) -> u32 {
+        self.year + self.two_years + self.attribute + self.built + self.year_and_attribute
+    }
+}
+
+/// What a decision takes from the notes that it narrows.
+#[derive(Default)]
+struct Taken {
+    /// The first model years of later parts.
+    starts: BTreeSet<ModelYear>,
+    built: bool,
+    attribute: bool,
+}
+
+impl Taken {
+    fn add(&mut self, claimed: &Scope, left: &Scope) {
+        let (was, is) = (claimed.years(), left.years());
+        self.starts.extend(is.from().filter(|_| is.from() != was.from()));
+        self.starts.extend(is.to().filter(|_| is.to() != was.to()).map(Step::following));
+        self.built |= claimed.built() != left.built();
+        self.attribute |= claimed.only() != left.only();
+    }
+
+    fn count(&self, settled: &mut Settled) {
+        let kind = match (self.starts.len(), self.attribute, self.built) {
+            (0, false, false) => return,
+            (0, true, _) => &mut settled.attribute,
+            (_, true, _) => &mut settled.year_and_attribute,
+            (_, false, true) => &mut settled.built,
+            (1, false, false) => &mut settled.year,
+            (_, false, false) => &mut settled.two_years,
+        };
+        *kind += 1;
+    }
 }
 
 impl Doubt {
     /// The constants after what a shop settled. How often nothing differs at all cannot be learnt from conflicts, as
-    /// these are where something seems to; the shares of the kinds of difference among each other can.
+    /// these are where something seems to; the shares of the kinds of difference among each other can. Nor can it be
+    /// learnt how often a note is wrong: of two that contradict each other on one vehicle one is, however careful
+    /// people are.
     #[must_use]
     pub fn after(&self, settled: &Settled) -> Self {
-        let mut doubt = self.clone();
-        doubt.patterns = self.patterns.after(settled, self.learning.strength);
-        for (basis, counted) in &settled.wrong {
-            let slip = match basis {
-                Basis::Metered => &mut doubt.slips.metered,
-                Basis::Fitted => &mut doubt.slips.fitted,
-                Basis::Inspected => &mut doubt.slips.inspected,
-                Basis::Diagram => &mut doubt.slips.diagram,
-                Basis::Told => continue,
-            };
-            *slip = Beta::believed(*slip, self.learning.strength).after(*counted).mean();
-        }
-        doubt
+        let patterns = self.patterns.after(settled, self.learning.strength);
+        Self { patterns, ..self.clone() }
     }
 }
 
 impl Patterns {
     fn after(&self, settled: &Settled, strength: f64) -> Self {
-        let counts =
-            [settled.year, settled.two_years, settled.attribute, settled.built, settled.year_and_attribute];
-        let all = counts.iter().sum();
         let differing = 1.0 - self.none;
         let share = |believed: f64, happened: u32| {
-            let counted = Counted { happened, of: all };
+            let counted = Counted { happened, of: settled.whole() };
             differing * Beta::believed(believed / differing, strength).after(counted).mean()
         };
         Self {
@@ -116,7 +169,9 @@ impl Patterns {
 #[cfg(test)]
 mod tests {
     use super::{Beta, Counted, Doubt, Settled};
-    use crate::note::Basis;
+    use crate::decision::{Becomes, Decision, Kind};
+    use crate::note::NoteId;
+    use crate::vehicle::{ModelYear, Scope, Vocabulary};
     use statrs::distribution::Beta as Reference;
     use statrs::statistics::Distribution;
 
@@ -145,17 +200,54 @@ mod tests {
     #[test]
     fn what_was_settled_moves_the_constants_and_keeps_them_shares() {
         let before = Doubt::builtin();
-        assert_eq!(before.after(&Settled::default()).patterns.none, before.patterns.none);
-        let settled = Settled {
-            attribute: 40,
-            wrong: vec![(Basis::Metered, Counted { happened: 0, of: 400 })],
-            ..Settled::default()
-        };
-        let after = before.after(&settled);
+        let same = before.after(&Settled::default());
+        assert!((same.patterns.year - before.patterns.year).abs() < 1e-12, "{same:?}");
+        let after = before.after(&Settled { attribute: 40, ..Settled::default() });
         assert!(after.patterns.attribute > 1.5 * before.patterns.attribute, "{after:?}");
         assert!(after.patterns.year < before.patterns.year, "{after:?}");
-        assert!(after.slips.metered < 0.5 * before.slips.metered, "{after:?}");
-        assert_eq!(after.slips.inspected, before.slips.inspected);
         assert!((after.patterns.whole() - 1.0).abs() < 1e-12, "{after:?}");
+        assert_eq!(after.slips, before.slips);
+    }
+
+    fn scope(years: &str, only: &str) -> Scope {
+        Scope::parse(years, only, Vocabulary::builtin(), ModelYear::new(2026)).expect("a readable scope")
+    }
+
+    /// Notes that all claim 2015-2019 without qualifiers; what each is narrowed to, and what that counts as.
+    #[test]
+    fn a_decision_counts_as_what_it_takes_from_its_notes() {
+        let check = |kind: Kind, narrowed: &[(&str, &str)], expected: Settled| {
+            let about = narrowed.iter().enumerate().map(|(at, (years, only))| {
+                let (years, only) = ((*years).to_owned(), (*only).to_owned());
+                (NoteId([at as u8; 10]), Becomes::Narrowed { years, only })
+            });
+            let about = about.chain([(NoteId([9; 10]), Becomes::Kept), (NoteId([8; 10]), Becomes::Retired)]);
+            let (by, because) = ("R. Okafor".to_owned(), "seen so".to_owned());
+            let decision =
+                Decision { kind, by, day: 1, because, follows: Vec::new(), about: about.collect() };
+            let here = |note: NoteId| (note.0[0] < 5).then(|| scope("2015-2019", ""));
+            let found = Settled::count([&decision.in_order()], here, scope);
+            assert_eq!(found, expected, "{narrowed:?}");
+        };
+        let none = Settled::default();
+        let split = Kind::Split;
+        check(split, &[("2015-2016", ""), ("2017-2019", "")], Settled { year: 1, ..none });
+        check(Kind::Narrow, &[("2015-2016", "")], Settled { year: 1, ..none });
+        let three = [("2015", ""), ("2016-2017", ""), ("2018-2019", "")];
+        check(split, &three, Settled { two_years: 1, ..none });
+        let by_tow = [("2015-2019", "tow=yes"), ("2015-2019", "tow=no")];
+        check(split, &by_tow, Settled { attribute: 1, ..none });
+        check(
+            split,
+            &[("2015-2016", ""), ("2017-2019", "tow=no")],
+            Settled { year_and_attribute: 1, ..none },
+        );
+        check(split, &[("2015-2019", "built=..2017-08")], Settled { built: 1, ..none });
+        check(split, &[], none);
+        check(Kind::Uphold, &by_tow, none);
+        // Notes that are not in the book tell nothing yet.
+        check(split, &[("2015-2019", ""); 5], none);
+        let beyond: Vec<_> = [("2015-2019", ""); 5].into_iter().chain(by_tow).collect();
+        check(split, &beyond, none);
     }
 }

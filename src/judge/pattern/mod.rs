@@ -27,7 +27,7 @@ use crate::judge::answer::same_instance;
 use crate::vehicle::Vehicle;
 use doubt::Doubt;
 use evidence::Evidence;
-use facelift::Facelift;
+use facelift::{Changes, Facelift, beside, changes};
 use timeline::Timeline;
 
 /// A probability.
@@ -65,16 +65,26 @@ impl fmt::Display for Chance {
 
 /// What is known beside the notes of one point.
 #[derive(Debug, Clone)]
-pub struct Outlook<'d> {
+pub struct Outlook {
     /// The constants.
-    pub doubt: &'d Doubt,
+    pub doubt: Doubt,
     /// At which model years other points of the model change.
     pub facelift: Facelift,
 }
 
-impl Default for Outlook<'_> {
+impl Default for Outlook {
     fn default() -> Self {
-        Self { doubt: Doubt::builtin(), facelift: Facelift::default() }
+        Self { doubt: Doubt::builtin().clone(), facelift: Facelift::default() }
+    }
+}
+
+impl Outlook {
+    /// What is known beside each of the buckets of one model, in their order.
+    #[must_use]
+    pub fn of_model<'b>(buckets: impl IntoIterator<Item = &'b Bucket>, doubt: &Doubt) -> Vec<Self> {
+        let changes: Vec<Changes> = buckets.into_iter().map(|bucket| changes(bucket, doubt)).collect();
+        let beside = |at| Self { doubt: doubt.clone(), facelift: beside(&changes, at, doubt) };
+        (0..changes.len()).map(beside).collect()
     }
 }
 
@@ -86,7 +96,7 @@ pub fn support(
     asked: &Vehicle,
     answers: &[Claim],
     candidates: &[Claim],
-    outlook: &Outlook<'_>,
+    outlook: &Outlook,
 ) -> Vec<Chance> {
     if !bucket.several {
         return of_instance(bucket, asked, answers, candidates, outlook);
@@ -105,9 +115,9 @@ fn of_instance(
     asked: &Vehicle,
     answers: &[Claim],
     candidates: &[Claim],
-    outlook: &Outlook<'_>,
+    outlook: &Outlook,
 ) -> Vec<Chance> {
-    let (doubt, facelift) = (outlook.doubt, &outlook.facelift);
+    let (doubt, facelift) = (&outlook.doubt, &outlook.facelift);
     let evidence = Evidence::gather(bucket, candidates, asked, doubt);
     if evidence.rows.is_empty() {
         let each = doubt.slips.unseen / candidates.len().max(1) as f64;

@@ -82,8 +82,8 @@ const MOST_SPLITS: usize = 12;
 
 /// What is to be made of a conflict of a bucket.
 #[must_use]
-pub fn reckon(bucket: &Bucket, conflict: &Conflict, layout: &Layout, outlook: &Outlook<'_>) -> Reckoning {
-    let (doubt, facelift) = (outlook.doubt, &outlook.facelift);
+pub fn reckon(bucket: &Bucket, conflict: &Conflict, layout: &Layout, outlook: &Outlook) -> Reckoning {
+    let (doubt, facelift) = (&outlook.doubt, &outlook.facelift);
     let asked = Vehicle::default();
     let candidates = every_answer(bucket, bucket.several.then_some(conflict.entries.as_slice()));
     let evidence = Evidence::gather(bucket, &candidates, &asked, doubt);

@@ -4,6 +4,7 @@
 //! Pure: the notes of a conflict in, what they become out, or why that cannot be. It decides nothing by itself and
 //! writes nothing; what is left afterwards `conflict` finds.
 
+mod cells;
 mod cut;
 #[cfg(test)]
 mod tests;
