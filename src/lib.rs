@@ -24,6 +24,7 @@ pub mod reading;
 pub mod reconcile;
 pub mod resolve;
 mod schema;
+pub mod search;
 pub mod show;
 pub mod spread;
 pub mod value;

@@ -20,6 +20,7 @@ pub mod paper;
 pub mod points;
 pub mod preview;
 pub mod report;
+pub mod search;
 mod sentence;
 pub mod splits;
 mod wired;

@@ -19,6 +19,7 @@ mod learning;
 mod lookup;
 mod program;
 mod reconcile;
+mod search;
 mod suggestions;
 mod terminal;
 mod words;
