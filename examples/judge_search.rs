@@ -8,6 +8,10 @@
 mod amount;
 #[path = "../tests/search/ask.rs"]
 mod ask;
+#[path = "../tests/search/class.rs"]
+mod class;
+#[path = "../tests/search/clue.rs"]
+mod clue;
 #[path = "../tests/simulation/dice.rs"]
 mod dice;
 #[path = "../tests/search/fts5.rs"]

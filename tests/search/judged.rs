@@ -2,7 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use crate::ask::{Class, Query, queries};
+use crate::ask::{Query, queries};
+use crate::class::Class;
 use crate::dice::Dice;
 use crate::meaning::Note;
 use crate::measure::{PLACES, ndcg, recall};

@@ -1,12 +1,14 @@
 //! Search measured on a judged set, beside the plain thing that a shop could have done.
 //!
 //! `world` draws the notes of an invented shop, each with its meaning (`meaning`), in varied spellings (`wire`, `spot`,
-//! `amount`, `kinds`); `ask` and `slips` draw queries in seven classes, and `need` judges every note for every query by
-//! meaning. `measure` has the formulas, `fts5` and `program` are the searches, `table` tells. One half of the queries is
-//! for tuning, the other is reported; `cargo run --example judge_search` shows what is answered worst.
+//! `amount`, `kinds`); `ask`, `clue` and `slips` draw queries in seven classes (`class`); `need` judges every note for
+//! every query. `measure` has the formulas, `fts5` and `program` are the searches, `table` tells. One half of the queries
+//! is for tuning, the other is reported; `cargo run --example judge_search` shows what is answered worst.
 
 mod amount;
 mod ask;
+mod class;
+mod clue;
 #[path = "../simulation/dice.rs"]
 mod dice;
 mod fts5;
@@ -25,7 +27,7 @@ mod world;
 use std::io::Write;
 use std::path::Path;
 
-use ask::Class;
+use class::Class;
 use fts5::Fts5;
 use judged::{Judged, mean};
 use program::Program;

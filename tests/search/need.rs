@@ -167,3 +167,91 @@ impl Spot {
         Self { side: self.side.map(other), ..self }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::kinds::KINDS;
+    use crate::spot::{BRAKE_SWITCH, COLUMN, KICK, Relation};
+
+    fn point(name: &str) -> &'static Kind {
+        KINDS.iter().find(|kind| kind.name == name).expect("a point")
+    }
+
+    fn at(side: Option<Side>, relation: Option<Relation>) -> Spot {
+        let part = if side.is_some() { &KICK } else { &COLUMN };
+        Spot { part, side, relation }
+    }
+
+    /// Brake signal of a Quillon Tarn 2015-2019, violet/white at the left kick panel.
+    fn note() -> Meaning {
+        Meaning {
+            make: "Quillon",
+            model: "Tarn",
+            years: (2015, 2019),
+            rhd: false,
+            only: Some(("cab", "crew")),
+            point: point("brake-signal"),
+            wire: Some(Wire::of("VT", Some("WH"))),
+            spot: Some(at(Some(Side::Left), None)),
+            sizes: Vec::new(),
+            choices: Vec::new(),
+            code: Some((201, 4)),
+            slot: None,
+            scrap: None,
+            mention: Some(Wire::of("GN", None)),
+            by: 0,
+        }
+    }
+
+    fn check(need: Need, grade: u8) {
+        assert_eq!(need.grade(&note()), grade, "{need:?}");
+    }
+
+    fn place(spot: Spot, rhd: Option<bool>) -> Need {
+        Need { place: Some(Wanted { spot, rhd }), ..Need::default() }
+    }
+
+    #[test]
+    fn a_colour_is_the_same_or_told_in_more_or_less_detail_or_only_mentioned() {
+        let wire = |base, tracer| Need { wire: Some(Wire::of(base, tracer)), ..Need::default() };
+        check(wire("VT", Some("WH")), 3);
+        check(wire("VT", None), 2);
+        check(wire("VT", Some("BK")), 0);
+        check(wire("WH", Some("VT")), 0);
+        check(wire("GN", None), 1);
+        check(wire("BU", None), 0);
+    }
+
+    #[test]
+    fn a_place_is_the_same_or_the_other_side_and_a_driver_has_the_side_of_the_vehicle() {
+        check(place(at(Some(Side::Left), None), None), 3);
+        check(place(at(Some(Side::Right), None), None), 1);
+        check(place(Spot { part: &KICK, side: None, relation: None }, None), 2);
+        check(place(Spot { part: &BRAKE_SWITCH, side: None, relation: None }, None), 0);
+        check(place(at(None, Some(Relation::Below)), None), 0);
+        // "Driver side" of somebody who drives on the right.
+        check(place(at(Some(Side::Right), None), Some(true)), 3);
+    }
+
+    #[test]
+    fn the_vehicle_counts_after_what_is_said_of_it() {
+        let tarn = Need { model: Some("Tarn"), wire: Some(Wire::of("VT", Some("WH"))), ..Need::default() };
+        check(Need { year: Some(2016), ..tarn.clone() }, 3);
+        check(Need { year: Some(2012), ..tarn.clone() }, 2);
+        check(Need { only: Some(("cab", "regular")), ..tarn.clone() }, 2);
+        check(Need { only: Some(("tow", "yes")), ..tarn.clone() }, 3);
+        check(Need { model: Some("Fell"), ..tarn }, 1);
+        check(Need { model: Some("Fell"), point: Some(point("brake-signal")), ..Need::default() }, 0);
+    }
+
+    #[test]
+    fn half_of_what_was_asked_shares_the_main_thing() {
+        let brake = Need { point: Some(point("brake-signal")), ..Need::default() };
+        check(Need { wire: Some(Wire::of("RD", None)), ..brake.clone() }, 1);
+        check(Need { code: Some((201, 5)), wire: Some(Wire::of("RD", None)), ..brake.clone() }, 0);
+        check(Need { code: Some((201, 4)), wire: Some(Wire::of("RD", None)), ..brake }, 1);
+        // Who wrote it is shared by hundreds.
+        check(Need { by: Some(0), wire: Some(Wire::of("RD", None)), ..Need::default() }, 0);
+    }
+}

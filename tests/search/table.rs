@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use crate::ask::Class;
+use crate::class::Class;
 use crate::judged::{Judged, Mean, Outcome, mean};
 
 /// A row for each class and one for all; for each search and half nDCG@10 and recall@10.

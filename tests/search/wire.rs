@@ -77,6 +77,13 @@ impl Wire {
         Self { shade, base, tracer: dice.happens(0.6).then_some(other) }
     }
 
+    /// By the codes of its colours.
+    #[cfg(test)]
+    pub fn of(base: &str, tracer: Option<&str>) -> Self {
+        let hue = |code| HUES.iter().position(|hue| hue.code == code).expect("a code");
+        Self { shade: None, base: hue(base), tracer: tracer.map(hue) }
+    }
+
     /// The same without what a hurried writer leaves out.
     pub fn coarser(self) -> Option<Self> {
         match (self.tracer, self.shade) {
