@@ -1,8 +1,8 @@
-//! Prints how well search does on the judged set of `tests/search/`: `judge_search [table|worst [N]|queries|sheet]`.
+//! Prints how well search does on the judged set of `tests/search/`: `judge_search [table|worst|queries|sheet] [SEED] [N]`.
 //!
 //! `table` is what the test measures, `worst` shows for each class the N queries for tuning that are answered worst,
-//! `queries` lists all of them with how many notes have each grade, `sheet` writes the notes. The program asked is the
-//! `baybook` of the same build: run `cargo build` first.
+//! `queries` lists all of them with how many notes have each grade, `sheet` writes the notes. Another seed makes another
+//! set of the same kind. The program asked is the `baybook` of the same build: run `cargo build` first.
 
 #[path = "../tests/search/amount.rs"]
 mod amount;
@@ -44,14 +44,15 @@ use std::path::PathBuf;
 
 use ask::Query;
 use fts5::Fts5;
-use judged::Judged;
+use judged::{Judged, SEED};
 use program::Program;
 
 fn main() -> std::io::Result<()> {
     let mut arguments = std::env::args().skip(1);
     let wanted = arguments.next().unwrap_or_else(|| "table".to_owned());
+    let seed = arguments.next().and_then(|text| text.parse().ok()).unwrap_or(SEED);
     let of_each = arguments.next().and_then(|text| text.parse().ok()).unwrap_or(4);
-    let judged = Judged::new();
+    let judged = Judged::new(seed);
     let mut out = std::io::stdout().lock();
     match wanted.as_str() {
         "sheet" => out.write_all(&meaning::sheet(&judged.notes)),
