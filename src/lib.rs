@@ -22,6 +22,7 @@ pub mod reading;
 pub mod reconcile;
 pub mod resolve;
 mod schema;
+pub mod search;
 pub mod show;
 pub mod spread;
 pub mod value;

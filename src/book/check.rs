@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{Book, BookError, BucketKey, ModelId, decide, derive};
+use super::{Book, BookError, BucketKey, ModelId, decide, derive, waiting};
 use crate::decision::DecisionId;
 use crate::judge::bucket::Bucket;
 use crate::judge::conflict;
@@ -186,6 +186,11 @@ impl Book {
                 what: format!("the fold of bucket {} is not what its notes give", key.0),
                 mends: true,
             });
+        }
+        let (first, last) = key.notes();
+        if waiting::fallen_before(&self.db, first, last)? != waiting::fallen(&anew) {
+            let what = format!("which notes of bucket {} stand is told wrongly", key.0);
+            findings.push(Finding { what, mends: true });
         }
         self.compare_conflicts(key, &derive::rows(&conflict::all(&anew)), findings)
     }

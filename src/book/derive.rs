@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use rusqlite::{Connection, OptionalExtension, TransactionBehavior, params};
 
 use super::sink::{Row, Sink};
-use super::{Book, BookError, BucketKey, ModelId, NoteKey, decide};
+use super::{Book, BookError, BucketKey, ModelId, NoteKey, decide, waiting};
 use crate::catalogue::Catalogue;
 use crate::judge::bucket::Bucket;
 use crate::judge::cavity::{self, CavityConflict, Place};
@@ -17,7 +17,7 @@ use crate::value::Relation;
 use crate::vehicle::{Scope, Vehicle};
 
 /// The version of what is derived: it changes with the folded form and the rules of folding.
-const VERSION: &str = "4";
+const VERSION: &str = "5";
 
 /// The point number under which conflicts across points are listed.
 pub(super) const ACROSS: u16 = 0;
@@ -141,6 +141,8 @@ fn values(said: &str, memo: &mut Memo<'_>) -> Vec<(u16, Known)> {
 
 /// Stores a folded bucket.
 pub(super) fn store(sink: &mut dyn Sink, key: BucketKey, bucket: &Bucket) -> rusqlite::Result<()> {
+    let fallen = waiting::fallen(bucket).into_iter().map(|(number, how)| (key.note(number), how)).collect();
+    sink.put(Row::Fallen(key, fallen))?;
     sink.put(Row::Bucket(key, bucket.entries.len(), encode(bucket)))
 }
 
@@ -323,7 +325,7 @@ impl Book {
 }
 
 fn rebuild(db: &Connection, language: &Language) -> rusqlite::Result<usize> {
-    db.execute_batch("DELETE FROM bucket; DELETE FROM conflict; DELETE FROM vin_model;")?;
+    db.execute_batch("DELETE FROM bucket; DELETE FROM conflict; DELETE FROM vin_model; DELETE FROM fallen;")?;
     decide::index_all(db)?;
     let mut memo = Memo::new(language);
     let keys = keys_with_notes(db)?;

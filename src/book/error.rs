@@ -94,6 +94,19 @@ impl BookError {
         Self::NotABook { path, why: why.to_owned() }
     }
 
+    /// Whether only the writing is refused: what the book holds can be read all the same.
+    #[must_use]
+    pub fn is_refused_writing(&self) -> bool {
+        matches!(
+            self,
+            Self::Full { .. }
+                | Self::Disk { .. }
+                | Self::Forbidden { .. }
+                | Self::Busy { .. }
+                | Self::Io { .. }
+        )
+    }
+
     /// Sorts what SQLite said of the file at `path` into words.
     #[must_use]
     pub fn from_sql(path: &std::path::Path, error: rusqlite::Error) -> Self {

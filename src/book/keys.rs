@@ -46,6 +46,12 @@ impl BucketKey {
         NoteKey(self.0 << NUMBER_BITS | i64::from(number))
     }
 
+    /// The first and the last key that its notes can have.
+    #[must_use]
+    pub fn notes(self) -> (NoteKey, NoteKey) {
+        (self.note(0), self.note(Self::CAPACITY as u32 - 1))
+    }
+
     /// The most notes that a bucket can hold.
     pub const CAPACITY: usize = 1 << NUMBER_BITS;
 }

@@ -8,8 +8,11 @@ use super::{Book, BookError, connect};
 const APPLICATION: i64 = 0x6261_7962;
 
 /// The migrations, oldest first; the format of a file is how many of them it has had.
-const MIGRATIONS: [&str; 2] =
-    [include_str!("../../schema/001_book.sql"), include_str!("../../schema/002_decisions.sql")];
+const MIGRATIONS: [&str; 3] = [
+    include_str!("../../schema/001_book.sql"),
+    include_str!("../../schema/002_decisions.sql"),
+    include_str!("../../schema/003_search.sql"),
+];
 
 /// Where the index on ids begins in the first migration: a new book gets it after its rows.
 const INDEX: &str = "CREATE UNIQUE INDEX note_id";

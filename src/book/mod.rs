@@ -15,6 +15,7 @@ mod names;
 mod read;
 mod rehearse;
 mod sink;
+mod waiting;
 mod write;
 
 use std::path::{Path, PathBuf};
@@ -29,6 +30,7 @@ pub use error::BookError;
 pub use keys::{BucketKey, NoteKey};
 pub use names::{KnownModel, ModelId};
 pub use read::{ConflictRow, Origin, StoredNote, Words};
+pub use waiting::{INDEX, IndexMark, NoteRef, Standing, WaitingNote};
 pub use write::{Lasting, Outcome, Said, Staged, StagedNote, Written};
 
 use crate::language::Language;

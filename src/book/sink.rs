@@ -5,7 +5,7 @@ use std::thread::{self, JoinHandle};
 
 use rusqlite::{Connection, params};
 
-use super::{BucketKey, ModelId, NoteKey};
+use super::{BucketKey, ModelId, NoteKey, waiting};
 use crate::judge::conflict::State;
 use crate::note::{Basis, NoteId};
 
@@ -16,6 +16,8 @@ pub(super) enum Row {
     Note(Box<NoteRow>),
     /// A folded bucket: its key, how many notes, its bytes.
     Bucket(BucketKey, usize, Vec<u8>),
+    /// The notes of a bucket that do not stand as they were written, and how.
+    Fallen(BucketKey, Vec<(NoteKey, u8)>),
     /// A conflict: its bucket, the note that names it, whether it is certain, how far it is settled.
     Conflict(BucketKey, NoteId, bool, State),
     /// A conflict that is none any more.
@@ -41,6 +43,8 @@ pub(super) struct NoteRow {
     pub(super) remark: Box<str>,
     pub(super) file: i64,
     pub(super) line: u32,
+    /// Whether it has to wait for the index: a new book has none that could lack it.
+    pub(super) waits: bool,
 }
 
 /// Takes rows.
@@ -52,11 +56,15 @@ pub(super) trait Sink {
 impl Sink for &Connection {
     fn put(&mut self, row: Row) -> rusqlite::Result<()> {
         match row {
-            Row::Note(note) => write_note(self, &note),
+            Row::Note(note) => {
+                write_note(self, &note)?;
+                if note.waits { waiting::wait(self, note.key) } else { Ok(()) }
+            }
             Row::Bucket(key, notes, fold) => self
                 .prepare_cached("INSERT OR REPLACE INTO bucket (key, notes, fold) VALUES (?1, ?2, ?3)")?
                 .execute(params![key.0, notes, fold])
                 .map(drop),
+            Row::Fallen(key, fallen) => waiting::store_fallen(self, key.notes(), &fallen),
             Row::Conflict(key, anchor, certain, state) => self
                 .prepare_cached(
                     "INSERT INTO conflict (bucket, anchor, certain, state) VALUES (?1, ?2, ?3, ?4)",

@@ -452,6 +452,7 @@ impl<'a, 'l> Writer<'a, 'l> {
             remark: self.staged.text(&note.remark).into(),
             file: self.numbers.files[note.file as usize],
             line: note.line,
+            waits: self.db.is_some(),
         };
         self.sink.put(Row::Note(Box::new(row)))
     }

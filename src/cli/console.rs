@@ -9,6 +9,7 @@ use crate::catalogue::CatalogueError;
 use crate::intake::IntakeError;
 use crate::job::{JobError, Jobs, OWN_JOBS};
 use crate::language::Language;
+use crate::search::SearchError;
 use crate::show::page::{Label, Page, harmless, harmless_json};
 use crate::value::place::DriveSide;
 
@@ -68,6 +69,9 @@ pub enum Failure {
     /// Loading.
     #[error(transparent)]
     Intake(#[from] IntakeError),
+    /// Searching.
+    #[error(transparent)]
+    Search(#[from] SearchError),
 }
 
 impl Failure {

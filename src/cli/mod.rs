@@ -20,6 +20,7 @@ mod read;
 mod reconcile;
 mod reconcile_questions;
 mod reindex;
+mod search;
 mod target;
 mod vehicle;
 mod vin;
@@ -54,6 +55,7 @@ pub struct Cli {
 enum Command {
     Ingest(ingest::Args),
     Lookup(lookup::Args),
+    Search(search::Args),
     Add(Box<add::Args>),
     Conflicts(conflicts::Args),
     Gaps(gaps::Args),
@@ -97,6 +99,7 @@ fn dispatch(command: Command, console: &mut Console<'_>) -> Result<Status, Failu
     match command {
         Command::Ingest(args) => ingest::run(&args, console),
         Command::Lookup(args) => lookup::run(&args, console),
+        Command::Search(args) => search::run(&args, console),
         Command::Add(args) => add::run(&args, console),
         Command::Conflicts(args) => conflicts::run(&args, console),
         Command::Gaps(args) => gaps::run(&args, console),

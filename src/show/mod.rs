@@ -16,6 +16,7 @@ pub mod note;
 pub mod page;
 pub mod points;
 pub mod report;
+pub mod search;
 mod sentence;
 mod splits;
 

@@ -20,22 +20,34 @@ pub fn plain(language: &Language, field: usize, text: &str) -> String {
 /// The values of an answer as one sentence, free words left out.
 #[must_use]
 pub fn sentence(language: &Language, values: &[(usize, String)]) -> String {
+    let said: Vec<String> = phrases(language, values).into_iter().map(|(_, phrase)| phrase).collect();
+    capitalised(&said.join(", "))
+}
+
+/// The values of an answer, each as a phrase with its field, free words left out.
+#[must_use]
+pub fn phrases(language: &Language, values: &[(usize, String)]) -> Vec<(usize, String)> {
     let mut said = Vec::new();
-    let text_of = |name: &str| {
+    let named = |name: &str| {
         let field = language.catalogue.field(name)?;
-        values.iter().find(|(found, _)| *found == field).map(|(_, text)| plain(language, field, text))
+        values
+            .iter()
+            .find(|(found, _)| *found == field)
+            .map(|(_, text)| (field, plain(language, field, text)))
     };
     for (field, text) in values {
         let field_data = &language.catalogue.fields[*field];
         if field_data.kind.is_prose() || matches!(field_data.name.as_str(), "idle" | "active") {
             continue;
         }
-        said.push(phrase(&field_data.name, &field_data.title, &plain(language, *field, text)));
+        said.push((*field, phrase(&field_data.name, &field_data.title, &plain(language, *field, text))));
     }
-    if let Some(meter) = meter(text_of("idle").as_deref(), text_of("active").as_deref()) {
-        said.push(meter);
+    let (idle, active) = (named("idle"), named("active"));
+    let text = |known: &Option<(usize, String)>| known.as_ref().map(|(_, text)| text.clone());
+    if let Some(meter) = meter(text(&idle).as_deref(), text(&active).as_deref()) {
+        said.extend(active.or(idle).map(|(field, _)| (field, meter)));
     }
-    capitalised(&said.join(", "))
+    said
 }
 
 fn phrase(name: &str, title: &str, text: &str) -> String {

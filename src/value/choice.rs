@@ -45,6 +45,11 @@ impl Choices {
         Some(&self.words[self.spellings[at].1])
     }
 
+    /// Every spelling, folded, with its canonical word.
+    pub fn spellings(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.spellings.iter().map(|(spelling, word)| (spelling.as_str(), self.words[*word].as_str()))
+    }
+
     /// The canonical words.
     #[must_use]
     pub fn words(&self) -> &[String] {

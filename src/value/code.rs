@@ -12,26 +12,37 @@ pub struct Code(String);
 /// The longest code that is accepted, in characters: longer ones are sentences.
 const LONGEST: usize = 24;
 
-/// Words that stand before a code and are not part of it.
-const LEADING: [&str; 17] = [
-    "PIN",
-    "PINS",
-    "CAVITY",
-    "CAV",
-    "TERMINAL",
-    "TERM",
-    "SLOT",
-    "FUSE",
-    "POSITION",
-    "POS",
-    "CONNECTOR",
-    "CONN",
-    "PLUG",
-    "NUMBER",
-    "NO",
-    "NR",
-    "RELAY",
+/// Words that stand before a code and are not part of it, and what the code is of where that is clear.
+const LEADING: [(&str, Option<Lead>); 17] = [
+    ("PIN", Some(Lead::Cavity)),
+    ("PINS", Some(Lead::Cavity)),
+    ("CAVITY", Some(Lead::Cavity)),
+    ("CAV", Some(Lead::Cavity)),
+    ("TERMINAL", Some(Lead::Cavity)),
+    ("TERM", Some(Lead::Cavity)),
+    ("SLOT", Some(Lead::Slot)),
+    ("FUSE", Some(Lead::Slot)),
+    ("POSITION", None),
+    ("POS", None),
+    ("CONNECTOR", Some(Lead::Connector)),
+    ("CONN", Some(Lead::Connector)),
+    ("PLUG", Some(Lead::Connector)),
+    ("NUMBER", None),
+    ("NO", None),
+    ("NR", None),
+    ("RELAY", None),
 ];
+
+/// What a code is of, as the word before it says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Lead {
+    /// One place of a connector.
+    Cavity,
+    /// A place for a fuse.
+    Slot,
+    /// The connector itself.
+    Connector,
+}
 
 impl Code {
     /// Reads a code.
@@ -61,11 +72,21 @@ impl Code {
         Ok(Self(code))
     }
 
+    /// Whether a word, however it is written, announces a code, and of what.
+    #[must_use]
+    pub fn announced_by(word: &str) -> Option<Option<Lead>> {
+        leading(&word.to_uppercase())
+    }
+
     /// The canonical spelling.
     #[must_use]
     pub fn as_str(&self) -> &str {
         &self.0
     }
+}
+
+fn leading(word: &str) -> Option<Option<Lead>> {
+    LEADING.iter().find(|(known, _)| *known == word).map(|(_, lead)| *lead)
 }
 
 fn words(text: &str) -> Vec<String> {
@@ -77,7 +98,7 @@ fn words(text: &str) -> Vec<String> {
 
 /// Drops leading words as long as something that holds a digit or a single letter is left.
 fn without_leading(words: &[String]) -> &[String] {
-    let lead = words.iter().take_while(|word| LEADING.contains(&word.as_str())).count();
+    let lead = words.iter().take_while(|word| leading(word).is_some()).count();
     if lead < words.len() { &words[lead..] } else { words }
 }
 

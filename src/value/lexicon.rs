@@ -231,6 +231,17 @@ pub enum LexiconError {
     },
 }
 
+/// One word of a text, folded.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Word {
+    /// Where it stands in the text, in bytes.
+    pub span: Range<usize>,
+    /// What phrases are matched by.
+    pub key: String,
+    /// What parts it from the word before.
+    pub gap: Gap,
+}
+
 /// A piece of a text that was read: a phrase that the lexicon knows, or a word that it does not.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Piece {
@@ -316,6 +327,14 @@ impl Lexicon {
             at += taken;
         }
         pieces
+    }
+
+    /// The words of a text, each with the key by which phrases are matched: singular, and the one word that
+    /// stands for its like. Articles are among them.
+    #[must_use]
+    pub fn words(&self, text: &str) -> Vec<Word> {
+        let word = |token: Token| Word { span: token.span, key: token.key, gap: token.gap };
+        tokens(text, &self.words).into_iter().map(word).collect()
     }
 
     /// What `tokens` begins with and how many words that takes; nothing for an article.

@@ -64,6 +64,21 @@ struct Elements {
     standings: Vec<Standing>,
 }
 
+/// One thing that a place says.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Said<'a> {
+    /// How the place stands to the part; none where it is at it.
+    pub relation: Option<&'a str>,
+    /// The name of the part, or words that the lexicon lacks.
+    pub subject: &'a str,
+    /// Whether the lexicon knows it.
+    pub known: bool,
+    /// The sides that are given to it.
+    pub sides: Sides,
+    /// What the part lies within, near ones first.
+    pub within: Vec<&'a str>,
+}
+
 /// Where on a vehicle something is.
 ///
 /// A place is a set: the parts at which it is, each with its sides; how it stands to other parts;
@@ -119,6 +134,32 @@ impl Place {
             Subject::Known(_) => None,
         });
         words.collect()
+    }
+
+    /// What it says, part by part: the places that it is at, then what it stands to.
+    pub fn says(&self) -> impl Iterator<Item = Said<'_>> {
+        let said = |relation: Option<ConceptId>, element| Said {
+            relation: relation.map(|id| self.table.get(id).name()),
+            ..self.said(element)
+        };
+        let parts = self.elements.parts.iter().map(move |part| said(None, part));
+        parts.chain(self.elements.standings.iter().map(move |own| said(Some(own.relation), &own.to)))
+    }
+
+    /// The sides that it gives to no part, and those of the vehicle on which all of it lies.
+    #[must_use]
+    pub fn lies_on(&self) -> Sides {
+        self.elements.bare.and(self.across)
+    }
+
+    fn said<'a>(&'a self, element: &'a Element) -> Said<'a> {
+        let (subject, within) = match &element.subject {
+            Subject::Known(id) => (self.table.get(*id).name(), self.table.get(*id).within()),
+            Subject::Words(words) => (&**words, &[][..]),
+        };
+        let known = matches!(element.subject, Subject::Known(_));
+        let within = within.iter().map(|id| self.table.get(*id).name()).collect();
+        Said { relation: None, subject, known, sides: element.sides, within }
     }
 
     fn new(table: Arc<Table>, elements: Elements) -> Self {

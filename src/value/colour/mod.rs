@@ -71,6 +71,17 @@ impl Colour {
         reading::parse(text)
     }
 
+    /// Whether a word, in lower case, says a colour or how light one is: a phrase of colour may begin with it.
+    #[must_use]
+    pub fn begins_with(word: &str) -> bool {
+        words::begins_colour(word)
+    }
+
+    /// The words of colour that are long enough to be recognised when they are misspelt.
+    pub fn spoken_words() -> impl Iterator<Item = &'static str> {
+        words::spoken()
+    }
+
     /// The colour of the insulation itself.
     #[must_use]
     pub fn base(&self) -> Tint {

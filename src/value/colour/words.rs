@@ -193,19 +193,28 @@ fn joinable(part: &str) -> Option<Tint> {
     }
 }
 
+/// Whether a word says a colour or a shade, so that a phrase of colour may begin with it.
+pub(super) fn begins_colour(word: &str) -> bool {
+    let says = |word: Word| matches!(word, Word::Tint(_) | Word::OneOf(_) | Word::Shade(_) | Word::Bare);
+    look_up(word).is_some_and(says) || with_glued_shade(word).is_some() || joined(word).is_some()
+}
+
+/// The words of colour that are long enough to be recognised when they are misspelt.
+pub(super) fn spoken() -> impl Iterator<Item = &'static str> {
+    const SPOKEN: [&str; 5] = ["purple", "gray", "natural", "stripe", "tracer"];
+    Hue::ALL.iter().map(|hue| hue.plain()).chain(SPOKEN).filter(|known| known.len() > 3)
+}
+
 /// The known word that a misspelt one most likely stands for; nothing is corrected by it, it is
 /// only offered. Words of three letters and fewer are too near to each other.
 pub(super) fn nearest(word: &str) -> Option<&'static str> {
-    const SPOKEN: [&str; 5] = ["purple", "gray", "natural", "stripe", "tracer"];
     let allowed = match word.chars().count() {
         0..=3 => return None,
         4..=5 => 1,
         6..=16 => 2,
         _ => return None,
     };
-    (Hue::ALL.iter().map(|hue| hue.plain()))
-        .chain(SPOKEN)
-        .filter(|known| known.len() > 3)
+    spoken()
         .map(|known| (strsim::osa_distance(word, known), known))
         .filter(|&(distance, _)| distance <= allowed)
         .min_by_key(|&(distance, _)| distance)

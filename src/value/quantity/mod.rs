@@ -288,6 +288,18 @@ impl Quantity {
         Some(Bounds { low: in_unit(low)?, high: high.and_then(in_unit) })
     }
 
+    /// A number that puts quantities of one dimension in the order of their lower ends: that end in the base unit.
+    pub(crate) fn rank(&self) -> f64 {
+        self.base_ends().0
+    }
+
+    /// The least and the largest rank of what may say the same as this.
+    pub(crate) fn ranks_alike(&self) -> (f64, f64) {
+        let (low, high) = self.base_ends();
+        let high = if high.is_finite() { high } else { f64::MAX / 4.0 };
+        (low - 2.0 * self.allowance(low.abs().max(1.0)), high + 2.0 * self.allowance(high.abs()))
+    }
+
     /// The ends as numbers of [`Quantity::unit`].
     fn ends(&self) -> (f64, Option<f64>) {
         match self.extent {

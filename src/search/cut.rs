@@ -1,0 +1,390 @@
+//! Cutting a text into phrases that mean something: the same for a question and for the remark of a note. Every phrase
+//! is read by the reader that serves its type; the longest phrase counts, and what may mean two things means both.
+//!
+//! What a meaning is to the index is the business of `meaning`; vehicles, years, people and typing errors are those of
+//! a question alone (`ask`).
+
+use std::ops::Range;
+
+use foldhash::HashMap;
+
+use super::figures;
+use super::meaning::{Meaning, Spot};
+use crate::language::Language;
+use crate::value::colour::Colour;
+use crate::value::lexicon::{Gap, Kind, Lexicon, Piece, What, Word};
+use crate::value::place::{DriveSide, Place};
+use crate::value::{FieldKind, Problem};
+use crate::vehicle::names::fold;
+
+/// A phrase of a text.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Phrase {
+    /// Where it stands, in bytes.
+    pub(super) span: Range<usize>,
+    /// All that it may mean; a note answers to it by any of these.
+    pub(super) meanings: Vec<Meaning>,
+}
+
+/// The most words of one phrase of colour.
+const LONGEST_COLOUR: usize = 7;
+
+/// Words that carry nothing in a question, whatever stands beside them.
+const STOP: [&str; 84] = [
+    "a", "about", "after", "again", "all", "also", "am", "an", "and", "any", "are", "as", "be", "been",
+    "but", "by", "can", "could", "did", "do", "does", "find", "for", "from", "get", "go", "got", "had",
+    "has", "have", "he", "her", "his", "how", "i", "if", "into", "is", "it", "its", "like", "look", "me",
+    "my", "no", "not", "need", "of", "on", "one", "or", "our", "out", "please", "say", "said", "she", "show",
+    "so", "some", "that", "the", "their", "them", "then", "there", "they", "this", "to", "too", "up", "us",
+    "was", "we", "were", "what", "when", "where", "which", "who", "will", "with", "you", "your",
+];
+
+/// Whether a word, by its key, carries nothing.
+pub(super) fn is_stop(key: &str) -> bool {
+    STOP.contains(&key)
+}
+
+/// Cuts texts into phrases.
+#[derive(Debug)]
+pub(super) struct Cutter<'l> {
+    pub(super) language: &'l Language,
+    pub(super) lexicon: &'static Lexicon,
+    /// What the catalogue's own phrases mean, written as one word.
+    catalogue: HashMap<String, Vec<Meaning>>,
+    longest: usize,
+}
+
+/// A phrase that was found and competes with others for its words.
+#[derive(Debug)]
+struct Found {
+    words: Range<usize>,
+    /// The order among phrases of one length.
+    class: u8,
+    what: Reading,
+}
+
+#[derive(Debug, Clone)]
+enum Reading {
+    Means(Vec<Meaning>),
+    /// A piece of a place: what it says is settled with the pieces beside it.
+    Piece(usize),
+}
+
+impl<'l> Cutter<'l> {
+    pub(super) fn new(language: &'l Language) -> Self {
+        let mut cutter =
+            Self { language, lexicon: Lexicon::builtin(), catalogue: HashMap::default(), longest: 1 };
+        for point in &language.catalogue.points {
+            for phrase in [&point.name, &point.title].into_iter().chain(&point.aliases) {
+                let words = cutter.lexicon.words(phrase);
+                cutter.longest = cutter.longest.max(words.len());
+                let key: String = words.iter().map(|word| fold(&word.key)).collect();
+                cutter.add(key, Meaning::Point(point.name.clone()));
+            }
+        }
+        for field in &language.catalogue.fields {
+            let FieldKind::Choice(choices) = &field.kind else { continue };
+            for (spelling, word) in choices.spellings().filter(|(spelling, _)| tells_by_itself(spelling)) {
+                cutter.add(spelling.to_owned(), Meaning::Choice(field.name.clone(), word.to_owned()));
+            }
+        }
+        cutter
+    }
+
+    fn add(&mut self, key: String, meaning: Meaning) {
+        let meanings = self.catalogue.entry(key).or_default();
+        if !meanings.contains(&meaning) {
+            meanings.push(meaning);
+        }
+    }
+
+    /// Cuts `text`. The driver sits on `drive`.
+    pub(super) fn cut(&self, text: &str, drive: DriveSide) -> Vec<Phrase> {
+        self.cut_with(text, drive, Vec::new())
+    }
+
+    /// The same, with phrases that somebody else found: the words that they take, and what they mean.
+    pub(super) fn cut_with(
+        &self,
+        text: &str,
+        drive: DriveSide,
+        others: Vec<(Range<usize>, Meaning)>,
+    ) -> Vec<Phrase> {
+        let words = self.lexicon.words(text);
+        let pieces = self.lexicon.read(text);
+        let other = |(words, meaning)| Found { words, class: 1, what: Reading::Means(vec![meaning]) };
+        let mut found: Vec<Found> = others.into_iter().map(other).collect();
+        for at in 0..words.len() {
+            self.colours(text, &words, at, &mut found);
+            figures::all(self.language, text, &words, at, &mut |length, meanings| {
+                found.push(Found { words: at..at + length, class: 0, what: Reading::Means(meanings) });
+            });
+            self.of_catalogue(text, &words, at, &mut found);
+        }
+        for (at, piece) in pieces.iter().enumerate() {
+            if let (What::Concept(id), Some(words)) = (&piece.what, covered(&words, &piece.span)) {
+                let place = matches!(self.lexicon.concept(*id).kind(), Kind::Component | Kind::Landmark);
+                let class = if place { 2 } else { 3 };
+                found.push(Found { words, class, what: Reading::Piece(at) });
+            }
+        }
+        Settling { cutter: self, text, words: &words, pieces: &pieces, drive }.all(found)
+    }
+
+    /// The longest phrase from word `at` that is a colour; a doubtful one only where none is certain.
+    fn colours(&self, text: &str, words: &[Word], at: usize, found: &mut Vec<Found>) {
+        let first = written(text, &words[at]);
+        if !Colour::begins_with(&first.to_ascii_lowercase()) {
+            return;
+        }
+        let mut doubtful = None;
+        for length in (1..=LONGEST_COLOUR.min(words.len() - at)).rev() {
+            let span = words[at].span.start..words[at + length - 1].span.end;
+            match Colour::parse(&text[span]) {
+                Ok(colour) => {
+                    let what = Reading::Means(vec![Meaning::Colour(colour)]);
+                    found.push(Found { words: at..at + length, class: 0, what });
+                    return;
+                }
+                Err(misread) if misread.problem == Problem::Ambiguous && doubtful.is_none() => {
+                    let read = |text: &String| Colour::parse(text).ok().map(Meaning::Colour);
+                    let meanings: Vec<Meaning> = misread.readings.iter().filter_map(read).collect();
+                    doubtful = (!meanings.is_empty()).then_some((length, meanings));
+                }
+                Err(_) => {}
+            }
+        }
+        if let Some((length, meanings)) = doubtful {
+            found.push(Found { words: at..at + length, class: 1, what: Reading::Means(meanings) });
+        }
+    }
+
+    /// Points and choices from word `at`.
+    fn of_catalogue(&self, text: &str, words: &[Word], at: usize, found: &mut Vec<Found>) {
+        let (mut by_key, mut as_written) = (String::new(), String::new());
+        for (length, word) in (1..).zip(&words[at..]).take(self.longest) {
+            if length > 1 && word.gap == Gap::Break {
+                return;
+            }
+            by_key.push_str(&fold(&word.key));
+            as_written.push_str(&fold(written(text, word)));
+            let mut meanings: Vec<Meaning> = self.catalogue.get(&by_key).cloned().unwrap_or_default();
+            if by_key != as_written {
+                meanings.extend(self.catalogue.get(&as_written).into_iter().flatten().cloned());
+            }
+            if !meanings.is_empty() {
+                let point = meanings.iter().any(|meaning| matches!(meaning, Meaning::Point(_)));
+                let class = if point { 2 } else { 4 };
+                found.push(Found { words: at..at + length, class, what: Reading::Means(meanings) });
+            }
+        }
+    }
+
+    /// What a word that means nothing by itself may be a part of: points and parts whose names have it.
+    pub(super) fn hinted_by(&self, key: &str) -> Vec<Meaning> {
+        let mut meanings = Vec::new();
+        let has = |phrase: &str| self.lexicon.words(phrase).iter().any(|word| word.key == key);
+        for point in &self.language.catalogue.points {
+            if has(&point.title) || has(&point.name) {
+                meanings.push(Meaning::Point(point.name.clone()));
+            }
+        }
+        for (_, concept) in self.lexicon.concepts() {
+            if matches!(concept.kind(), Kind::Component | Kind::Landmark) && has(concept.name()) {
+                let part = concept.name().to_owned();
+                let spot = Spot { relation: None, part, sides: Default::default(), within: Vec::new() };
+                meanings.push(Meaning::Spot(spot));
+            }
+        }
+        meanings
+    }
+
+    /// Every word that a phrase of the lexicon or the catalogue has, as it is written there.
+    pub(super) fn known_words(&self) -> impl Iterator<Item = &str> {
+        let points = self.language.catalogue.points.iter();
+        let of_points = points.flat_map(|point| point.aliases.iter().chain([&point.title]));
+        let of_places = self.lexicon.concepts().flat_map(|(_, concept)| concept.phrases());
+        let phrases = of_places.chain(of_points.map(String::as_str));
+        phrases
+            .flat_map(|phrase| phrase.split(|c: char| !c.is_alphanumeric()))
+            .filter(|word| !word.is_empty())
+    }
+}
+
+/// Whether a spelling of a choice says enough without its field: `ignition`, but not `30`, `+` or `yes`.
+fn tells_by_itself(spelling: &str) -> bool {
+    const SAY_NOTHING: [&str; 6] = ["yes", "no", "without", "new", "left", "right"];
+    spelling.len() > 1 && spelling.contains(|c: char| c.is_alphabetic()) && !SAY_NOTHING.contains(&spelling)
+}
+
+/// A word as it stands in its text.
+pub(super) fn written<'t>(text: &'t str, word: &Word) -> &'t str {
+    &text[word.span.clone()]
+}
+
+/// The words that a span takes in.
+fn covered(words: &[Word], span: &Range<usize>) -> Option<Range<usize>> {
+    let start = words.iter().position(|word| word.span.start >= span.start)?;
+    let end = words.iter().rposition(|word| word.span.end <= span.end)? + 1;
+    (start < end).then_some(start..end)
+}
+
+/// Deals the words of a text to the phrases that were found in it.
+struct Settling<'a, 'l> {
+    cutter: &'a Cutter<'l>,
+    text: &'a str,
+    words: &'a [Word],
+    pieces: &'a [Piece],
+    drive: DriveSide,
+}
+
+impl Settling<'_, '_> {
+    fn all(&self, mut found: Vec<Found>) -> Vec<Phrase> {
+        found.sort_by_key(|one| (std::cmp::Reverse(one.words.len()), one.class, one.words.start));
+        let mut owner: Vec<Option<usize>> = vec![None; self.words.len()];
+        let mut kept: Vec<(Range<usize>, Vec<Meaning>, Option<usize>)> = Vec::new();
+        for one in found {
+            let same = kept.iter_mut().find(|(words, ..)| *words == one.words);
+            match (same, one.what) {
+                (Some((_, meanings, _)), Reading::Means(more)) => meanings.extend(more),
+                // Where a point or a colour is called like a part of a place, it may be either.
+                (Some((_, meanings, piece)), Reading::Piece(at)) if piece.is_none() && one.class == 2 => {
+                    meanings.extend(self.part(at));
+                }
+                (Some(_), _) => {}
+                (None, what) => {
+                    if owner[one.words.clone()].iter().any(Option::is_some) {
+                        continue;
+                    }
+                    owner[one.words.clone()].fill(Some(kept.len()));
+                    kept.push(match what {
+                        Reading::Means(meanings) => (one.words, meanings, None),
+                        Reading::Piece(at) => (one.words, Vec::new(), Some(at)),
+                    });
+                }
+            }
+        }
+        self.phrases(&owner, &kept)
+    }
+
+    fn part(&self, piece: usize) -> Option<Meaning> {
+        let What::Concept(id) = self.pieces[piece].what else { return None };
+        let concept = self.cutter.lexicon.concept(id);
+        let within = concept.within().iter().map(|id| self.cutter.lexicon.concept(*id).name().to_owned());
+        let part = concept.name().to_owned();
+        Some(Meaning::Spot(Spot {
+            relation: None,
+            part,
+            sides: Default::default(),
+            within: within.collect(),
+        }))
+    }
+
+    fn phrases(
+        &self,
+        owner: &[Option<usize>],
+        kept: &[(Range<usize>, Vec<Meaning>, Option<usize>)],
+    ) -> Vec<Phrase> {
+        let mut phrases = Vec::new();
+        let mut at = 0;
+        while at < self.words.len() {
+            let Some(own) = owner[at] else {
+                phrases.extend(self.word(at));
+                at += 1;
+                continue;
+            };
+            let (words, meanings, piece) = &kept[own];
+            at = words.end;
+            if piece.is_none() || !meanings.is_empty() {
+                phrases.push(Phrase { span: self.span(words), meanings: meanings.clone() });
+                // Sides before a part that is a point, too, stand by themselves.
+                continue;
+            }
+            let mut run = words.clone();
+            while let Some(next) = self.continues(owner, kept, run.end) {
+                run.end = next;
+            }
+            at = run.end;
+            self.place(run, &mut phrases);
+        }
+        phrases
+    }
+
+    /// The end of the piece of a place that goes on at word `at`, small words passed over.
+    fn continues(
+        &self,
+        owner: &[Option<usize>],
+        kept: &[(Range<usize>, Vec<Meaning>, Option<usize>)],
+        at: usize,
+    ) -> Option<usize> {
+        let small = |word: &Word| matches!(word.key.as_str(), "a" | "an" | "the" | "and");
+        let skip = (at..owner.len()).take_while(|at| owner[*at].is_none() && small(&self.words[*at])).count();
+        let (words, meanings, piece) = &kept[(*owner.get(at + skip)?)?];
+        (piece.is_some() && meanings.is_empty()).then_some(words.end)
+    }
+
+    fn span(&self, words: &Range<usize>) -> Range<usize> {
+        self.words[words.start].span.start..self.words[words.end - 1].span.end
+    }
+
+    /// What pieces of a place that stand side by side say together; where that cannot be told, what each says.
+    fn place(&self, run: Range<usize>, phrases: &mut Vec<Phrase>) {
+        let span = self.span(&run);
+        match Place::parse(&self.text[span.clone()], self.cutter.lexicon, self.drive) {
+            Ok(place) => said_by(&place, &span, phrases),
+            Err(_) => self.piece_by_piece(&span, phrases),
+        }
+    }
+
+    fn piece_by_piece(&self, span: &Range<usize>, phrases: &mut Vec<Phrase>) {
+        let inside = |piece: &&Piece| piece.span.start >= span.start && piece.span.end <= span.end;
+        let pieces: Vec<&Piece> = self.pieces.iter().filter(inside).collect();
+        // A relation at the end, to nothing, is what most often stands in the way.
+        let whole = pieces.iter().rposition(|piece| self.is_part(piece)).map(|last| pieces[last].span.end);
+        if let Some(end) = whole.filter(|end| *end < span.end)
+            && let Ok(place) = Place::parse(&self.text[span.start..end], self.cutter.lexicon, self.drive)
+        {
+            return said_by(&place, &(span.start..end), phrases);
+        }
+        for piece in pieces {
+            let text = &self.text[piece.span.clone()];
+            if let Ok(place) = Place::parse(text, self.cutter.lexicon, self.drive) {
+                said_by(&place, &piece.span, phrases);
+            }
+        }
+    }
+
+    fn is_part(&self, piece: &Piece) -> bool {
+        let kind = match piece.what {
+            What::Concept(id) => self.cutter.lexicon.concept(id).kind(),
+            What::Word(_) => return false,
+        };
+        matches!(kind, Kind::Component | Kind::Landmark | Kind::Side)
+    }
+
+    fn word(&self, at: usize) -> Option<Phrase> {
+        let key = fold(&self.words[at].key);
+        if key.is_empty() || is_stop(&key) {
+            return None;
+        }
+        Some(Phrase { span: self.words[at].span.clone(), meanings: vec![Meaning::Word(key)] })
+    }
+}
+
+/// The parts and the sides of a place, each a phrase of its own.
+fn said_by(place: &Place, span: &Range<usize>, phrases: &mut Vec<Phrase>) {
+    let mut push = |meaning| phrases.push(Phrase { span: span.clone(), meanings: vec![meaning] });
+    let mut named = false;
+    for said in place.says().filter(|said| said.known) {
+        let part = said.relation.is_none().then(|| said.subject.to_owned());
+        push(Meaning::Spot(Spot::from(said.clone())));
+        if !said.sides.is_empty() {
+            push(Meaning::Sides(said.sides, part));
+            named = true;
+        }
+    }
+    let bare = place.lies_on();
+    if !bare.is_empty() && !named {
+        push(Meaning::Sides(bare, None));
+    }
+}

@@ -1,0 +1,129 @@
+//! Figures within a text: quantities with their units, threads, and codes of cavities, slots and connectors.
+//!
+//! A bare number is none of them: it is a word, and may be the code or the year of a question.
+
+use super::cut::written;
+use super::meaning::Meaning;
+use crate::language::Language;
+use crate::value::FieldKind;
+use crate::value::code::{Code, Lead};
+use crate::value::lexicon::{Gap, Word};
+use crate::value::quantity::{Quantity, Rule};
+use crate::value::thread::Thread;
+
+/// The most words of one figure: `4 ft 6 in`, `9.5 N m`.
+const LONGEST: usize = 4;
+
+/// Finds the figures that begin at word `at`; tells of each how many words it takes and what it means.
+pub(super) fn all(
+    language: &Language,
+    text: &str,
+    words: &[Word],
+    at: usize,
+    tell: &mut dyn FnMut(usize, Vec<Meaning>),
+) {
+    let first = written(text, &words[at]);
+    if let Some(lead) = Code::announced_by(first) {
+        announced(text, words, at, lead, tell);
+        return;
+    }
+    if is_figure(text, words, at) {
+        measured(language, text, words, at, tell);
+    }
+    by_itself(text, words, at, tell);
+}
+
+fn has_digit(word: &str) -> bool {
+    word.bytes().any(|byte| byte.is_ascii_digit())
+}
+
+fn is_figure(text: &str, words: &[Word], at: usize) -> bool {
+    let first = written(text, &words[at]);
+    let gauge = matches!(words[at].key.as_str(), "awg" | "gauge" | "gage");
+    gauge || has_digit(first)
+}
+
+/// `pin 2`, `slot F12`, `connector C-212`.
+fn announced(
+    text: &str,
+    words: &[Word],
+    at: usize,
+    lead: Option<Lead>,
+    tell: &mut dyn FnMut(usize, Vec<Meaning>),
+) {
+    let field = lead.map(|lead| match lead {
+        Lead::Cavity => "cavity".to_owned(),
+        Lead::Slot => "slot".to_owned(),
+        Lead::Connector => "connector".to_owned(),
+    });
+    for length in [3, 2] {
+        let Some(run) = words.get(at..at + length) else { continue };
+        let glued = run[2..].iter().all(|word| word.gap == Gap::Hyphen);
+        let code = &text[run[1].span.start..run[length - 1].span.end];
+        if glued && run[1].gap != Gap::Break && (has_digit(code) || code.chars().count() == 1) {
+            if let Ok(code) = Code::parse(code) {
+                tell(length, vec![Meaning::Code(field, code.to_string())]);
+            }
+            return;
+        }
+    }
+}
+
+/// Quantities of every field that measures so, and threads.
+fn measured(
+    language: &Language,
+    text: &str,
+    words: &[Word],
+    at: usize,
+    tell: &mut dyn FnMut(usize, Vec<Meaning>),
+) {
+    let start = words[at].span.start;
+    let start = start - usize::from(text[..start].ends_with(['#', '.', '-']));
+    for length in (1..=LONGEST.min(words.len() - at)).rev() {
+        let run = &words[at..at + length];
+        if run[1..].iter().any(|word| word.gap == Gap::Break) {
+            continue;
+        }
+        let text = &text[start..run[length - 1].span.end];
+        let mut meanings = quantities(language, text);
+        if let Ok(thread) = Thread::parse(text) {
+            meanings.push(Meaning::Thread(thread));
+        }
+        if !meanings.is_empty() {
+            tell(length, meanings);
+            return;
+        }
+    }
+}
+
+/// Every quantity of a field that `text` says with its unit.
+fn quantities(language: &Language, text: &str) -> Vec<Meaning> {
+    let rules = language.catalogue.fields.iter().filter_map(|field| match &field.kind {
+        FieldKind::Quantity(rule) => Some((&field.name, rule)),
+        _ => None,
+    });
+    let read = |(name, rule): (&String, &Rule)| {
+        let read = Quantity::parse(text, &Rule { bare: false, ..*rule }).ok()?;
+        Some(Meaning::Quantity(name.clone(), read))
+    };
+    rules.filter_map(read).collect()
+}
+
+/// A code that is recognised without a word before it, since it has both letters and digits: `C212`, `D-19`.
+fn by_itself(text: &str, words: &[Word], at: usize, tell: &mut dyn FnMut(usize, Vec<Meaning>)) {
+    let mixed = |code: &str| has_digit(code) && code.contains(|c: char| c.is_alphabetic());
+    let first = written(text, &words[at]);
+    let hyphened = words.get(at + 1).filter(|next| next.gap == Gap::Hyphen);
+    let joined = hyphened.map(|next| &text[words[at].span.start..next.span.end]);
+    // Letters before figures: what comes the other way round is a measure or a count.
+    let begins = first.starts_with(|c: char| c.is_alphabetic()) && first.chars().count() <= 4;
+    let whole = joined.filter(|code| begins && mixed(code) && code.chars().count() <= 7);
+    let (code, length) = match whole {
+        Some(code) => (code, 2),
+        None if mixed(first) => (first, 1),
+        None => return,
+    };
+    if let Ok(code) = Code::parse(code) {
+        tell(length, vec![Meaning::Code(None, code.to_string())]);
+    }
+}

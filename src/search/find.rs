@@ -1,0 +1,314 @@
+//! Finding the notes that answer a question best: each phrase of it by the best of its ways, all phrases together, and
+//! where two notes answer alike, the better founded first.
+//!
+//! Notes are looked at in the order of the index, but for those that cannot come among the best any more. What phrases
+//! mean and weigh is settled before.
+
+use std::cmp::Reverse;
+use std::collections::{BinaryHeap, HashSet};
+
+use tantivy::TantivyError;
+
+use super::meaning::Way;
+use super::shelf::{Board, END, Postings, Shelf};
+use super::tail::TailNote;
+use crate::book::NoteKey;
+use crate::note::Basis;
+
+/// A phrase of the question, ready to be looked for.
+#[derive(Debug, Clone)]
+pub(super) struct Wanted {
+    /// What a note gains that answers fully.
+    pub(super) weight: f32,
+    /// The ways in which it can answer, best first.
+    pub(super) ways: Vec<Way>,
+    /// Terms that count against a note which does not answer.
+    pub(super) against: Vec<String>,
+}
+
+/// What counts against a note, as a share of the weight of the phrase.
+pub(super) const AGAINST: f32 = 0.4;
+
+/// What a note must be to be found at all.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Sieve {
+    /// For each of these, one term that it must have.
+    pub(super) one_of: Vec<Vec<String>>,
+    /// The weakest rank that is old enough: bases and days are in it.
+    pub(super) bases: Vec<Basis>,
+    /// The first day, in days since 1970-01-01.
+    pub(super) since: Option<i32>,
+}
+
+impl Sieve {
+    fn passes(&self, rank: u64) -> bool {
+        let (basis, day) = unranked(rank);
+        (self.bases.is_empty() || self.bases.iter().any(|own| own.number() == basis))
+            && self.since.is_none_or(|since| day >= i64::from(since))
+    }
+
+    fn passes_terms(&self, has: &mut dyn FnMut(&str) -> bool) -> bool {
+        self.one_of.iter().all(|terms| terms.iter().any(|term| has(term)))
+    }
+}
+
+/// A note that was found.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Match {
+    pub(super) score: f32,
+    pub(super) rank: u64,
+    pub(super) key: NoteKey,
+}
+
+/// The order of matches: the better is the larger. Two notes of equal score and rank are told apart by their keys,
+/// which only happens where 44 bits of their ids agree.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Ordered(Match);
+
+impl Eq for Ordered {}
+
+impl PartialOrd for Ordered {
+    fn partial_cmp(&self, other: &Self) -> Option<std::cmp::Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Ordered {
+    fn cmp(&self, other: &Self) -> std::cmp::Ordering {
+        let (a, b) = (&self.0, &other.0);
+        a.score.total_cmp(&b.score).then(a.rank.cmp(&b.rank)).then(b.key.cmp(&a.key))
+    }
+}
+
+const DAY_BITS: u32 = 17;
+const ID_BITS: u32 = 44;
+/// Days before 1970 are counted, too.
+const DAY_ZERO: i64 = 1 << (DAY_BITS - 1);
+
+/// The order of notes that answer alike, the better the larger: the stronger basis, then the later day, then the
+/// smaller id.
+pub(super) fn rank(basis: Basis, day: i32, id: [u8; 10]) -> u64 {
+    let day = (i64::from(day) + DAY_ZERO).clamp(0, (1 << DAY_BITS) - 1) as u64;
+    let first = id[..6].iter().fold(0_u64, |bits, byte| bits << 8 | u64::from(*byte)) >> (48 - ID_BITS);
+    let basis = u64::from(4 - basis.number().min(4));
+    basis << (DAY_BITS + ID_BITS) | day << ID_BITS | (((1 << ID_BITS) - 1) ^ first)
+}
+
+/// The number of the basis, and the day.
+fn unranked(rank: u64) -> (u8, i64) {
+    let day = (rank >> ID_BITS & ((1 << DAY_BITS) - 1)) as i64 - DAY_ZERO;
+    (4 - (rank >> (DAY_BITS + ID_BITS)) as u8, day)
+}
+
+/// The best notes, as many as are wanted.
+struct Best {
+    most: usize,
+    heap: BinaryHeap<Reverse<Ordered>>,
+}
+
+impl Best {
+    /// The score that a note must have to come among the best.
+    fn threshold(&self) -> f32 {
+        match self.heap.peek() {
+            Some(Reverse(worst)) if self.heap.len() >= self.most => worst.0.score,
+            _ => 0.0,
+        }
+    }
+
+    fn offer(&mut self, found: Match) {
+        if self.heap.len() < self.most {
+            self.heap.push(Reverse(Ordered(found)));
+        } else if self.heap.peek().is_some_and(|worst| Ordered(found) > worst.0) {
+            self.heap.pop();
+            self.heap.push(Reverse(Ordered(found)));
+        }
+    }
+}
+
+/// The `most` best notes of the index and of those that it does not have yet, best first.
+pub(super) fn best(
+    shelf: Option<&Shelf>,
+    tail: &[TailNote],
+    wanted: &[Wanted],
+    sieve: &Sieve,
+    most: usize,
+) -> Result<Vec<Match>, TantivyError> {
+    let mut best = Best { most, heap: BinaryHeap::with_capacity(most + 1) };
+    let mut known = HashSet::new();
+    for note in tail {
+        known.insert(note.key);
+        if sieve.passes(note.rank) && sieve.passes_terms(&mut |term| note.has(term)) {
+            let score = score(wanted, &mut |term| note.has(term));
+            if score > 0.0 {
+                best.offer(Match { score, rank: note.rank, key: note.key });
+            }
+        }
+    }
+    for board in shelf.map_or(&[][..], |shelf| &shelf.boards) {
+        Walk::new(board, wanted, sieve)?.all(&known, &mut best);
+    }
+    let mut found: Vec<Ordered> = best.heap.into_iter().map(|Reverse(found)| found).collect();
+    found.sort_by(|a, b| b.cmp(a));
+    Ok(found.into_iter().map(|found| found.0).collect())
+}
+
+/// What a note gains by each phrase, in their order: the same sum whatever finds the terms.
+fn score(wanted: &[Wanted], has: &mut dyn FnMut(&str) -> bool) -> f32 {
+    let (mut gained, mut lost) = (0.0, 0.0);
+    for one in wanted {
+        let strength =
+            one.ways.iter().filter(|way| has(&way.term)).map(|way| way.strength).fold(0.0, f32::max);
+        gained += one.weight * strength;
+        if strength == 0.0 && one.against.iter().any(|term| has(term)) {
+            lost += AGAINST * one.weight;
+        }
+    }
+    if gained > 0.0 { (gained - lost).max(f32::MIN_POSITIVE) } else { 0.0 }
+}
+
+/// One way with the notes of a segment that have its term.
+struct Line {
+    strength: f32,
+    postings: Postings,
+}
+
+/// A phrase within one segment.
+struct Group {
+    weight: f32,
+    lines: Vec<Line>,
+    against: Vec<Postings>,
+}
+
+/// A walk over one segment.
+struct Walk<'a> {
+    board: &'a Board,
+    sieve: &'a Sieve,
+    groups: Vec<Group>,
+    filters: Vec<Vec<Postings>>,
+    /// The groups by weight, the lightest first, each with what it and all lighter ones can give together.
+    by_weight: Vec<(usize, f32)>,
+}
+
+fn all_postings<'t>(
+    board: &Board,
+    terms: impl Iterator<Item = &'t String>,
+) -> Result<Vec<Postings>, TantivyError> {
+    terms.filter_map(|term| board.postings(term).transpose()).collect()
+}
+
+impl<'a> Walk<'a> {
+    fn new(board: &'a Board, wanted: &[Wanted], sieve: &'a Sieve) -> Result<Self, TantivyError> {
+        let mut groups = Vec::with_capacity(wanted.len());
+        for one in wanted {
+            let mut lines = Vec::new();
+            for way in &one.ways {
+                if let Some(postings) = board.postings(&way.term)? {
+                    lines.push(Line { strength: way.strength, postings });
+                }
+            }
+            let against = all_postings(board, one.against.iter())?;
+            groups.push(Group { weight: one.weight, lines, against });
+        }
+        let filters = sieve.one_of.iter().map(|terms| all_postings(board, terms.iter()));
+        let filters = filters.collect::<Result<_, _>>()?;
+        let mut by_weight: Vec<(usize, f32)> =
+            groups.iter().enumerate().map(|(at, group)| (at, group.most())).collect();
+        by_weight.sort_by(|a, b| a.1.total_cmp(&b.1));
+        let mut sum = 0.0;
+        for (_, bound) in &mut by_weight {
+            sum += *bound;
+            *bound = sum;
+        }
+        Ok(Self { board, sieve, groups, filters, by_weight })
+    }
+
+    fn all(mut self, known: &HashSet<NoteKey>, best: &mut Best) {
+        // How many of the lightest groups cannot bring a note among the best by themselves.
+        let mut idle = 0;
+        loop {
+            // Sums of rounded numbers differ in their last digits; a little slack loses nothing.
+            let threshold = best.threshold() * 0.9999;
+            while idle < self.by_weight.len() && self.by_weight[idle].1 < threshold {
+                idle += 1;
+            }
+            let doc = self.next(idle);
+            if doc == END {
+                return;
+            }
+            if self.passes(doc) {
+                let score = self.score(doc);
+                let key = self.board.key(doc);
+                if score > 0.0 && score >= threshold && !known.contains(&key) {
+                    best.offer(Match { score, rank: self.board.rank(doc), key });
+                }
+            }
+            self.step_over(doc, idle);
+        }
+    }
+
+    /// The next note that has a term of a group that counts.
+    fn next(&self, idle: usize) -> u32 {
+        let lines = self.by_weight[idle..].iter().flat_map(|(at, _)| &self.groups[*at].lines);
+        lines.map(|line| line.postings.doc()).min().unwrap_or(END)
+    }
+
+    fn step_over(&mut self, doc: u32, idle: usize) {
+        for at in idle..self.by_weight.len() {
+            for line in &mut self.groups[self.by_weight[at].0].lines {
+                if line.postings.doc() == doc {
+                    line.postings.advance();
+                }
+            }
+        }
+    }
+
+    fn passes(&mut self, doc: u32) -> bool {
+        let by_term = |postings: &mut Vec<Postings>| postings.iter_mut().any(|own| own.reaches(doc));
+        self.filters.iter_mut().all(by_term) && self.sieve.passes(self.board.rank(doc))
+    }
+
+    /// The same sum as `score` gives, by the postings.
+    fn score(&mut self, doc: u32) -> f32 {
+        let (mut gained, mut lost) = (0.0, 0.0);
+        for group in &mut self.groups {
+            let strength = group.strength(doc);
+            gained += group.weight * strength;
+            if strength == 0.0 && group.against.iter_mut().any(|own| own.reaches(doc)) {
+                lost += AGAINST * group.weight;
+            }
+        }
+        if gained > 0.0 { (gained - lost).max(f32::MIN_POSITIVE) } else { 0.0 }
+    }
+}
+
+impl Group {
+    /// The most that it can give in this segment.
+    fn most(&self) -> f32 {
+        self.weight * self.lines.iter().map(|line| line.strength).fold(0.0, f32::max)
+    }
+
+    /// How well a note answers. Lines stand in the order of their strength, so the first that has it decides.
+    fn strength(&mut self, doc: u32) -> f32 {
+        self.lines
+            .iter_mut()
+            .find_map(|line| line.postings.reaches(doc).then_some(line.strength))
+            .unwrap_or(0.0)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_better_founded_note_ranks_higher() {
+        let id = |first: u8| [first, 0, 0, 0, 0, 0, 0, 0, 0, 0];
+        let metered = rank(Basis::Metered, 100, id(9));
+        assert!(metered > rank(Basis::Told, 20_000, id(0)), "a stronger basis before a later day");
+        assert!(metered < rank(Basis::Metered, 101, id(9)), "a later day before an earlier one");
+        assert!(metered < rank(Basis::Metered, 100, id(8)), "the smaller id first");
+        for (basis, day) in [(Basis::Metered, 0), (Basis::Told, 19_000), (Basis::Diagram, -400)] {
+            assert_eq!(unranked(rank(basis, day, id(7))), (basis.number(), i64::from(day)));
+        }
+    }
+}

@@ -1,0 +1,360 @@
+//! What a question asks: its phrases with all that they may mean, vehicles and people of the book among them, and its
+//! typing errors forgiven.
+//!
+//! The phrases are cut by `cut`, vehicles found by the resolver of `lookup`. What each phrase weighs is settled by
+//! `weigh`.
+
+use std::collections::BTreeMap;
+use std::ops::Range;
+
+use super::cut::{Cutter, Phrase, written};
+use super::meaning::Meaning;
+use super::spell;
+use super::term::Kind;
+use crate::book::ModelId;
+use crate::note::Basis;
+use crate::resolve::{Name, Names, resolve};
+use crate::value::colour::Colour;
+use crate::vehicle::names::fold;
+use crate::vehicle::{ModelYear, Years};
+
+/// What the notes of a book know: which terms there are.
+pub(super) trait Known {
+    /// How many notes have a term.
+    fn count(&self, term: &str) -> u64;
+    /// Tells every term between two, and how many notes have it.
+    fn between(&self, from: &str, to: &str, tell: &mut dyn FnMut(&str, u64));
+}
+
+/// Names of the book that a question may name.
+#[derive(Debug)]
+pub(super) struct Register<'a, N> {
+    pub(super) names: &'a N,
+    /// The people, by number: key and name.
+    pub(super) people: &'a BTreeMap<i64, (String, String)>,
+}
+
+/// One phrase of a question.
+#[derive(Debug, Clone)]
+pub(super) struct Asked {
+    /// As it was written.
+    pub(super) written: String,
+    pub(super) meanings: Vec<Meaning>,
+    /// What a word that means nothing by itself may be a part of.
+    pub(super) hints: Vec<Meaning>,
+    /// Whether a typing error was forgiven in it.
+    pub(super) forgiven: bool,
+}
+
+/// A question as understood.
+#[derive(Debug, Default)]
+pub(super) struct Question {
+    pub(super) asked: Vec<Asked>,
+    /// What was written, and what it was taken for.
+    pub(super) forgiven: Vec<(String, String)>,
+    /// For words that are known neither to the language nor to any note, the nearest that notes have.
+    pub(super) near: Vec<String>,
+    /// What is wrong with words that were understood in part.
+    pub(super) problems: Vec<String>,
+}
+
+/// The most words of a question that are looked at.
+pub(super) const MOST_WORDS: usize = 400;
+/// The most years of a range that are looked for one by one.
+const MOST_YEARS: u16 = 40;
+
+/// A word of the question that was replaced by another.
+struct Mended {
+    span: Range<usize>,
+    was: String,
+    by: String,
+}
+
+/// Understands the words of a question.
+///
+/// # Errors
+/// The names of the book cannot be read.
+pub(super) fn understand<N: Names<Id = ModelId>>(
+    text: &str,
+    cutter: &Cutter<'_>,
+    register: &Register<'_, N>,
+    known: &dyn Known,
+) -> Result<Question, N::Error> {
+    let reader = Reader { cutter, register, known };
+    let (mut first, unknown) = reader.once(text, &[])?;
+    let mended = reader.mend(text, &unknown)?;
+    if mended.is_empty() {
+        first.near =
+            unknown.iter().filter_map(|span| reader.words_of_notes(&fold(&text[span.clone()]), 2)).collect();
+        return Ok(first);
+    }
+    let (text, mended) = replaced(text, mended);
+    let (mut question, _) = reader.once(&text, &mended)?;
+    question.forgiven = mended.into_iter().map(|word| (word.was, word.by)).collect();
+    Ok(question)
+}
+
+/// The text with words replaced; the spans are those in the new text then.
+fn replaced(text: &str, mended: Vec<Mended>) -> (String, Vec<Mended>) {
+    let (mut out, mut end) = (String::with_capacity(text.len()), 0);
+    let mut moved = Vec::with_capacity(mended.len());
+    for word in mended {
+        out.push_str(&text[end..word.span.start]);
+        end = word.span.end;
+        let start = out.len();
+        out.push_str(&word.by);
+        moved.push(Mended { span: start..out.len(), ..word });
+    }
+    out.push_str(&text[end..]);
+    (out, moved)
+}
+
+/// Names of which only those that are written exactly are found: typing errors are forgiven later, and not where
+/// a word means something else.
+struct Exactly<'a, N>(&'a N);
+
+impl<N: Names> Names for Exactly<'_, N> {
+    type Id = N::Id;
+    type Error = N::Error;
+
+    fn called(&self, key: &str) -> Result<Vec<Name<N::Id>>, N::Error> {
+        self.0.called(key)
+    }
+
+    fn all(&self) -> Result<Vec<Name<N::Id>>, N::Error> {
+        Ok(Vec::new())
+    }
+}
+
+struct Reader<'a, 'l, N> {
+    cutter: &'a Cutter<'l>,
+    register: &'a Register<'a, N>,
+    known: &'a dyn Known,
+}
+
+impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
+    /// Reads the text; gives the spans of the words that nobody knows as well.
+    fn once(&self, text: &str, mended: &[Mended]) -> Result<(Question, Vec<Range<usize>>), N::Error> {
+        let mut phrases = self.cutter.cut_question(text);
+        let mut question = Question::default();
+        self.vehicles(text, &mut phrases, &mut question)?;
+        self.makers(text, &mut phrases);
+        let mut unknown = Vec::new();
+        for phrase in phrases {
+            let words = text[phrase.span.clone()].to_owned();
+            let forgiven = mended.iter().any(|word| overlaps(&word.span, &phrase.span));
+            let mut meanings = phrase.meanings;
+            let mut hints = Vec::new();
+            if let [Meaning::Word(key)] = &meanings[..] {
+                let key = key.clone();
+                meanings.splice(0..0, self.word(&words, &key));
+                hints = self.cutter.hinted_by(&key);
+                if meanings.len() == 1 && hints.is_empty() && self.known.count(&Kind::Word.term(&key)) == 0 {
+                    unknown.push(phrase.span.clone());
+                }
+            }
+            question.asked.push(Asked { written: words, meanings, hints, forgiven });
+        }
+        Ok((question, unknown))
+    }
+
+    /// Takes the words of a model and of a year from those that mean nothing else.
+    fn vehicles(
+        &self,
+        text: &str,
+        phrases: &mut Vec<Phrase>,
+        question: &mut Question,
+    ) -> Result<(), N::Error> {
+        let free: Vec<usize> = (0..phrases.len()).filter(|at| is_free(&phrases[*at])).collect();
+        if free.is_empty() {
+            return Ok(());
+        }
+        let words: Vec<String> = free.iter().map(|at| text[phrases[*at].span.clone()].to_owned()).collect();
+        let resolved = resolve(&words, self.cutter.language, &Exactly(self.register.names))?;
+        let mut left = resolved.not_understood.iter().peekable();
+        let mut taken: Vec<usize> = Vec::new();
+        for (at, word) in free.iter().zip(&words) {
+            match left.peek() {
+                Some(next) if next.as_str() == word.trim_matches([',', ';']) => drop(left.next()),
+                _ => taken.push(*at),
+            }
+        }
+        let named = !resolved.models.is_empty();
+        let year = resolved.vehicle.year().filter(|year| named || is_written_in_full(&words, *year));
+        let spans: Vec<Range<usize>> = taken.iter().map(|at| phrases[*at].span.clone()).collect();
+        let is_year = |span: &&Range<usize>| {
+            year.is_some()
+                && text[(*span).clone()].contains(|c: char| c.is_ascii_digit())
+                && ModelYear::parse(&text[(*span).clone()], self.cutter.language.year()).ok() == year
+        };
+        let of_year = spans.iter().find(is_year).cloned();
+        question.problems.extend(resolved.problems);
+        // Attributes were cut before: what is taken beside the year is the name of the model.
+        let of_model: Vec<&Range<usize>> =
+            spans.iter().filter(|span| Some(*span) != of_year.as_ref()).collect();
+        if named && let (Some(first), Some(last)) = (of_model.first(), of_model.last()) {
+            let meanings = resolved.models.iter().map(|name| Meaning::Model(name.id)).collect();
+            phrases.push(Phrase { span: first.start..last.end, meanings });
+        }
+        if let (Some(year), Some(span)) = (year, &of_year) {
+            phrases.push(Phrase { span: span.clone(), meanings: vec![Meaning::Year(year)] });
+        }
+        let gone = |phrase: &Phrase| {
+            is_free(phrase)
+                && (of_year.as_ref() == Some(&phrase.span) || (named && of_model.contains(&&phrase.span)))
+        };
+        phrases.retain(|phrase| !gone(phrase));
+        self.ranges(text, phrases);
+        Ok(())
+    }
+
+    /// Words such as `2015-2019`: any of these years.
+    fn ranges(&self, text: &str, phrases: &mut [Phrase]) {
+        let today = self.cutter.language.year();
+        for phrase in phrases.iter_mut().filter(|phrase| is_free(phrase)) {
+            let written = &text[phrase.span.clone()];
+            let Ok(years) = Years::parse(written, today) else { continue };
+            let [Some(from), Some(to)] = years.ends() else { continue };
+            if from < to && to.get() - from.get() < MOST_YEARS {
+                phrase.meanings =
+                    (from.get()..=to.get()).map(|year| Meaning::Year(ModelYear::new(year))).collect();
+            }
+        }
+    }
+
+    /// Finds makers among the words that are left.
+    fn makers(&self, text: &str, phrases: &mut Vec<Phrase>) {
+        let mut at = 0;
+        while at < phrases.len() {
+            let run = [3, 2, 1].into_iter().find_map(|length| {
+                let run = phrases.get(at..at + length)?;
+                let key = fold(&text[run[0].span.start..run[length - 1].span.end]);
+                let known = run.iter().all(is_free) && self.known.count(&Kind::Make.term(&key)) > 0;
+                known.then_some((length, key))
+            });
+            if let Some((length, key)) = run {
+                let span = phrases[at].span.start..phrases[at + length - 1].span.end;
+                phrases.splice(at..at + length, [Phrase { span, meanings: vec![Meaning::Make(key)] }]);
+            }
+            at += 1;
+        }
+    }
+
+    /// What a word that the language does not know may mean in this book.
+    fn word(&self, written: &str, key: &str) -> Vec<Meaning> {
+        let mut meanings = Vec::new();
+        if let Some(basis) = Basis::parse(written) {
+            meanings.push(Meaning::Basis(basis));
+        }
+        if key.bytes().all(|byte| byte.is_ascii_digit()) {
+            meanings.push(Meaning::Code(None, key.to_owned()));
+        }
+        let folded = fold(written);
+        let called = |name: &str| name.split_whitespace().any(|part| fold(part) == folded);
+        let people = self.register.people.values();
+        let called = people.filter(|(_, name)| folded.len() >= 3 && called(name));
+        meanings.extend(called.map(|(key, _)| Meaning::Person(key.clone())));
+        meanings
+    }
+
+    /// The known words that unknown ones were meant to be.
+    fn mend(&self, text: &str, unknown: &[Range<usize>]) -> Result<Vec<Mended>, N::Error> {
+        let mut mended = Vec::new();
+        if unknown.is_empty() {
+            return Ok(mended);
+        }
+        let names = self.register.names.all()?;
+        for span in unknown {
+            let was = text[span.clone()].to_owned();
+            let word = fold(&was);
+            if let Some(by) = self.meant(&word, &names) {
+                mended.push(Mended { span: span.clone(), was, by });
+            }
+        }
+        Ok(mended)
+    }
+
+    /// The word or the phrase that an unknown word was meant to be: a word of the language, of a name, or of a note.
+    fn meant(&self, word: &str, names: &[Name<ModelId>]) -> Option<String> {
+        if let Some(phrase) = self.run_together(word) {
+            return Some(phrase);
+        }
+        if !spell::may_be_misspelt(word) {
+            return None;
+        }
+        let parts = |text: &str| text.split_whitespace().map(fold).collect::<Vec<_>>();
+        let mut own: Vec<String> = Colour::spoken_words().map(str::to_owned).collect();
+        own.extend(self.cutter.known_words().map(fold));
+        own.extend(names.iter().flat_map(|name| [parts(&name.make), parts(&name.model)].concat()));
+        own.extend(self.register.people.values().flat_map(|(_, name)| parts(name)));
+        own.extend(Basis::ALL.map(|basis| basis.word().to_owned()));
+        own.extend(
+            self.cutter
+                .language
+                .vocabulary()
+                .attributes()
+                .iter()
+                .flat_map(|attribute| attribute.values.iter().flat_map(|value| parts(&value.plain))),
+        );
+        let of_language = spell::nearest(word, own.iter().map(String::as_str), 0);
+        let of_notes = self.words_of_notes(word, 0);
+        let near = |known: &str| spell::distance(word, known, 0);
+        match (of_language.first(), of_notes) {
+            (Some(own), Some(noted)) if near(&noted) < near(own) => Some(noted),
+            (Some(own), _) => Some((*own).to_owned()),
+            (None, noted) => noted,
+        }
+    }
+
+    /// The nearest word that notes have, the commonest of equally near ones. `more` slips are allowed beside the
+    /// usual.
+    fn words_of_notes(&self, word: &str, more: usize) -> Option<String> {
+        let mut best: Option<(spell::Distance, std::cmp::Reverse<u64>, String)> = None;
+        self.known.between(&Kind::Word.term("a"), &Kind::Word.term("{"), &mut |term, count| {
+            let Some(known) = term.get(1..) else { return };
+            let Some(distance) = spell::distance(word, known, more) else { return };
+            let found = (distance, std::cmp::Reverse(count), known.to_owned());
+            if best.as_ref().is_none_or(|best| found < *best) {
+                best = Some(found);
+            }
+        });
+        best.map(|(.., word)| word)
+    }
+
+    /// A phrase whose blanks were left out: `kickpanel`.
+    fn run_together(&self, word: &str) -> Option<String> {
+        let places = self.cutter.lexicon.concepts().flat_map(|(_, concept)| concept.phrases());
+        let points = self.cutter.language.catalogue.points.iter();
+        let points = points.flat_map(|point| point.aliases.iter().chain([&point.title])).map(String::as_str);
+        let mut phrases = places.chain(points);
+        phrases.find(|phrase| phrase.contains([' ', '-']) && fold(phrase) == word).map(str::to_owned)
+    }
+}
+
+/// Whether nothing but a word is known of a phrase.
+fn is_free(phrase: &Phrase) -> bool {
+    matches!(phrase.meanings[..], [Meaning::Word(_)])
+}
+
+/// Two digits are a year only beside a vehicle.
+fn is_written_in_full(words: &[String], year: ModelYear) -> bool {
+    words.iter().any(|word| word.contains(&year.to_string()) || word.starts_with(['\'', '\u{2019}']))
+}
+
+fn overlaps(a: &Range<usize>, b: &Range<usize>) -> bool {
+    a.start < b.end && b.start < a.end
+}
+
+impl Cutter<'_> {
+    /// Cuts a question: as any text, and by the attributes of vehicles that it names.
+    fn cut_question(&self, text: &str) -> Vec<Phrase> {
+        let words = self.lexicon.words(text);
+        let texts: Vec<&str> = words.iter().map(|word| written(text, word)).collect();
+        let found = self.language.vocabulary().read_words(&texts).found;
+        let attributes = found
+            .into_iter()
+            .map(|found| (found.words, Meaning::Attribute(found.attribute, found.value)))
+            .collect();
+        self.cut_with(text, self.language.drive, attributes)
+    }
+}

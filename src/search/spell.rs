@@ -1,0 +1,93 @@
+//! Which known word a misspelt one was meant to be. Only words of letters are forgiven anything, and only those that are
+//! no known words themselves: a colour, a number or a code never becomes another.
+
+use strsim::osa_distance;
+
+/// How many slips a word of so many letters may hold; a swapped pair of letters is one. Our own choice, no source.
+pub(super) fn slips_allowed(letters: usize) -> usize {
+    match letters {
+        0..=3 => 0,
+        4..=7 => 1,
+        _ => 2,
+    }
+}
+
+/// Whether a word may be forgiven anything.
+pub(super) fn may_be_misspelt(word: &str) -> bool {
+    word.chars().all(char::is_alphabetic) && slips_allowed(word.chars().count()) > 0
+}
+
+/// How far a known word is from a misspelt one: the smaller the nearer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Distance {
+    slips: usize,
+    /// People seldom get the ends of a word wrong.
+    ends: usize,
+    /// A letter too few or too many is the commoner slip than a wrong one.
+    lengths_equal: bool,
+}
+
+/// The distance of `known` from `word`, where it is near enough. `more` slips are allowed beside the usual.
+pub(super) fn distance(word: &str, known: &str, more: usize) -> Option<Distance> {
+    let (letters, other) = (word.chars().count(), known.chars().count());
+    let allowed = slips_allowed(letters) + more;
+    if other < 4 || letters.abs_diff(other) > allowed {
+        return None;
+    }
+    let slips = osa_distance(word, known);
+    let differs = |a: Option<char>, b: Option<char>| usize::from(a != b);
+    let ends = 2 * differs(word.chars().next(), known.chars().next())
+        + differs(word.chars().last(), known.chars().last());
+    (0 < slips && slips <= allowed).then_some(Distance { slips, ends, lengths_equal: letters == other })
+}
+
+/// The nearest of known words, all of them where several are equally near; the first of equal words counts.
+pub(super) fn nearest<'k>(word: &str, known: impl Iterator<Item = &'k str>, more: usize) -> Vec<&'k str> {
+    let mut best: Option<Distance> = None;
+    let mut found: Vec<&str> = Vec::new();
+    for known in known {
+        let Some(distance) = distance(word, known, more) else { continue };
+        if best.is_none_or(|best| distance < best) {
+            best = Some(distance);
+            found.clear();
+        }
+        if best == Some(distance) && !found.contains(&known) {
+            found.push(known);
+        }
+    }
+    found
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn slips_are_forgiven_by_the_length_of_the_word() {
+        const KNOWN: [&str; 10] =
+            ["violet", "green", "grey", "switch", "brake", "firewall", "grommet", "panel", "pedal", "drover"];
+        let check = |word: &str, expected: &[&str]| {
+            assert_eq!(nearest(word, KNOWN.into_iter(), 0), expected, "{word}");
+        };
+        check("vilet", &["violet"]);
+        check("gren", &["green"]);
+        check("swtich", &["switch"]);
+        check("brke", &["brake"]);
+        check("firwal", &[]);
+        check("firewal", &["firewall"]);
+        check("frewalll", &["firewall"]);
+        check("gromet", &["grommet"]);
+        check("drovr", &["drover"]);
+        check("red", &[]);
+        check("violet", &[]);
+    }
+
+    #[test]
+    fn short_words_figures_and_codes_are_forgiven_nothing() {
+        for (word, expected) in
+            [("red", false), ("c212", false), ("35mm", false), ("brke", true), ("2016", false)]
+        {
+            assert_eq!(may_be_misspelt(word), expected, "{word}");
+        }
+    }
+}

@@ -1,0 +1,1 @@
+//! What questions and remarks are cut into, as tables.

@@ -1,0 +1,148 @@
+//! What each phrase of a question weighs, and by which ways it is looked for: the rarer and the more exact a meaning,
+//! the heavier. The weights are our own, tuned on judged questions over invented notes; no source.
+
+use super::find::Wanted;
+use super::meaning::{How, Meaning, Way};
+use super::question::{Asked, Known, Question};
+use super::term::{self, Kind};
+use crate::language::Language;
+use crate::value::lexicon::Side;
+use crate::value::quantity::Quantity;
+use crate::value::{FieldKind, Relation, Typed};
+
+/// How well a note answers where a typing error was forgiven.
+const FORGIVEN: f32 = 0.85;
+/// How well it answers by a point or a part of whose name only a word was written.
+const HINTED: f32 = 0.35;
+/// The share of the weight that does not depend on how rare a meaning is.
+const STEADY: f32 = 0.75;
+/// The same of a word that means nothing by itself: whether it tells anything depends on how rare it is.
+const STEADY_WORD: f32 = 0.3;
+/// What the model weighs of all else that is asked together: the right thing on another vehicle stands below it.
+const MODEL: f32 = 0.9;
+/// The least that it weighs.
+const LEAST_MODEL: f32 = 2.5;
+/// What one of two meanings is worth that a phrase may have, where it is the less likely.
+const SECOND: f32 = 0.6;
+
+fn weight(meaning: &Meaning) -> f32 {
+    match meaning {
+        Meaning::Model(_) => 0.0,
+        Meaning::Colour(_) | Meaning::Point(_) => 2.0,
+        Meaning::Spot(spot) if spot.relation.is_some() => 1.2,
+        Meaning::Spot(_) | Meaning::Thread(_) => 1.8,
+        Meaning::Code(..) | Meaning::Quantity(..) | Meaning::Make(_) => 1.6,
+        Meaning::Person(_) => 1.4,
+        Meaning::Choice(..) | Meaning::Year(_) => 1.1,
+        Meaning::Sides(sides, _) if sides.holds(Side::Left.into()) || sides.holds(Side::Right.into()) => 0.9,
+        Meaning::Sides(..) | Meaning::Attribute(..) | Meaning::Word(_) => 0.7,
+        Meaning::Basis(_) => 0.5,
+    }
+}
+
+/// How sure it is that a phrase means this, where it may mean several things.
+fn likelihood(meaning: &Meaning, among: &[Meaning]) -> f32 {
+    let better = |other: &Meaning| weight(other) > weight(meaning) && !alike(other, meaning);
+    let is_choice = matches!(meaning, Meaning::Choice(..) | Meaning::Word(_) | Meaning::Code(None, _));
+    if is_choice && among.iter().any(better) { SECOND } else { 1.0 }
+}
+
+fn alike(a: &Meaning, b: &Meaning) -> bool {
+    std::mem::discriminant(a) == std::mem::discriminant(b)
+}
+
+/// A phrase as it is looked for, with how many notes answer to it in full.
+#[derive(Debug, Clone)]
+pub(super) struct Weighed {
+    pub(super) wanted: Wanted,
+    pub(super) notes: u64,
+}
+
+/// Weighs the phrases of a question; `notes` is how many the book holds.
+pub(super) fn weigh(question: &Question, language: &Language, known: &dyn Known, notes: u64) -> Vec<Weighed> {
+    let mut weighed: Vec<Weighed> =
+        question.asked.iter().map(|asked| of_phrase(asked, language, known, notes)).collect();
+    let others: f32 = weighed.iter().filter(|own| own.notes > 0).map(|own| own.wanted.weight).sum();
+    for (asked, own) in question.asked.iter().zip(&mut weighed) {
+        if matches!(asked.meanings.first(), Some(Meaning::Model(_))) {
+            own.wanted.weight = LEAST_MODEL.max(MODEL * others);
+        }
+    }
+    weighed
+}
+
+fn of_phrase(asked: &Asked, language: &Language, known: &dyn Known, notes: u64) -> Weighed {
+    let mut ways = Vec::new();
+    for meaning in &asked.meanings {
+        let likely = likelihood(meaning, &asked.meanings);
+        let found = match meaning {
+            Meaning::Quantity(field, quantity) => quantities(field, quantity, language, known),
+            _ => meaning.ways(),
+        };
+        ways.extend(found.into_iter().map(|way| Way { strength: way.strength * likely, ..way }));
+    }
+    for hint in &asked.hints {
+        let found = hint.ways().into_iter().filter(|way| way.how != How::Remark);
+        ways.extend(found.map(|way| Way { strength: way.strength * HINTED, how: How::Near, ..way }));
+    }
+    if asked.forgiven {
+        ways.iter_mut().for_each(|way| way.strength *= FORGIVEN);
+    }
+    ways.sort_by(|a, b| b.strength.total_cmp(&a.strength).then_with(|| a.term.cmp(&b.term)));
+    let mut seen = std::collections::HashSet::new();
+    ways.retain(|way| seen.insert(way.term.clone()));
+    let full = ways.first().map_or(0.0, |way| way.strength) * 0.7;
+    let answering = ways.iter().filter(|way| way.strength >= full).map(|way| known.count(&way.term)).sum();
+    let any = ways.iter().map(|way| known.count(&way.term)).sum::<u64>();
+    let rare = rareness(if answering > 0 { answering } else { any }, notes);
+    let word = matches!(asked.meanings[..], [Meaning::Word(_)]);
+    let steady = if word { STEADY_WORD } else { STEADY };
+    let most = asked.meanings.iter().map(weight).fold(0.0, f32::max);
+    let against = match &asked.meanings[..] {
+        [one] => one.against(),
+        _ => Vec::new(),
+    };
+    let weight = most * (steady + (1.0 - steady) * rare);
+    Weighed { wanted: Wanted { weight, ways, against }, notes: any }
+}
+
+/// How rare something is that so many of all notes have: 1 where hardly any has it, 0 where all do.
+fn rareness(having: u64, notes: u64) -> f32 {
+    let share = |count: u64| (count as f32 + 1.0).ln();
+    (1.0 - share(having) / share(notes.max(having).max(1))).clamp(0.0, 1.0)
+}
+
+/// The quantities of a field, among those that notes have, that say the same as the one that is asked, whatever unit
+/// they were written in.
+fn quantities(field: &str, asked: &Quantity, language: &Language, known: &dyn Known) -> Vec<Way> {
+    let Some(FieldKind::Quantity(rule)) =
+        language.catalogue.field(field).map(|at| &language.catalogue.fields[at].kind)
+    else {
+        return Vec::new();
+    };
+    let (low, high) = asked.ranks_alike();
+    let (from, to) = (term::quantity_key(field, low), term::quantity_key(field, high.min(1e8)) + "~");
+    let text = asked.to_string();
+    let mut ways = Vec::new();
+    let mut take = |term: &str| {
+        let Some(canonical) = term::quantity_of(term) else { return };
+        let Ok(other) = Quantity::parse(canonical, rule) else { return };
+        if other.relation(asked) == Relation::Same {
+            let (strength, how) = if canonical == text { (1.0, How::Same) } else { (0.95, How::Near) };
+            ways.push(Way { term: term.to_owned(), strength, how });
+        }
+    };
+    known.between(&Kind::Quantity.term(&from), &Kind::Quantity.term(&to), &mut |term, _| take(term));
+    let said: Vec<Way> = ways
+        .iter()
+        .map(|way| Way { term: term::in_remark(&way.term), strength: 0.4, how: How::Remark })
+        .collect();
+    ways.extend(said);
+    ways.extend(
+        Meaning::Quantity(field.to_owned(), asked.clone())
+            .ways()
+            .into_iter()
+            .filter(|way| way.how == How::Remark),
+    );
+    ways
+}
