@@ -45,18 +45,18 @@ impl<'a> Program<'a> {
 
     /// The first notes that it finds, by their numbers: a note in line 2 has number 0.
     ///
-    /// # Panics
-    /// The command is missing or fails, or tells a line that no note stands in.
-    pub fn search(&self, query: &str) -> Vec<usize> {
+    /// # Errors
+    /// The command is missing or fails: what it says.
+    pub fn search(&self, query: &str) -> Result<Vec<usize>, String> {
         let places = PLACES.to_string();
         let fixed = ["search", "--json", "--limit", places.as_str()];
         let arguments: Vec<&str> = fixed.into_iter().chain(query.split_whitespace()).collect();
         let output = self.run(&arguments);
         let told = String::from_utf8_lossy(&output.stderr);
         match output.status.code() {
-            Some(0) => lines(&output.stdout),
-            Some(1) => Vec::new(),
-            status => panic!("baybook search '{query}' ends with {status:?}: {told}"),
+            Some(0) => Ok(lines(&output.stdout)),
+            Some(1) => Ok(Vec::new()),
+            status => Err(format!("baybook search '{query}' ends with {status:?}: {told}")),
         }
     }
 }
