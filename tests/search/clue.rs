@@ -51,7 +51,12 @@ impl<'a> Draft<'a> {
     fn wire(&mut self, dice: &mut Dice) -> Option<String> {
         let wire = self.note.meaning.wire?;
         self.need.wire = Some(wire);
-        Some(if self.class == Class::Sentence { wire.said(dice) } else { wire.asked(dice) })
+        if self.class == Class::Sentence {
+            return Some(wire.said(dice));
+        }
+        let (text, other) = wire.asked(dice);
+        self.need.or_wire = other;
+        Some(text)
     }
 
     fn place(&mut self, dice: &mut Dice) -> Option<String> {

@@ -18,7 +18,7 @@ fn gain(grade: u8) -> f64 {
 }
 
 fn discounted(gains: impl Iterator<Item = f64>) -> f64 {
-    gains.zip(2_u32..).map(|(gain, place)| gain / f64::from(place).log2()).sum()
+    gains.zip(2_u32..).fold(0.0, |sum, (gain, place)| sum + gain / f64::from(place).log2())
 }
 
 /// The normalised discounted gain of the first `places` found, of all grades that there are.

@@ -35,6 +35,8 @@ pub struct Wanted {
 pub struct Need {
     pub point: Option<&'static Kind>,
     pub wire: Option<Wire>,
+    /// The other wire that the words may mean: two codes joined do not tell which of them is the base (IEC 60757).
+    pub or_wire: Option<Wire>,
     pub place: Option<Wanted>,
     pub size: Option<&'static Size>,
     pub choice: Option<&'static Choice>,
@@ -63,7 +65,8 @@ impl Need {
         let content = self.content(note);
         match self.fit(note) {
             Fit::Fits => content,
-            Fit::OtherYear => content.saturating_sub(1),
+            // Half of it on the asked model is worth no less than all of it on another.
+            Fit::OtherYear => content.saturating_sub(1).max(content.min(1)),
             Fit::Elsewhere if content == 3 && self.tells_a_value() => 1,
             Fit::Elsewhere => 0,
         }
@@ -88,7 +91,7 @@ impl Need {
         let exact = |same: bool| if same { Level::Same } else { Level::Other };
         let parts = [
             self.point.map(|point| note.of_point(point)),
-            self.wire.map(|wire| note.of_wire(wire)),
+            self.wire.into_iter().chain(self.or_wire).map(|wire| note.of_wire(wire)).max(),
             self.place.map(|wanted| note.of_place(wanted)),
             self.size.map(|size| exact(note.sizes.iter().any(|told| told.is(size)))),
             self.code.map(|code| exact(note.code == Some(code))),
@@ -221,6 +224,7 @@ mod tests {
         check(wire("WH", Some("VT")), 0);
         check(wire("GN", None), 1);
         check(wire("BU", None), 0);
+        check(Need { or_wire: Some(Wire::of("VT", Some("WH"))), ..wire("WH", Some("VT")) }, 3);
     }
 
     #[test]
@@ -239,6 +243,7 @@ mod tests {
         let tarn = Need { model: Some("Tarn"), wire: Some(Wire::of("VT", Some("WH"))), ..Need::default() };
         check(Need { year: Some(2016), ..tarn.clone() }, 3);
         check(Need { year: Some(2012), ..tarn.clone() }, 2);
+        check(Need { year: Some(2012), point: Some(point("horn")), ..tarn.clone() }, 1);
         check(Need { only: Some(("cab", "regular")), ..tarn.clone() }, 2);
         check(Need { only: Some(("tow", "yes")), ..tarn.clone() }, 3);
         check(Need { model: Some("Fell"), ..tarn }, 1);

@@ -116,15 +116,20 @@ impl Wire {
         self.in_notation(notation, dice)
     }
 
-    /// As asked for: in a hurry, from memory, never twice the same.
-    pub fn asked(self, dice: &mut Dice) -> String {
+    /// The wire whose colours are those of this one, the other way round.
+    fn turned(self) -> Option<Self> {
+        self.tracer.map(|tracer| Self { shade: None, base: tracer, tracer: Some(self.base) })
+    }
+
+    /// As asked for: in a hurry, from memory, never twice the same; and the other wire that this may mean.
+    pub fn asked(self, dice: &mut Dice) -> (String, Option<Self>) {
         let plain = [
             Code, CapsSlash, CapsDash, SmallSlash, WordSlash, Tracer, Stripe, StripeOn, Blank, Blank,
             SmallBlank,
         ];
         let joined = self.shade.is_none() && dice.below(plain.len() + 1) == 0;
         let notation = if joined { Joined } else { dice.one_of(&plain) };
-        self.in_notation(notation, dice)
+        (self.in_notation(notation, dice), if joined { self.turned() } else { None })
     }
 
     /// As said in a sentence.
