@@ -333,7 +333,7 @@ fn an_older_book_is_migrated_after_a_backup() {
     assert_eq!(told.stdout(), conflicts);
     assert_eq!(shop.content(), content);
     shop.run("check").must_be(0);
-    let copy = rusqlite::Connection::open(shop.path("book/book.before-format-2.sqlite")).expect("the copy");
+    let copy = rusqlite::Connection::open(shop.path("book/book.before-format-3.sqlite")).expect("the copy");
     let format: i64 = copy.pragma_query_value(None, "user_version", |row| row.get(0)).expect("its format");
     let notes: i64 = copy.query_row("SELECT count(*) FROM note", [], |row| row.get(0)).expect("its notes");
     assert_eq!((format, notes), (1, 12));

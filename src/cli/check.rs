@@ -3,6 +3,8 @@
 use serde_json::json;
 
 use super::console::{Console, Failure, Status};
+use crate::book::Finding;
+use crate::search;
 use crate::show::page::{Label, counted};
 
 /// Whether the book is sound: the file, every id, and everything derived recomputed and compared
@@ -13,7 +15,10 @@ pub(super) fn run(_: &Args, console: &mut Console<'_>) -> Result<Status, Failure
     let language = console.language()?;
     let book = console.book_there_must_be(&language)?;
     let mut looked_at = 0;
-    let findings = book.check(&language, &mut |notes| looked_at = notes)?;
+    let mut findings = book.check(&language, &mut |notes| looked_at = notes)?;
+    if let Some(why) = search::trouble(&book, &language)? {
+        findings.push(Finding { what: format!("the index for search: {why}"), mends: true });
+    }
     if console.json {
         let told: Vec<_> =
             findings.iter().map(|finding| json!({ "what": finding.what, "mends": finding.mends })).collect();

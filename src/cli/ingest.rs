@@ -10,6 +10,7 @@ use crate::book::{Book, BookError, BucketKey, Lasting};
 use crate::intake::{self, DateOrder, Progress, Report, Wishes};
 use crate::language::Language;
 use crate::note::NoteId;
+use crate::search;
 use crate::show::page::Page;
 use crate::show::report::{self, Placed};
 
@@ -65,6 +66,9 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     bar.finish_and_clear();
     let report = report?;
     show(console, &book, &language, &report, args.dry_run)?;
+    if !args.dry_run {
+        search::keep_up(&mut book, &language);
+    }
     Ok(match (report.has_refusals(), report.files.is_empty()) {
         (true, _) => Status::Misuse,
         (false, true) => Status::Nothing,

@@ -23,7 +23,7 @@ use crate::vehicle::Vehicle;
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// What is remembered of the note
-    #[arg(value_name = "WORDS", required = true, allow_hyphen_values = true)]
+    #[arg(value_name = "WORDS", required = true)]
     words: Vec<String>,
     /// Only notes on this vehicle: year, maker, model and what else is known of it
     #[arg(long, value_name = "VEHICLE")]
@@ -93,7 +93,7 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     } else {
         show(console, &book, &language, args, &found, skip)?;
     }
-    search::take_in(&mut book, &language);
+    search::keep_up(&mut book, &language);
     Ok(status)
 }
 

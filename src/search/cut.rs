@@ -4,6 +4,8 @@
 //! What a meaning is to the index is the business of `meaning`; vehicles, years, people and typing errors are those of
 //! a question alone (`ask`).
 
+use std::cell::RefCell;
+use std::collections::BTreeMap;
 use std::ops::Range;
 
 use foldhash::HashMap;
@@ -50,9 +52,19 @@ pub(super) struct Cutter<'l> {
     pub(super) language: &'l Language,
     pub(super) lexicon: &'static Lexicon,
     /// What the catalogue's own phrases mean, written as one word.
-    catalogue: HashMap<String, Vec<Meaning>>,
-    longest: usize,
+    catalogue: BTreeMap<String, Vec<Meaning>>,
+    memory: RefCell<Memory>,
 }
+
+/// What was worked out once: the same few words and places recur in the notes of a book.
+#[derive(Debug, Default)]
+struct Memory {
+    colourful: HashMap<String, bool>,
+    places: HashMap<(String, DriveSide), Vec<Phrase>>,
+}
+
+/// More places than this are not remembered: a book may have notes without end.
+const REMEMBERED: usize = 20_000;
 
 /// A phrase that was found and competes with others for its words.
 #[derive(Debug)]
@@ -61,6 +73,14 @@ struct Found {
     /// The order among phrases of one length.
     class: u8,
     what: Reading,
+}
+
+/// Words of a text with what they were settled to mean.
+struct Kept {
+    words: Range<usize>,
+    meanings: Vec<Meaning>,
+    /// The piece of a place that they are, too; what that says is told by the pieces beside it.
+    piece: Option<usize>,
 }
 
 #[derive(Debug, Clone)]
@@ -72,12 +92,15 @@ enum Reading {
 
 impl<'l> Cutter<'l> {
     pub(super) fn new(language: &'l Language) -> Self {
-        let mut cutter =
-            Self { language, lexicon: Lexicon::builtin(), catalogue: HashMap::default(), longest: 1 };
+        let mut cutter = Self {
+            language,
+            lexicon: Lexicon::builtin(),
+            catalogue: BTreeMap::new(),
+            memory: RefCell::default(),
+        };
         for point in &language.catalogue.points {
             for phrase in [&point.name, &point.title].into_iter().chain(&point.aliases) {
                 let words = cutter.lexicon.words(phrase);
-                cutter.longest = cutter.longest.max(words.len());
                 let key: String = words.iter().map(|word| fold(&word.key)).collect();
                 cutter.add(key, Meaning::Point(point.name.clone()));
             }
@@ -133,8 +156,7 @@ impl<'l> Cutter<'l> {
 
     /// The longest phrase from word `at` that is a colour; a doubtful one only where none is certain.
     fn colours(&self, text: &str, words: &[Word], at: usize, found: &mut Vec<Found>) {
-        let first = written(text, &words[at]);
-        if !Colour::begins_with(&first.to_ascii_lowercase()) {
+        if !self.is_colourful(written(text, &words[at])) {
             return;
         }
         let mut doubtful = None;
@@ -162,14 +184,18 @@ impl<'l> Cutter<'l> {
     /// Points and choices from word `at`.
     fn of_catalogue(&self, text: &str, words: &[Word], at: usize, found: &mut Vec<Found>) {
         let (mut by_key, mut as_written) = (String::new(), String::new());
-        for (length, word) in (1..).zip(&words[at..]).take(self.longest) {
+        for (length, word) in (1..).zip(&words[at..]) {
             if length > 1 && word.gap == Gap::Break {
                 return;
             }
             by_key.push_str(&fold(&word.key));
             as_written.push_str(&fold(written(text, word)));
+            let differ = by_key != as_written;
+            if !self.goes_on(&by_key) && !(differ && self.goes_on(&as_written)) {
+                return;
+            }
             let mut meanings: Vec<Meaning> = self.catalogue.get(&by_key).cloned().unwrap_or_default();
-            if by_key != as_written {
+            if differ {
                 meanings.extend(self.catalogue.get(&as_written).into_iter().flatten().cloned());
             }
             if !meanings.is_empty() {
@@ -180,23 +206,78 @@ impl<'l> Cutter<'l> {
         }
     }
 
-    /// What a word that means nothing by itself may be a part of: points and parts whose names have it.
+    /// Whether a phrase of the catalogue begins like this.
+    fn goes_on(&self, beginning: &str) -> bool {
+        use std::ops::Bound::{Included, Unbounded};
+        let next = self.catalogue.range::<str, _>((Included(beginning), Unbounded)).next();
+        !beginning.is_empty() && next.is_some_and(|(phrase, _)| phrase.starts_with(beginning))
+    }
+
+    /// Whether a phrase of colour may begin with a word.
+    fn is_colourful(&self, word: &str) -> bool {
+        let mut memory = self.memory.borrow_mut();
+        if let Some(known) = memory.colourful.get(word) {
+            return *known;
+        }
+        let colourful = Colour::begins_with(&word.to_ascii_lowercase());
+        if memory.colourful.len() < REMEMBERED {
+            memory.colourful.insert(word.to_owned(), colourful);
+        }
+        colourful
+    }
+
+    /// What pieces of a place say together, by spans within their text.
+    fn place(&self, text: &str, drive: DriveSide) -> Option<Vec<Phrase>> {
+        let key = (text.to_owned(), drive);
+        if let Some(known) = self.memory.borrow().places.get(&key) {
+            return (!known.is_empty()).then(|| known.clone());
+        }
+        let mut said = Vec::new();
+        if let Ok(place) = Place::parse(text, self.lexicon, drive) {
+            said_by(&place, &(0..text.len()), &mut said);
+        }
+        let mut memory = self.memory.borrow_mut();
+        if memory.places.len() < REMEMBERED {
+            memory.places.insert(key, said.clone());
+        }
+        (!said.is_empty()).then_some(said)
+    }
+
+    /// What a word that means nothing by itself may be a part of: points, parts and fields whose names have it.
     pub(super) fn hinted_by(&self, key: &str) -> Vec<Meaning> {
         let mut meanings = Vec::new();
-        let has = |phrase: &str| self.lexicon.words(phrase).iter().any(|word| word.key == key);
+        let has = |phrase: &str| phrase.split([' ', '-']).any(|word| word == key);
         for point in &self.language.catalogue.points {
             if has(&point.title) || has(&point.name) {
                 meanings.push(Meaning::Point(point.name.clone()));
             }
         }
-        for (_, concept) in self.lexicon.concepts() {
-            if matches!(concept.kind(), Kind::Component | Kind::Landmark) && has(concept.name()) {
-                let part = concept.name().to_owned();
-                let spot = Spot { relation: None, part, sides: Default::default(), within: Vec::new() };
-                meanings.push(Meaning::Spot(spot));
-            }
-        }
+        let fields = self.language.catalogue.fields.iter();
+        let fields = fields.filter(|field| has(&field.title));
+        meanings.extend(fields.map(|field| Meaning::Field(field.name.clone())));
+        let named = |name: &str| has(name);
+        meanings.extend(self.parts_where(named).map(|part| spot(None, part)));
         meanings
+    }
+
+    /// Parts that are called like this one and more: what is above the hood release may be above its cable.
+    pub(super) fn kin(&self, of: &Spot) -> Vec<Meaning> {
+        let own = self.lexicon.concepts().find(|(_, concept)| concept.name() == of.part);
+        let Some((_, own)) = own else { return Vec::new() };
+        let phrases: Vec<&str> = own.phrases().filter(|phrase| phrase.contains(' ')).collect();
+        let like = |name: &str| {
+            let more = |phrase: &&str| name.strip_prefix(*phrase).is_some_and(|rest| rest.starts_with(' '));
+            name != of.part && phrases.iter().any(more)
+        };
+        self.parts_where(like).map(|part| spot(of.relation.clone(), part)).collect()
+    }
+
+    fn parts_where(&self, wanted: impl Fn(&str) -> bool) -> impl Iterator<Item = &'static str> {
+        let places = self.lexicon.concepts().map(|(_, concept)| concept);
+        places
+            .filter(|concept| matches!(concept.kind(), Kind::Component | Kind::Landmark))
+            .map(|concept| concept.name())
+            .filter(move |name| wanted(name))
     }
 
     /// Every word that a phrase of the lexicon or the catalogue has, as it is written there.
@@ -209,6 +290,10 @@ impl<'l> Cutter<'l> {
             .flat_map(|phrase| phrase.split(|c: char| !c.is_alphanumeric()))
             .filter(|word| !word.is_empty())
     }
+}
+
+fn spot(relation: Option<String>, part: &str) -> Meaning {
+    Meaning::Spot(Spot { relation, part: part.to_owned(), sides: Default::default(), within: Vec::new() })
 }
 
 /// Whether a spelling of a choice says enough without its field: `ignition`, but not `30`, `+` or `yes`.
@@ -242,24 +327,17 @@ impl Settling<'_, '_> {
     fn all(&self, mut found: Vec<Found>) -> Vec<Phrase> {
         found.sort_by_key(|one| (std::cmp::Reverse(one.words.len()), one.class, one.words.start));
         let mut owner: Vec<Option<usize>> = vec![None; self.words.len()];
-        let mut kept: Vec<(Range<usize>, Vec<Meaning>, Option<usize>)> = Vec::new();
+        let mut kept: Vec<Kept> = Vec::new();
         for one in found {
-            let same = kept.iter_mut().find(|(words, ..)| *words == one.words);
-            match (same, one.what) {
-                (Some((_, meanings, _)), Reading::Means(more)) => meanings.extend(more),
-                // Where a point or a colour is called like a part of a place, it may be either.
-                (Some((_, meanings, piece)), Reading::Piece(at)) if piece.is_none() && one.class == 2 => {
-                    meanings.extend(self.part(at));
-                }
-                (Some(_), _) => {}
-                (None, what) => {
-                    if owner[one.words.clone()].iter().any(Option::is_some) {
-                        continue;
-                    }
-                    owner[one.words.clone()].fill(Some(kept.len()));
-                    kept.push(match what {
-                        Reading::Means(meanings) => (one.words, meanings, None),
-                        Reading::Piece(at) => (one.words, Vec::new(), Some(at)),
+            let words = one.words.clone();
+            match owner[words.start].map(|own| &mut kept[own]).filter(|own| own.words == words) {
+                Some(own) => self.also(own, one),
+                None if owner[words.clone()].iter().any(Option::is_some) => {}
+                None => {
+                    owner[words.clone()].fill(Some(kept.len()));
+                    kept.push(match one.what {
+                        Reading::Means(meanings) => Kept { words, meanings, piece: None },
+                        Reading::Piece(at) => Kept { words, meanings: Vec::new(), piece: Some(at) },
                     });
                 }
             }
@@ -267,99 +345,115 @@ impl Settling<'_, '_> {
         self.phrases(&owner, &kept)
     }
 
-    fn part(&self, piece: usize) -> Option<Meaning> {
-        let What::Concept(id) = self.pieces[piece].what else { return None };
-        let concept = self.cutter.lexicon.concept(id);
-        let within = concept.within().iter().map(|id| self.cutter.lexicon.concept(*id).name().to_owned());
-        let part = concept.name().to_owned();
-        Some(Meaning::Spot(Spot {
-            relation: None,
-            part,
-            sides: Default::default(),
-            within: within.collect(),
-        }))
+    /// The same words may mean this as well: a part of a place may be called like a point. A side or a relation is
+    /// nothing else.
+    fn also(&self, own: &mut Kept, one: Found) {
+        match one.what {
+            Reading::Piece(at) if own.piece.is_none() && self.is_part(&self.pieces[at]) => {
+                own.piece = Some(at)
+            }
+            Reading::Piece(_) => {}
+            Reading::Means(more) if own.piece.is_none_or(|at| self.is_part(&self.pieces[at])) => {
+                own.meanings.extend(more);
+            }
+            Reading::Means(_) => {}
+        }
     }
 
-    fn phrases(
-        &self,
-        owner: &[Option<usize>],
-        kept: &[(Range<usize>, Vec<Meaning>, Option<usize>)],
-    ) -> Vec<Phrase> {
+    fn phrases(&self, owner: &[Option<usize>], kept: &[Kept]) -> Vec<Phrase> {
         let mut phrases = Vec::new();
         let mut at = 0;
         while at < self.words.len() {
-            let Some(own) = owner[at] else {
+            let Some(own) = owner[at].map(|own| &kept[own]) else {
                 phrases.extend(self.word(at));
                 at += 1;
                 continue;
             };
-            let (words, meanings, piece) = &kept[own];
-            at = words.end;
-            if piece.is_none() || !meanings.is_empty() {
-                phrases.push(Phrase { span: self.span(words), meanings: meanings.clone() });
-                // Sides before a part that is a point, too, stand by themselves.
+            at = own.words.end;
+            if own.piece.is_none() {
+                phrases.push(Phrase { span: self.span(&own.words), meanings: own.meanings.clone() });
                 continue;
             }
-            let mut run = words.clone();
-            while let Some(next) = self.continues(owner, kept, run.end) {
-                run.end = next;
+            let mut run = vec![own];
+            while let Some(next) = self.continues(owner, kept, at) {
+                at = next.words.end;
+                run.push(next);
             }
-            at = run.end;
-            self.place(run, &mut phrases);
+            self.place(&run, &mut phrases);
         }
         phrases
     }
 
-    /// The end of the piece of a place that goes on at word `at`, small words passed over.
-    fn continues(
-        &self,
-        owner: &[Option<usize>],
-        kept: &[(Range<usize>, Vec<Meaning>, Option<usize>)],
-        at: usize,
-    ) -> Option<usize> {
+    /// The piece of a place that goes on at word `at`, small words passed over.
+    fn continues<'k>(&self, owner: &[Option<usize>], kept: &'k [Kept], at: usize) -> Option<&'k Kept> {
         let small = |word: &Word| matches!(word.key.as_str(), "a" | "an" | "the" | "and");
         let skip = (at..owner.len()).take_while(|at| owner[*at].is_none() && small(&self.words[*at])).count();
-        let (words, meanings, piece) = &kept[(*owner.get(at + skip)?)?];
-        (piece.is_some() && meanings.is_empty()).then_some(words.end)
+        let next = &kept[(*owner.get(at + skip)?)?];
+        next.piece.is_some().then_some(next)
     }
 
     fn span(&self, words: &Range<usize>) -> Range<usize> {
         self.words[words.start].span.start..self.words[words.end - 1].span.end
     }
 
-    /// What pieces of a place that stand side by side say together; where that cannot be told, what each says.
-    fn place(&self, run: Range<usize>, phrases: &mut Vec<Phrase>) {
-        let span = self.span(&run);
-        match Place::parse(&self.text[span.clone()], self.cutter.lexicon, self.drive) {
-            Ok(place) => said_by(&place, &span, phrases),
-            Err(_) => self.piece_by_piece(&span, phrases),
+    /// What pieces of a place that stand side by side say together; where that cannot be told, what each says. Words
+    /// that mean something else, too, are a phrase with both meanings.
+    fn place(&self, run: &[&Kept], phrases: &mut Vec<Phrase>) {
+        let (Some(first), Some(last)) = (run.first(), run.last()) else { return };
+        let span = self.span(&(first.words.start..last.words.end));
+        let mut said = self.placed(&span).unwrap_or_else(|| self.piece_by_piece(&span));
+        for own in run.iter().filter(|own| !own.meanings.is_empty()) {
+            let part = own.piece.and_then(|at| self.part(at));
+            let same = |phrase: &&mut Phrase| match (&phrase.meanings[0], &part) {
+                (Meaning::Spot(spot), Some(part)) => spot.part == *part,
+                _ => false,
+            };
+            match said.iter_mut().find(same) {
+                Some(phrase) => phrase.meanings.extend(own.meanings.iter().cloned()),
+                None => said.push(Phrase { span: self.span(&own.words), meanings: own.meanings.clone() }),
+            }
         }
+        phrases.append(&mut said);
     }
 
-    fn piece_by_piece(&self, span: &Range<usize>, phrases: &mut Vec<Phrase>) {
+    fn part(&self, piece: usize) -> Option<String> {
+        let What::Concept(id) = self.pieces[piece].what else { return None };
+        Some(self.cutter.lexicon.concept(id).name().to_owned())
+    }
+
+    /// What a stretch of the text says as one place.
+    fn placed(&self, span: &Range<usize>) -> Option<Vec<Phrase>> {
+        let said = self.cutter.place(&self.text[span.clone()], self.drive)?;
+        let moved = |phrase: Phrase| Phrase {
+            span: phrase.span.start + span.start..phrase.span.end + span.start,
+            ..phrase
+        };
+        Some(said.into_iter().map(moved).collect())
+    }
+
+    fn piece_by_piece(&self, span: &Range<usize>) -> Vec<Phrase> {
         let inside = |piece: &&Piece| piece.span.start >= span.start && piece.span.end <= span.end;
         let pieces: Vec<&Piece> = self.pieces.iter().filter(inside).collect();
         // A relation at the end, to nothing, is what most often stands in the way.
-        let whole = pieces.iter().rposition(|piece| self.is_part(piece)).map(|last| pieces[last].span.end);
+        let names = |piece: &&Piece| self.is_part(piece) || self.kind(piece) == Some(Kind::Side);
+        let whole = pieces.iter().rposition(names).map(|last| pieces[last].span.end);
         if let Some(end) = whole.filter(|end| *end < span.end)
-            && let Ok(place) = Place::parse(&self.text[span.start..end], self.cutter.lexicon, self.drive)
+            && let Some(said) = self.placed(&(span.start..end))
         {
-            return said_by(&place, &(span.start..end), phrases);
+            return said;
         }
-        for piece in pieces {
-            let text = &self.text[piece.span.clone()];
-            if let Ok(place) = Place::parse(text, self.cutter.lexicon, self.drive) {
-                said_by(&place, &piece.span, phrases);
-            }
-        }
+        pieces.iter().filter_map(|piece| self.placed(&piece.span)).flatten().collect()
     }
 
     fn is_part(&self, piece: &Piece) -> bool {
-        let kind = match piece.what {
-            What::Concept(id) => self.cutter.lexicon.concept(id).kind(),
-            What::Word(_) => return false,
-        };
-        matches!(kind, Kind::Component | Kind::Landmark | Kind::Side)
+        matches!(self.kind(piece), Some(Kind::Component | Kind::Landmark))
+    }
+
+    fn kind(&self, piece: &Piece) -> Option<Kind> {
+        match piece.what {
+            What::Concept(id) => Some(self.cutter.lexicon.concept(id).kind()),
+            What::Word(_) => None,
+        }
     }
 
     fn word(&self, at: usize) -> Option<Phrase> {

@@ -8,7 +8,7 @@
 
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::time::UNIX_EPOCH;
+use std::time::{Duration, UNIX_EPOCH};
 
 use tantivy::TantivyError;
 use tantivy::directory::{Directory, DirectoryLock, Lock, MmapDirectory};
@@ -30,7 +30,9 @@ const LARGE_ARENA: usize = 160 << 20;
 /// The bytes that taking in a batch may hold.
 const SMALL_ARENA: usize = 20 << 20;
 /// How often a reader looks again where others write meanwhile.
-const PATIENCE: usize = 8;
+const PATIENCE: u32 = 6;
+/// How long it waits before the second look; before each further one that much longer.
+const PAUSE: Duration = Duration::from_millis(10);
 
 /// The index of a book and the notes that it lacks, as they are at one moment.
 pub(super) struct Stacks {
@@ -64,33 +66,36 @@ pub(super) fn open(book: &mut Book, cutter: &Cutter<'_>) -> Result<Stacks, Searc
     if book.notes()? == 0 {
         return Ok(Stacks { shelf: None, tail: Vec::new(), notices });
     }
-    let mut tried = 0;
+    let (mut moved, mut made) = (0, 0);
     loop {
-        tried += 1;
         let mark = book.index_mark()?;
         let why = match look(book, cutter.language)? {
             Found::Whole(shelf, waiting) => {
                 let tail = tail(book, cutter, waiting)?;
                 return Ok(Stacks { shelf: Some(shelf), tail, notices });
             }
-            Found::Moving if tried <= PATIENCE => continue,
+            Found::Moving if moved < PATIENCE => {
+                moved += 1;
+                std::thread::sleep(PAUSE * moved);
+                continue;
+            }
             Found::Moving => "it is not that of this book",
             Found::Wanting(why) => why,
         };
-        if tried > PATIENCE {
-            notices.push(format!("the index for search cannot be used ({why}); every note is read instead"));
-            return Ok(Stacks { shelf: None, tail: everything(book, cutter)?, notices });
-        }
-        match make(book, cutter, mark.as_ref()) {
-            Ok(true) => notices.push(format!("the index for search was made anew: {why}")),
-            Ok(false) => {}
-            Err(SearchError::Book(error)) if !error.is_refused_writing() => return Err(error.into()),
-            Err(error) => {
-                let what = "cannot be written here, so that every note is read instead, which takes longer";
-                notices.push(format!("the index for search {what}: {error}"));
-                return Ok(Stacks { shelf: None, tail: everything(book, cutter)?, notices });
+        made += 1;
+        let error = match make(book, cutter, mark.as_ref()) {
+            Ok(true) if made < PATIENCE => {
+                notices.push(format!("the index for search was made anew: {why}"));
+                continue;
             }
-        }
+            Ok(false) if made < PATIENCE => continue,
+            Ok(_) => why.to_owned(),
+            Err(SearchError::Book(error)) if !error.is_refused_writing() => return Err(error.into()),
+            Err(error) => error.to_string(),
+        };
+        let what = "cannot be written here, so that every note is read instead, which takes longer";
+        notices.push(format!("the index for search {what}: {error}"));
+        return Ok(Stacks { shelf: None, tail: everything(book, cutter)?, notices });
     }
 }
 
@@ -154,7 +159,7 @@ fn tail(
     waiting: Vec<WaitingNote>,
 ) -> Result<Vec<TailNote>, SearchError> {
     let (mut tail, mut new) = (Vec::with_capacity(waiting.len()), Vec::new());
-    let mut reader = None;
+    let mut reader: Option<NoteTerms<'_, '_>> = None;
     for note in waiting {
         if let Some(known) = note.terms.as_deref().and_then(|text| kept(note.key, text)) {
             tail.push(known);
@@ -170,10 +175,11 @@ fn tail(
             Ok::<_, SearchError>(rank_of(row))
         })?;
         if let Some(rank) = ranked {
-            tail.push(TailNote::new(note.key, rank, &terms));
             new.push((note.key, format!("{rank} {terms}")));
+            tail.push(TailNote::new(note.key, rank, terms));
         }
     }
+    drop(reader);
     if !new.is_empty() {
         // It is only saved work: where the book cannot be written, it is done again next time.
         let _ = book.keep_terms(&new);
@@ -183,7 +189,7 @@ fn tail(
 
 fn kept(key: NoteKey, text: &str) -> Option<TailNote> {
     let (rank, terms) = text.split_once(' ')?;
-    Some(TailNote::new(key, rank.parse().ok()?, terms))
+    Some(TailNote::new(key, rank.parse().ok()?, terms.to_owned()))
 }
 
 fn rank_of(note: &NoteRef<'_>) -> u64 {
@@ -196,7 +202,7 @@ fn everything(book: &Book, cutter: &Cutter<'_>) -> Result<Vec<TailNote>, SearchE
     let (mut tail, mut terms) = (Vec::new(), String::new());
     book.each_row(|row| {
         reader.of(row, &mut terms);
-        tail.push(TailNote::new(row.key, rank_of(row), &terms));
+        tail.push(TailNote::new(row.key, rank_of(row), terms.clone()));
         Ok::<_, SearchError>(())
     })?;
     Ok(tail)
@@ -252,39 +258,58 @@ fn fill(book: &Book, cutter: &Cutter<'_>, dir: &Path, generation: u64) -> Result
     Ok(had)
 }
 
-/// Takes in the notes that wait, where there are many of them and nobody else is at it.
+/// Makes the first index, or takes in the notes that wait, where there are many of them and nobody else is at it.
 ///
 /// # Errors
 /// The book cannot be read or written.
-pub(super) fn take_in(book: &mut Book, cutter: &Cutter<'_>) -> Result<(), SearchError> {
-    if book.waiting_count()? < MOST_WAITING {
+pub(super) fn keep_up(book: &mut Book, language: &Language) -> Result<(), SearchError> {
+    let mark = book.index_mark()?;
+    if mark.is_none() && book.notes()? > 0 {
+        return make(book, &Cutter::new(language), None).map(drop);
+    }
+    let waiting = book.waiting_count()?;
+    if waiting < MOST_WAITING {
         return Ok(());
+    }
+    // Where most of the book waits, a new index is made sooner, and has fewer parts.
+    if 2 * waiting > book.notes()? {
+        return make(book, &Cutter::new(language), mark.as_ref()).map(drop);
     }
     let root = root(book);
-    let Ok(_lock) = lock(&root, false) else { return Ok(()) };
-    let Some(mut mark) = book.index_mark()? else { return Ok(()) };
-    let dir = root.join(&mark.name);
-    let Ok(shelf) = Shelf::open(&dir) else { return Ok(()) };
-    if shelf.label.rules != rules(cutter.language) {
+    let (Ok(_lock), Some(mark)) = (lock(&root, false), mark) else { return Ok(()) };
+    take_in(book, &Cutter::new(language), &root.join(&mark.name), mark)
+}
+
+/// Takes in what waits; the lock is held.
+fn take_in(book: &mut Book, cutter: &Cutter<'_>, dir: &Path, mut mark: IndexMark) -> Result<(), SearchError> {
+    let Ok(Label { rules: made_by, generation }) = Shelf::open(dir).map(|shelf| shelf.label) else {
+        return Ok(());
+    };
+    if book.index_mark()?.as_ref() != Some(&mark) || made_by != rules(cutter.language) {
         return Ok(());
     }
-    if shelf.label.generation == mark.generation + 1 {
+    if generation == mark.generation + 1 {
         // Somebody ended between the two: the batch is in.
         mark.generation += 1;
         book.taken_in(&mark)?;
-    } else if shelf.label.generation != mark.generation {
+    } else if generation != mark.generation {
         return Ok(());
     }
-    drop(shelf);
     mark.generation += 1;
     book.into_batch(mark.generation)?;
-    let waiting = book.waiting()?.into_iter().filter(|note| note.batch == Some(mark.generation)).collect();
-    let binder = Binder::open(&dir, SMALL_ARENA)?;
-    for note in tail(book, cutter, waiting)? {
-        binder.add(note.key, note.rank, &note.joined())?;
+    let waiting = book.waiting()?.into_iter().filter(|note| note.batch == Some(mark.generation));
+    let binder = Binder::open(dir, SMALL_ARENA)?;
+    let mut reader = NoteTerms::new(book, cutter)?;
+    let mut terms = String::new();
+    for note in waiting {
+        book.row(note.key, |row| {
+            reader.of(row, &mut terms);
+            binder.add(row.key, rank_of(row), &terms).map_err(SearchError::from)
+        })?;
     }
-    binder.finish(&Label { rules: rules(cutter.language), generation: mark.generation })?;
-    remember(&dir);
+    drop(reader);
+    binder.finish(&Label { rules: made_by, generation: mark.generation })?;
+    remember(dir);
     Ok(book.taken_in(&mark)?)
 }
 

@@ -65,6 +65,8 @@ pub(super) enum Meaning {
     /// The folded name of a writer.
     Person(String),
     Basis(Basis),
+    /// That something is told of a field.
+    Field(String),
     /// A word that means nothing else, by its key.
     Word(String),
 }
@@ -142,6 +144,7 @@ impl Meaning {
             Self::Make(key) => vec![Kind::Make.term(key)],
             Self::Person(key) => vec![Kind::Person.term(key)],
             Self::Basis(basis) => vec![Kind::Basis.term(basis.word())],
+            Self::Field(name) => vec![Kind::Field.term(name)],
             Self::Word(key) => vec![Kind::Word.term(key)],
         }
     }
@@ -212,6 +215,12 @@ impl Meaning {
 
 /// The terms of a value of a field.
 pub(super) fn value_terms(field: &str, value: &Value) -> Vec<String> {
+    let mut terms = of_value(field, value);
+    terms.push(Kind::Field.term(field));
+    terms
+}
+
+fn of_value(field: &str, value: &Value) -> Vec<String> {
     match value {
         Value::Colour(colour) => colour_terms(colour),
         Value::Place(place) => place_terms(place),

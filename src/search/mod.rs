@@ -154,7 +154,7 @@ impl Known for Stacks {
             let _ = shelf.each_term(from, to, &mut |term, count| tell(term, u64::from(count)));
         }
         for note in &self.tail {
-            note.between(from, to).iter().for_each(|term| tell(term, 1));
+            note.terms().filter(|term| (from..to).contains(term)).for_each(|term| tell(term, 1));
         }
     }
 }
@@ -218,10 +218,10 @@ pub fn search(
     Ok(found)
 }
 
-/// Takes notes that wait into the index, where there are many and nobody else is at it. It is only upkeep: what
-/// cannot be done now is done another time.
-pub fn take_in(book: &mut Book, language: &Language) {
-    let _ = keep::take_in(book, &Cutter::new(language));
+/// Keeps the index up: makes the first one, or takes notes in that wait, where there are many and nobody else is at
+/// it. It is only upkeep: what cannot be done now is done by the next search.
+pub fn keep_up(book: &mut Book, language: &Language) {
+    let _ = keep::keep_up(book, language);
 }
 
 /// Makes the index anew, or for the first time.
@@ -311,7 +311,7 @@ impl Closely<'_> {
             reader.of(row, &mut terms);
             Ok::<_, SearchError>(())
         })?;
-        let has = TailNote::new(found.key, found.rank, &terms);
+        let has = TailNote::new(found.key, found.rank, terms);
         let point = self.book.point_name(bucket)?.unwrap_or_default();
         let (fields, marks) = self.marked(reader, &note);
         Ok(Some(Hit {
@@ -417,6 +417,7 @@ fn told(book: &Book, language: &Language, meaning: &Meaning) -> Result<String, S
             format!("written by {}", person.unwrap_or_else(|| key.clone()))
         }
         Meaning::Basis(basis) => format!("known as {}", basis.word()),
+        Meaning::Field(name) => format!("anything of {}", title(language, name)),
         Meaning::Word(key) => key.clone(),
     })
 }

@@ -11,7 +11,7 @@ use foldhash::{HashMap, HashMapExt};
 use super::cut::{Cutter, is_stop};
 use super::meaning::{Meaning, value_terms};
 use super::term::{Kind, SEPARATOR};
-use crate::book::{Book, BookError, KnownModel, NoteRef};
+use crate::book::{Book, BookError, KnownModel, ModelId, NoteRef};
 use crate::value::Value;
 use crate::value::place::DriveSide;
 use crate::vehicle::names::fold;
@@ -24,9 +24,10 @@ const OPEN_YEARS: u16 = 30;
 #[derive(Debug)]
 pub(super) struct NoteTerms<'a, 'l> {
     pub(super) cutter: &'a Cutter<'l>,
+    book: &'a Book,
     points: Vec<String>,
     people: BTreeMap<i64, (String, String)>,
-    models: HashMap<u32, String>,
+    models: HashMap<ModelId, String>,
     values: HashMap<String, String>,
     scopes: HashMap<String, (String, DriveSide)>,
     seen: HashMap<String, String>,
@@ -34,13 +35,13 @@ pub(super) struct NoteTerms<'a, 'l> {
 
 impl<'a, 'l> NoteTerms<'a, 'l> {
     /// With the names that the book uses.
-    pub(super) fn new(book: &Book, cutter: &'a Cutter<'l>) -> Result<Self, BookError> {
-        let models = book.models()?;
+    pub(super) fn new(book: &'a Book, cutter: &'a Cutter<'l>) -> Result<Self, BookError> {
         Ok(Self {
             cutter,
+            book,
             points: book.point_names()?,
             people: book.people_by_number()?,
-            models: models.iter().map(|known| (known.id.0, model_terms(known))).collect(),
+            models: HashMap::new(),
             values: HashMap::new(),
             scopes: HashMap::new(),
             seen: HashMap::new(),
@@ -51,9 +52,7 @@ impl<'a, 'l> NoteTerms<'a, 'l> {
     pub(super) fn of(&mut self, note: &NoteRef<'_>, out: &mut String) {
         out.clear();
         let bucket = note.key.bucket();
-        if let Some(terms) = self.models.get(&bucket.model().0) {
-            out.push_str(terms);
-        }
+        self.model(bucket.model(), out);
         if let Some(point) = self.points.get(usize::from(bucket.point())) {
             push(out, &Kind::Point.term(point));
         }
@@ -67,6 +66,14 @@ impl<'a, 'l> NoteTerms<'a, 'l> {
             self.value(&field, &text, out);
         }
         self.words(note.remark, drive, out);
+    }
+
+    fn model(&mut self, id: ModelId, out: &mut String) {
+        let terms = self.models.entry(id).or_insert_with(|| {
+            // A note of a model without a name is found by the rest; `check` tells of it.
+            self.book.model(id).ok().flatten().as_ref().map(model_terms).unwrap_or_default()
+        });
+        out.push_str(terms);
     }
 
     fn value(&mut self, field: &str, text: &str, out: &mut String) {

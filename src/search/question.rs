@@ -40,8 +40,8 @@ pub(super) struct Asked {
     /// As it was written.
     pub(super) written: String,
     pub(super) meanings: Vec<Meaning>,
-    /// What a word that means nothing by itself may be a part of.
-    pub(super) hints: Vec<Meaning>,
+    /// What may be meant as well, less likely, and how likely.
+    pub(super) hints: Vec<(Meaning, f32)>,
     /// Whether a typing error was forgiven in it.
     pub(super) forgiven: bool,
 }
@@ -62,6 +62,11 @@ pub(super) struct Question {
 pub(super) const MOST_WORDS: usize = 400;
 /// The most years of a range that are looked for one by one.
 const MOST_YEARS: u16 = 40;
+
+/// How likely a point or a part is meant of whose name only a word was written.
+const HINTED: f32 = 0.35;
+/// How likely a part is meant that is called like the one that was written, and more.
+const KIN: f32 = 0.7;
 
 /// A word of the question that was replaced by another.
 struct Mended {
@@ -148,11 +153,16 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
             if let [Meaning::Word(key)] = &meanings[..] {
                 let key = key.clone();
                 meanings.splice(0..0, self.word(&words, &key));
-                hints = self.cutter.hinted_by(&key);
+                hints.extend(self.cutter.hinted_by(&key).into_iter().map(|hint| (hint, HINTED)));
                 if meanings.len() == 1 && hints.is_empty() && self.known.count(&Kind::Word.term(&key)) == 0 {
                     unknown.push(phrase.span.clone());
                 }
             }
+            let spots = meanings.iter().filter_map(|meaning| match meaning {
+                Meaning::Spot(spot) => Some(self.cutter.kin(spot)),
+                _ => None,
+            });
+            hints.extend(spots.flatten().map(|kin| (kin, KIN)).collect::<Vec<_>>());
             question.asked.push(Asked { written: words, meanings, hints, forgiven });
         }
         Ok((question, unknown))
@@ -204,6 +214,7 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
                 && (of_year.as_ref() == Some(&phrase.span) || (named && of_model.contains(&&phrase.span)))
         };
         phrases.retain(|phrase| !gone(phrase));
+        phrases.sort_by_key(|phrase| phrase.span.start);
         self.ranges(text, phrases);
         Ok(())
     }
@@ -249,6 +260,9 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
         if key.bytes().all(|byte| byte.is_ascii_digit()) {
             meanings.push(Meaning::Code(None, key.to_owned()));
         }
+        let fields = self.cutter.language.catalogue.fields.iter();
+        let fields = fields.filter(|field| field.title == key || field.name == key);
+        meanings.extend(fields.map(|field| Meaning::Field(field.name.clone())));
         let folded = fold(written);
         let called = |name: &str| name.split_whitespace().any(|part| fold(part) == folded);
         let people = self.register.people.values();

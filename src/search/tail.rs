@@ -8,32 +8,32 @@ use crate::book::NoteKey;
 pub(super) struct TailNote {
     pub(super) key: NoteKey,
     pub(super) rank: u64,
-    /// Its terms, sorted, each followed by the separator.
-    terms: Vec<String>,
+    /// Its terms, each followed by the separator.
+    terms: String,
+    /// The same, hashed: looked through more quickly than texts.
+    hashes: Vec<u64>,
 }
 
 impl TailNote {
     /// A note with its terms, each followed by the separator.
-    pub(super) fn new(key: NoteKey, rank: u64, terms: &str) -> Self {
-        let mut terms: Vec<String> = terms.split_terminator(SEPARATOR).map(str::to_owned).collect();
-        terms.sort_unstable();
-        Self { key, rank, terms }
-    }
-
-    /// Its terms, each followed by the separator.
-    pub(super) fn joined(&self) -> String {
-        self.terms.iter().flat_map(|term| [term.as_str(), "\u{1f}"]).collect()
+    pub(super) fn new(key: NoteKey, rank: u64, terms: String) -> Self {
+        let hashes = terms.split_terminator(SEPARATOR).map(hash).collect();
+        Self { key, rank, terms, hashes }
     }
 
     /// Whether it has a term.
     pub(super) fn has(&self, term: &str) -> bool {
-        self.terms.binary_search_by(|own| own.as_str().cmp(term)).is_ok()
+        self.hashes.contains(&hash(term))
     }
 
-    /// Its terms from `from` on and before `to`.
-    pub(super) fn between(&self, from: &str, to: &str) -> &[String] {
-        let start = self.terms.partition_point(|own| own.as_str() < from);
-        let end = self.terms.partition_point(|own| own.as_str() < to);
-        &self.terms[start..end.max(start)]
+    /// Its terms.
+    pub(super) fn terms(&self) -> impl Iterator<Item = &str> {
+        self.terms.split_terminator(SEPARATOR)
     }
+}
+
+/// Of 64 bits, so that no two terms of a book share it but by a chance that nobody meets.
+fn hash(term: &str) -> u64 {
+    use std::hash::BuildHasher;
+    foldhash::fast::FixedState::default().hash_one(term)
 }

@@ -71,6 +71,8 @@ pub(super) enum Kind {
     Choice,
     /// A quantity of one field, in an order that follows its size.
     Quantity,
+    /// A field of which something is told.
+    Field,
     /// A word.
     Word,
 }
@@ -106,6 +108,7 @@ impl Kind {
             Self::ThreadSize => 'j',
             Self::Choice => 'C',
             Self::Quantity => 'Q',
+            Self::Field => 'F',
             Self::Word => '.',
         }
     }

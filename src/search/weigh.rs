@@ -12,8 +12,6 @@ use crate::value::{FieldKind, Relation, Typed};
 
 /// How well a note answers where a typing error was forgiven.
 const FORGIVEN: f32 = 0.85;
-/// How well it answers by a point or a part of whose name only a word was written.
-const HINTED: f32 = 0.35;
 /// The share of the weight that does not depend on how rare a meaning is.
 const STEADY: f32 = 0.75;
 /// The same of a word that means nothing by itself: whether it tells anything depends on how rare it is.
@@ -35,7 +33,7 @@ fn weight(meaning: &Meaning) -> f32 {
         Meaning::Person(_) => 1.4,
         Meaning::Choice(..) | Meaning::Year(_) => 1.1,
         Meaning::Sides(sides, _) if sides.holds(Side::Left.into()) || sides.holds(Side::Right.into()) => 0.9,
-        Meaning::Sides(..) | Meaning::Attribute(..) | Meaning::Word(_) => 0.7,
+        Meaning::Sides(..) | Meaning::Attribute(..) | Meaning::Word(_) | Meaning::Field(_) => 0.7,
         Meaning::Basis(_) => 0.5,
     }
 }
@@ -81,9 +79,9 @@ fn of_phrase(asked: &Asked, language: &Language, known: &dyn Known, notes: u64) 
         };
         ways.extend(found.into_iter().map(|way| Way { strength: way.strength * likely, ..way }));
     }
-    for hint in &asked.hints {
+    for (hint, likely) in &asked.hints {
         let found = hint.ways().into_iter().filter(|way| way.how != How::Remark);
-        ways.extend(found.map(|way| Way { strength: way.strength * HINTED, how: How::Near, ..way }));
+        ways.extend(found.map(|way| Way { strength: way.strength * likely, how: How::Near, ..way }));
     }
     if asked.forgiven {
         ways.iter_mut().for_each(|way| way.strength *= FORGIVEN);

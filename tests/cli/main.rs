@@ -16,5 +16,6 @@ mod keeping;
 mod lookup;
 mod program;
 mod reconcile;
+mod search;
 mod terminal;
 mod words;
