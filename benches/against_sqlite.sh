@@ -46,4 +46,12 @@ for notes in "${@:-10000 100000}"; do for n in $notes; do
       bash -c "for _ in \$(seq 20); do $baybook --book $place/book lookup --json '$make' 'Model $model' $year >/dev/null; done" --- \
       bash -c "for _ in \$(seq 20); do sqlite3 -json $place/sqlite.db \"$query\" >/dev/null; done"
   done
+  # Words that no note has, those of one model, and a colour that one note in thirty has.
+  for words in cinnamon 'Model 700' pink; do
+    query="SELECT note.* FROM words JOIN note ON note.rowid = words.rowid WHERE words MATCH '${words/ / + }' ORDER BY bm25(words) LIMIT 10"
+    compare "search for $words in $n, 20 times" \
+      bash -c "for _ in \$(seq 20); do $baybook --book $place/book search --json '$words' >/dev/null; done" --- \
+      bash -c "for _ in \$(seq 20); do sqlite3 -json $place/sqlite.db \"$query\" >/dev/null; done"
+  done
+  du -sb "$place/book" | awk '{print "size with the index: " $1 " bytes"}'
 done; done
