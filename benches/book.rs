@@ -1,5 +1,6 @@
-//! What a person waits for: a lookup, one note more, a loading. Sizes in notes; `BAYBOOK_BENCH_NOTES` adds others to
-//! the two that are always measured. `benches/against_sqlite.sh` compares whole processes with the sqlite3 shell.
+//! What a person waits for: a lookup, a search, one note more, a loading. Sizes in notes; `BAYBOOK_BENCH_NOTES` adds
+//! others to the two that are always measured. `benches/against_sqlite.sh` compares whole processes with the sqlite3
+//! shell.
 
 use std::io::empty;
 use std::path::{Path, PathBuf};
@@ -9,6 +10,7 @@ use baybook::ask::{Detail, ask};
 use baybook::book::{Book, Lasting};
 use baybook::intake::{self, Wishes};
 use baybook::language::Language;
+use baybook::search::{Filter, search};
 use baybook::show::answer_json;
 use baybook::value::place::DriveSide;
 use baybook::vehicle::{ModelYear, Vehicle};
@@ -48,8 +50,9 @@ fn measure(criterion: &mut Criterion) {
     for notes in sizes() {
         let sheet = sheet(place.path(), notes);
         let dir = place.path().join(format!("book-{notes}"));
-        let book = load(&dir, &sheet, &language);
+        let mut book = load(&dir, &sheet, &language);
         lookups(criterion, &book, &language, notes);
+        searches(criterion, &mut book, &language, notes);
         one_more(criterion, &dir, place.path(), &language, notes);
         loading(criterion, &sheet, &language, notes);
     }
@@ -66,6 +69,23 @@ fn lookups(criterion: &mut Criterion, book: &Book, language: &Language, notes: u
                     ask(book, language, known.clone(), vehicle, Detail::Values, |_| true).expect("an answer");
                 serde_json::to_string(&answer_json::to_json(language, &found, &[]))
             });
+        });
+    }
+    group.finish();
+}
+
+fn searches(criterion: &mut Criterion, book: &mut Book, language: &Language, notes: usize) {
+    let mut group = criterion.benchmark_group("search");
+    let asked = [
+        ("one value", "pink"),
+        ("value and place", "violet white tracer stop lamp switch"),
+        ("the same with slips", "vilet whte trcer stp lamp swich"),
+        ("vehicle and value", "maker 0 model 300 2013 green"),
+        ("nothing", "tachometer"),
+    ];
+    for (name, words) in asked {
+        group.bench_function(BenchmarkId::new(name, notes), |bencher| {
+            bencher.iter(|| search(book, language, words, &Filter::default(), (0, 10)).expect("a search"));
         });
     }
     group.finish();

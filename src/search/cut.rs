@@ -219,7 +219,9 @@ impl<'l> Cutter<'l> {
         if let Some(known) = memory.colourful.get(word) {
             return *known;
         }
-        let colourful = Colour::begins_with(&word.to_ascii_lowercase());
+        // Two single letters with a stroke are one word elsewhere: `L/H`, but also `R/W`.
+        let colourful = Colour::begins_with(&word.to_ascii_lowercase())
+            || (word.contains('/') && Colour::parse(word).is_ok());
         if memory.colourful.len() < REMEMBERED {
             memory.colourful.insert(word.to_owned(), colourful);
         }

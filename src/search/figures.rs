@@ -86,6 +86,10 @@ fn measured(
         }
         let text = &text[start..run[length - 1].span.end];
         let mut meanings = quantities(language, text);
+        if meanings.is_empty() && is_fraction(text) {
+            // What is drilled or cut is often told in bare fractions of an inch.
+            meanings = quantities(language, &format!("{text} in"));
+        }
         if let Ok(thread) = Thread::parse(text) {
             meanings.push(Meaning::Thread(thread));
         }
@@ -94,6 +98,12 @@ fn measured(
             return;
         }
     }
+}
+
+/// Whether a text is a fraction without a unit: `7/8`, `1-3/8`.
+fn is_fraction(text: &str) -> bool {
+    let signs = |c: char| c.is_ascii_digit() || matches!(c, '/' | '-' | ' ');
+    text.matches('/').count() == 1 && text.len() <= 8 && text.chars().all(signs)
 }
 
 /// Every quantity of a field that `text` says with its unit.

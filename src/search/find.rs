@@ -41,6 +41,11 @@ pub(super) struct Sieve {
 }
 
 impl Sieve {
+    /// Whether everything passes.
+    fn is_open(&self) -> bool {
+        self.one_of.is_empty() && self.bases.is_empty() && self.since.is_none()
+    }
+
     fn passes(&self, rank: u64) -> bool {
         let (basis, day) = unranked(rank);
         (self.bases.is_empty() || self.bases.iter().any(|own| own.number() == basis))
@@ -235,11 +240,13 @@ impl<'a> Walk<'a> {
             if doc == END {
                 return;
             }
-            if self.passes(doc) {
+            if self.sieve.is_open() || self.passes(doc) {
                 let score = self.score(doc);
-                let key = self.board.key(doc);
-                if score > 0.0 && score >= threshold && !known.contains(&key) {
-                    best.offer(Match { score, rank: self.board.rank(doc), key });
+                if score > 0.0 && score >= threshold {
+                    let key = self.board.key(doc);
+                    if known.is_empty() || !known.contains(&key) {
+                        best.offer(Match { score, rank: self.board.rank(doc), key });
+                    }
                 }
             }
             self.step_over(doc, idle);
