@@ -17,6 +17,9 @@ const STYLE: &str = include_str!("paper.css");
 /// What is written on the card by hand before anything else.
 const BY_HAND: [&str; 4] = ["Plate or order", "Odometer", "Date", "Fitter"];
 
+/// Lines to write on at the end, where paper is left.
+const NOTES: usize = 8;
+
 /// The whole file.
 #[must_use]
 pub fn page(card: &Card<'_>) -> String {
@@ -37,7 +40,10 @@ fn document(outline: &Outline, plan: &Plan) -> Markup {
             body class=(density(outline, plan)) {
                 (head(outline))
                 nav { @for part in &outline.sections { a href=(format!("#{}", name(part.part))) { (part.title) } } }
-                main { @for part in &outline.sections { (section(part, plan)) } }
+                main {
+                    @for part in &outline.sections { (section(part, plan)) }
+                    section.notes { h2 { "Found and changed" } @for _ in 0..NOTES { span.line {} } }
+                }
             }
         }
     }
@@ -54,7 +60,8 @@ fn density(outline: &Outline, plan: &Plan) -> &'static str {
     let pieces = entries.flat_map(|entry| entry.more.iter().chain([&entry.head]).flatten());
     let characters: usize = pieces.map(|(_, text)| text.chars().count()).sum();
     match characters + CHARACTERS_OF_A_UNIT * drawing::height(plan, Width::Wide) {
-        0..13_500 => "roomy",
+        0..12_000 => "ample",
+        12_000..13_500 => "roomy",
         13_500..15_400 => "close",
         15_400..20_000 => "dense",
         _ => "brief",
