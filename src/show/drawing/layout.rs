@@ -360,8 +360,11 @@ fn lines_of(label: &Label, room: i32) -> Vec<Line> {
     };
     let head = broken(&label.head, Weight::Bold);
     let rest = label.lines.iter().flat_map(|line| broken(line, Weight::Plain));
-    let write =
-        label.write.iter().map(|lead| Line { text: harmless(lead).into_owned(), weight: Weight::Plain, write: true });
+    let write = label.write.iter().map(|lead| Line {
+        text: harmless(lead).into_owned(),
+        weight: Weight::Plain,
+        write: true,
+    });
     head.chain(rest).chain(write).collect()
 }
 
