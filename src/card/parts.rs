@@ -7,7 +7,7 @@
 use super::{Bundle, Circuit, Desk, End, Fits, GROUND, Used};
 use crate::circuit::Kind;
 use crate::circuit::conductor::{Conductor, Series};
-use crate::circuit::passage::{Opening, Sleeve, passage};
+use crate::circuit::passage::{Opening, Sleeve, opening_of, passage};
 use crate::circuit::path::Return;
 use crate::circuit::protection::Device;
 use crate::circuit::terminal::{Crimp, crimp};
@@ -91,9 +91,9 @@ pub enum Part<'c> {
     Grommet {
         /// The bundle, by its number in `Card::bundles`.
         bundle: usize,
-        /// Bore, hole, saw and step drill.
+        /// The hole for which it is, its bore at least, and what makes the hole.
         opening: Opening,
-        /// The note of the hole for which it is.
+        /// The note of that hole; `None` where one has to be made.
         recorded: Option<Used<'c>>,
     },
 }
@@ -239,11 +239,13 @@ impl<'c> List<'c> {
 /// The grommet for the hole that is used where that is wide enough, else for the smallest hole that would be.
 fn grommet<'c>(at: usize, bundle: &Bundle<'c>) -> Option<Part<'c>> {
     let wide_enough = bundle.chosen().filter(|hole| hole.fits == Fits::Yes);
-    match wide_enough {
-        Some(hole) if hole.grommet.as_deref() == Some("existing") => None,
-        Some(hole) => Some(Part::Grommet { bundle: at, opening: hole.opening?, recorded: Some(hole.used) }),
-        None => Some(Part::Grommet { bundle: at, opening: bundle.passage.opening?, recorded: None }),
-    }
+    let (opening, recorded) = match wide_enough {
+        Some(hole) if hole.grommet.as_deref() == Some("existing") => return None,
+        // A grommet of another hole would fall out of this one.
+        Some(hole) => (opening_of(hole.size?, bundle.passage.loom?.outside), Some(hole.used)),
+        None => (bundle.passage.opening?, None),
+    };
+    Some(Part::Grommet { bundle: at, opening, recorded })
 }
 
 /// Loom: around each bundle as far as its shortest circuit goes, and around each circuit by itself on the rest of its
@@ -279,4 +281,17 @@ fn looms(circuits: &[Circuit<'_>], bundles: &[Bundle<'_>]) -> Vec<LoomLength> {
     }
     looms.iter_mut().for_each(|loom| loom.length = decimetres(loom.length * (1.0 + SLACK.0)));
     looms
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_length_is_told_up_to_the_next_decimetre() {
+        let told = |metres: f64| decimetres(Metres(metres)).0;
+        assert_eq!([7.2, 7.200_000_1, 7.21, 0.01].map(told), [7.2, 7.2, 7.3, 0.1]);
+        // 3 m out and back with slack, as a product of floating numbers.
+        assert_eq!(told(6.0 * (1.0 + SLACK.0) + SLACK_AT_EACH_END.0 * 4.0), 7.2);
+    }
 }

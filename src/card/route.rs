@@ -46,15 +46,17 @@ impl<'c> Desk<'c> {
         Some(used)
     }
 
-    /// The best way with a length; where that is disputed, the longest of the disputed ones, so that the cable reaches.
+    /// The best way with a length. Where that is disputed or depends on what is not known, the longest of those that are
+    /// or do, so that the cable reaches.
     fn longest_of_the_best(&self, point: usize) -> Option<(Used<'c>, Metres)> {
         let with_length = self.usable(point).into_iter();
         let mut ways = with_length.filter_map(|used| Some((used, used.length(self.language)?)));
         let best = ways.next()?;
-        if best.0.grade() != Grade::Disputed {
+        let open = |used: &Used<'c>| used.grade() == Grade::Disputed || !used.surely();
+        if !open(&best.0) {
             return Some(best);
         }
-        let disputed = ways.filter(|(used, _)| used.grade() == Grade::Disputed);
-        Some(disputed.fold(best, |longest, way| if way.1 > longest.1 { way } else { longest }))
+        let others = ways.filter(|(used, _)| open(used));
+        Some(others.fold(best, |longest, way| if way.1 > longest.1 { way } else { longest }))
     }
 }

@@ -64,15 +64,20 @@ pub fn widest_in(hole: Millimetres) -> Option<Opening> {
     tables::fittings().grommets.iter().rev().find(snaps).map(opening)
 }
 
+/// A hole of any size with a grommet for it, and what makes it.
+#[must_use]
+pub fn opening_of(hole: Millimetres, bore: Millimetres) -> Opening {
+    let tools = &tables::fittings().tools;
+    let next = |sizes: &[f64]| sizes.iter().copied().map(Millimetres).find(|size| *size + SAME >= hole);
+    Opening { bore, hole, saw: next(&tools.saws), step: next(&tools.steps), edge: hole * 1.5 }
+}
+
 fn sleeve(loom: &Loom) -> Sleeve {
     Sleeve { inside: loom.inside(), outside: loom.outside() }
 }
 
 fn opening(grommet: &Grommet) -> Opening {
-    let hole = grommet.hole();
-    let tools = &tables::fittings().tools;
-    let next = |sizes: &[f64]| sizes.iter().copied().map(Millimetres).find(|size| *size + SAME >= hole);
-    Opening { bore: grommet.bore(), hole, saw: next(&tools.saws), step: next(&tools.steps), edge: hole * 1.5 }
+    opening_of(grommet.hole(), grommet.bore())
 }
 
 #[cfg(test)]

@@ -24,6 +24,8 @@ pub enum Label {
     Alarm,
     /// What matters less.
     Aside,
+    /// Why something is believed, and who said so.
+    Evidence,
 }
 
 fn style(label: Label) -> Style {
@@ -35,7 +37,7 @@ fn style(label: Label) -> Style {
         Label::Sure => AnsiColor::Green.on_default(),
         Label::Weak => AnsiColor::Yellow.on_default(),
         Label::Alarm => AnsiColor::Red.on_default().effects(Effects::BOLD),
-        Label::Aside => Style::new().effects(Effects::DIMMED),
+        Label::Aside | Label::Evidence => Style::new().effects(Effects::DIMMED),
     }
 }
 

@@ -255,6 +255,7 @@ fn as_json_every_row_has_its_note() {
               "note": "n-pll5fz"
             }
           ],
+          "unfilled": 0,
           "written_back": null
         },
         {
@@ -279,6 +280,7 @@ fn as_json_every_row_has_its_note() {
           ],
           "refused": true,
           "rows": [],
+          "unfilled": 0,
           "written_back": null
         }
       ],

@@ -156,6 +156,26 @@ fn a_feed_that_cannot_carry_the_job_is_flagged_with_the_numbers() {
 }
 
 #[test]
+fn a_stud_that_no_ring_goes_over_is_flagged() {
+    let shop = shop_of("at,stud,rating", &["battery-feed,battery positive post,M16,60 A"]);
+    let text = joined(&shop.run("jobcard 2016 quillon tarn --job radio").must_be(0).stdout());
+    assert!(text.contains("will not do: no common ring goes over its M16 stud"), "{text}");
+}
+
+/// Which it is hangs on the month of manufacture: the longer way counts, and what to look at is told.
+#[test]
+fn of_ways_that_depend_the_longest_counts() {
+    let head = "make,model,years,only,point,at,length,basis,by,on,seen";
+    let early = "Quillon,Tarn,2016,built=..2016-03,cable-route,left frame rail,5.2 m,fitted,R. Okafor,2024-03-11,2016; built=2016-01";
+    let late = "Quillon,Tarn,2016,built=2016-04..,cable-route,left frame rail,6.4 m,fitted,R. Okafor,2024-03-12,2016; built=2016-08";
+    let shop = Shop::with(&[&format!("{head}\n{early}\n{late}\n")]);
+    let card = card(&shop, "jobcard 2016 quillon tarn --job charge-line");
+    assert_eq!(card["circuits"][0]["asked"]["run_m"], 6.4);
+    let doubt = named(&card["doubts"], "point", "cable-route");
+    assert_eq!((&doubt["why"], &doubt["depends_on"][0]), (&Json::from("depends"), &Json::from("built")));
+}
+
+#[test]
 fn a_feed_that_is_live_at_other_times_is_flagged() {
     let rows = ["fused-feed,cabin fuse box,F12,10 A,ignition", "fused-feed,cabin fuse box,F30,10 A,always"];
     let shop = shop_of("at,slot,rating,hot", &rows);
@@ -195,9 +215,9 @@ fn a_hole_that_is_too_small_for_the_bundle_is_flagged_and_one_that_is_big_enough
     let text = joined(&shop.run(CREW).must_be(0).stdout());
     assert!(text.contains("the hole of 15.9 mm (5/8 in) is too small"), "{text}");
     assert!(text.contains("the hole of 34.9 mm (1-3/8 in) is big enough"), "{text}");
-    // The grommet is that of the hole which is used.
+    // The grommet is for the hole which is used, and takes loom of 12.7 mm inside, which is 16.5 mm outside.
     let grommet = named(&card(&shop, CREW)["parts"], "part", "grommet").clone();
-    assert_eq!((&grommet["hole_mm"], &grommet["bore_mm"]), (&Json::from(34.92), &Json::from(25.4)));
+    assert_eq!((&grommet["hole_mm"], &grommet["bore_mm"]), (&Json::from(34.92), &Json::from(16.5)));
 }
 
 /// Common practice, no source: what every shop fits for two axles of trailer brakes and for a charge line.

@@ -36,11 +36,8 @@ fn between(page: &str, from: &str, to: &str) -> Vec<String> {
 
 /// Every word of every drawing of the page, in order; each drawing has to be XML.
 fn drawn(page: &str) -> String {
-    let drawings: Vec<&str> = page
-        .split("<svg ")
-        .skip(1)
-        .map(|rest| rest.split_once("</svg>").expect("an end").0)
-        .collect();
+    let drawings: Vec<&str> =
+        page.split("<svg ").skip(1).map(|rest| rest.split_once("</svg>").expect("an end").0).collect();
     assert!(!drawings.is_empty());
     let mut words = Vec::new();
     for drawing in drawings {
@@ -58,11 +55,15 @@ fn the_page_has_every_section_in_order() {
     let shop = tarn();
     for job in jobs(&shop) {
         let text = shop.run(&format!("{CREW} --job {job}")).must_be(0).stdout();
-        let heading = |line: &&str| line.len() > 3 && line.to_uppercase() == **line && !line.starts_with([' ', '[', '-']);
+        let heading = |line: &&str| {
+            line.len() > 3 && line.to_uppercase() == **line && !line.starts_with([' ', '[', '-'])
+        };
         let wanted: Vec<&str> = text.lines().filter(heading).collect();
         assert!(wanted.len() >= 10, "{job}: {wanted:?}");
-        let found: Vec<String> =
-            between(&page(&shop, CREW, &job), "<h2 ", "</h2>").iter().map(|title| title.to_uppercase()).collect();
+        let found: Vec<String> = between(&page(&shop, CREW, &job), "<h2 ", "</h2>")
+            .iter()
+            .map(|title| title.to_uppercase())
+            .collect();
         assert_eq!(found, wanted, "{job}");
     }
 }
@@ -100,7 +101,11 @@ fn the_page_stands_alone() {
             assert!(!page.contains(outside), "{job}: {outside}");
         }
         let links = between(&page.replace(" href=\"", "\u{1}>"), "\u{1}", "\"");
-        assert!(links.iter().all(|link| link.starts_with('#') && page.contains(&format!("id=\"{}\"", &link[1..]))));
+        assert!(
+            links
+                .iter()
+                .all(|link| link.starts_with('#') && page.contains(&format!("id=\"{}\"", &link[1..])))
+        );
         assert!(page.starts_with("<!DOCTYPE html><html lang=\"en\">"), "{}", &page[..80]);
         assert!(page.contains("name=\"viewport\"") && page.contains("@page"));
         let names = between(&page.replace(" id=\"", "\u{1}>"), "\u{1}", "\"");

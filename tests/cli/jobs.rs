@@ -135,8 +135,19 @@ fn bad_input() {
             "the circuit 'line' of charge-line: a load of 0 A",
             "from 0.01 A to 500 A",
         ),
+        (
+            "jobs brake-control --set feed-run=300m",
+            "beyond 100 m, the most that is believed",
+            "such as feed-run=3 m",
+        ),
+        ("jobs brake-control --set feed-run=3A", "a length is expected", "such as feed-run=3 m"),
+        (
+            "jobs charge-line --set line-run=13m",
+            "a return of 13 m through the chassis is longer than the vehicle",
+            "measure again, and say --set line-run=",
+        ),
         ("jobs charge-line --set amps=30V", "amps: “V” is the unit of a voltage", "such as amps=30 A"),
-        ("jobs charge-line --set line-run=6", "line-run: '6' cannot be its value", "such as line-run=6 m"),
+        ("jobs charge-line --set line-run=6", "line-run: “6” has no unit", "such as line-run=6 m"),
         ("jobs charge-line --set line-run=20m", "a return of 20 m through the chassis is longer", ""),
         ("jobs --set brakes=4", "JOB", ""),
     ];

@@ -58,6 +58,8 @@ fn wrong_use() {
       circuit      Conductor, drop, protection, joints and hole for one circuit
       jobs         The jobs: what each needs to know, the circuits that it builds, what is measured
                    before and after
+      jobcard      The job card of one vehicle: doubts, facts, circuits, cut list, meter checks,
+                   sign-off
       export       All notes and decisions: a note sheet (CSV) that loads back to the same book, or JSON
                    with --json
       check        Whether the book is sound: the file, every id, and everything derived recomputed and

@@ -1,5 +1,5 @@
 //! A drawing that was laid out, as SVG: lines, then symbols over them, then words. Everything that came from a note is
-//! made harmless here, and escaped.
+//! escaped here.
 
 use maud::{Markup, html};
 
@@ -68,7 +68,7 @@ fn words(row: &Row<'_>, width: i32) -> Markup {
 fn line_of(line: &Line, x: i32, y: i32, right: i32) -> Markup {
     let bold = (line.weight == Weight::Bold).then_some("bold");
     html! {
-        text x=(x) y=(y) font-weight=[bold] { (harmless(&line.text)) }
+        text x=(x) y=(y) font-weight=[bold] { (line.text) }
         @if line.write {
             path d=(format!("M{} {} H{}", x + width(&line.text, line.weight) + 4, y + 2, right))
                 stroke="#000" stroke-width="0.7" stroke-dasharray="1 2" {}

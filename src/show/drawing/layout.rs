@@ -4,7 +4,7 @@
 //! sheet, which no printer cuts. A circuit that begins at that load goes on in the sheet below. How a row looks is
 //! `figure`'s business.
 
-use super::super::page::capitalised;
+use super::super::page::{capitalised, harmless};
 use super::letters::{LINE, Weight, wrap};
 use super::{Cable, Circuit, Label, Load, Origin, Plan, Protection, Whose, symbol};
 use crate::circuit::Kind;
@@ -353,14 +353,18 @@ impl<'p> Pen<'p> {
     }
 }
 
+/// The words of a label, made harmless before they are measured: what is written out is longer.
 fn lines_of(label: &Label, room: i32) -> Vec<Line> {
     let broken = |text: &str, weight| {
-        wrap(text, weight, room).into_iter().map(move |text| Line { text, weight, write: false })
+        wrap(&harmless(text), weight, room).into_iter().map(move |text| Line { text, weight, write: false })
     };
     let head = broken(&label.head, Weight::Bold);
     let rest = label.lines.iter().flat_map(|line| broken(line, Weight::Plain));
-    let write =
-        label.write.iter().map(|lead| Line { text: lead.clone(), weight: Weight::Plain, write: true });
+    let write = label.write.iter().map(|lead| Line {
+        text: harmless(lead).into_owned(),
+        weight: Weight::Plain,
+        write: true,
+    });
     head.chain(rest).chain(write).collect()
 }
 

@@ -152,5 +152,12 @@ pub fn svgs(plan: &Plan, width: Width, key: &str) -> Vec<Markup> {
     sheets.iter().enumerate().map(figure).collect()
 }
 
+/// How high all of it is, in the units of its width.
+#[must_use]
+pub fn height(plan: &Plan, width: Width) -> usize {
+    let sheets = layout::lay_out(plan, width.units());
+    sheets.iter().map(|sheet| usize::try_from(sheet.height).unwrap_or_default()).sum()
+}
+
 #[cfg(test)]
 mod tests;

@@ -67,7 +67,7 @@ fn answer(card: &Card<'_>, used: &Used<'_>, number: String) -> Vec<Vec<Piece>> {
         value(said),
         plain(". "),
         (label(answer.grade), grade),
-        aside(why),
+        (Label::Evidence, why),
         super::ids(card, used),
     ]];
     let prose = values.iter().filter(|(field, _)| language.catalogue.fields[*field].kind.is_prose());
@@ -94,6 +94,6 @@ fn places(card: &Card<'_>, used: &Used<'_>) -> Option<Vec<Piece>> {
 /// The remark of the strongest note that has one.
 fn remark(used: &Used<'_>) -> Option<Vec<Piece>> {
     let note = used.found.notes_of(used.answer).find(|note| !note.remark.is_empty())?;
-    let by = format!(" ({}, {})", note.by, date_text(note.day));
-    Some(vec![plain(format!("“{}”", note.remark)), aside(by)])
+    let said = format!("“{}” ({}, {})", note.remark, note.by, date_text(note.day));
+    Some(vec![(Label::Evidence, said)])
 }

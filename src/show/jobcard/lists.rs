@@ -126,14 +126,19 @@ fn ring_for(stud: Thread) -> String {
 }
 
 fn grommet_entry(card: &Card<'_>, opening: &Opening, recorded: Option<&Used<'_>>) -> Entry {
-    let what = format!("1 × grommet with a bore of {}", words::millimetres(opening.bore));
-    let hole = recorded.map_or_else(
-        || plain(", unless the hole has one."),
-        |used| plain(format!(", for the recorded hole ({}).", super::ids(card, used).1)),
-    );
-    let mut entry = Entry::of(vec![value(what), hole]);
-    entry.more.push(vec![plain(hole_made(opening))]);
-    entry
+    let hole = words::millimetres(opening.hole);
+    let bore = words::millimetres(opening.bore);
+    let mut head = match recorded {
+        Some(used) => vec![
+            value(format!("1 × grommet for the recorded hole of {hole}")),
+            plain(" ("),
+            super::ids(card, used),
+            plain(")"),
+        ],
+        None => vec![value(format!("1 × grommet for a hole of {hole}"))],
+    };
+    head.push(plain(format!(", with a bore of {bore} at least.")));
+    Entry { head, more: vec![vec![plain(hole_made(opening))]], ..Entry::default() }
 }
 
 fn loom_entry(loom: &LoomLength) -> Entry {

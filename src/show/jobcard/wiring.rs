@@ -64,7 +64,8 @@ fn length_from(card: &Card<'_>, circuit: &Circuit<'_>) -> Vec<Piece> {
     match (circuit.worked.run, circuit.length_from) {
         (Known::Told, _) => vec![aside(" (told)")],
         (Known::Recorded, Some(used)) => {
-            vec![aside(" (recorded, "), super::ids(card, &used), aside(")")]
+            let grade = if used.is_doubtful() { format!("{}, ", used.grade().word()) } else { String::new() };
+            vec![aside(" (recorded, "), weak(grade), super::ids(card, &used), aside(")")]
         }
         (Known::Recorded, None) => vec![aside(" (recorded)")],
         (Known::Estimate, _) => {
@@ -104,7 +105,7 @@ fn at(card: &Card<'_>, used: &Used<'_>) -> Option<String> {
 
 /// The place of an answer, or that none is told.
 fn somewhere(card: &Card<'_>, used: &Used<'_>) -> String {
-    at(card, used).map_or_else(|| "at a place that is not told".to_owned(), |place| capitalised(&place))
+    at(card, used).map_or_else(|| "At a place that is not told".to_owned(), |place| capitalised(&place))
 }
 
 pub(super) fn feeds(card: &Card<'_>) -> Section {
@@ -205,7 +206,7 @@ fn hole_wanted(opening: &Opening) -> String {
 fn hole_told(card: &Card<'_>, hole: &Hole<'_>) -> Vec<Piece> {
     let bore = hole.opening.map_or_else(
         || "no common grommet snaps into it".to_owned(),
-        |opening| format!("a grommet for it has a bore of {}", words::millimetres(opening.bore)),
+        |opening| format!("a grommet for it has a bore of {} at least", words::millimetres(opening.bore)),
     );
     let size = hole.size.map_or(String::new(), |size| format!("the hole of {}", words::millimetres(size)));
     let verdict = match hole.fits {
@@ -231,7 +232,7 @@ fn hole_told(card: &Card<'_>, hole: &Hole<'_>) -> Vec<Piece> {
 /// What a new hole is made with, and how far from everything.
 pub(super) fn hole_made(opening: &Opening) -> String {
     format!(
-        "Where a hole is made: {}{}; its middle {} mm from any edge, bend or other hole.",
+        "Where the hole has to be made: {}{}; its middle {} mm from any edge, bend or other hole.",
         words::millimetres(opening.hole),
         tools(opening),
         words::number(opening.edge.0.ceil(), 3)

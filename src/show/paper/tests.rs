@@ -71,6 +71,7 @@ fn every_label_has_its_look() {
         Label::Weak,
         Label::Alarm,
         Label::Aside,
+        Label::Evidence,
     ];
     for label in labels {
         let name = class(label).expect("a name");
@@ -81,6 +82,11 @@ fn every_label_has_its_look() {
 /// The more there is to say, the closer it is set.
 #[test]
 fn letters_are_set_closer_where_there_are_more() {
-    let of = |count: usize| density(&outline(&"x".repeat(count)));
-    assert_eq!([of(10), of(800), of(3000)], [None, Some("close"), Some("dense")]);
+    let of = |count: usize| density(&outline(&"x".repeat(count)), &Plan::default());
+    // The text stands twelve times in the sections.
+    let set = [100, 1050, 1200, 1500, 3000].map(of);
+    assert_eq!(set, ["ample", "roomy", "close", "dense", "brief"]);
+    for level in ["close", "dense", "brief"] {
+        assert!(STYLE.contains(&format!(".{level} {{ font-size")), "{level}");
+    }
 }
