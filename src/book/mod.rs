@@ -77,7 +77,7 @@ impl Book {
             Ok(found) if found.len() == 0 => return Err(BookError::not_a_book(path, "the file is empty")),
             Ok(_) => {}
         }
-        let db = connect(&path)?;
+        let db = connect_to_read(&path)?;
         let mut book = Self { path, db, exists: true, rebuilt: None };
         migrate::bring_up_to_date(&mut book)?;
         book.rebuild_if_stale(language)?;
@@ -121,6 +121,37 @@ impl Book {
     fn sql(&self, error: rusqlite::Error) -> BookError {
         BookError::from_sql(&self.path, error)
     }
+}
+
+/// As `connect`; of a book that may not be written, or whose directory may not, what is there is read.
+fn connect_to_read(path: &Path) -> Result<Connection, BookError> {
+    let db = connect(path)?;
+    let look =
+        |db: &Connection| db.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get::<_, u32>(0));
+    match look(&db).map_err(|error| BookError::from_sql(path, error)) {
+        Err(BookError::Forbidden { .. }) if !has_journal(path) => {
+            let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_URI;
+            let still = Connection::open_with_flags(still_uri(path), flags | OpenFlags::SQLITE_OPEN_NO_MUTEX);
+            still.map_err(|error| BookError::from_sql(path, error))
+        }
+        Err(error) => Err(error),
+        Ok(_) => Ok(db),
+    }
+}
+
+/// Whether something was written that is not in the file itself yet.
+fn has_journal(path: &Path) -> bool {
+    let mut journal = path.as_os_str().to_owned();
+    journal.push("-wal");
+    std::fs::metadata(journal).is_ok_and(|found| found.len() > 0)
+}
+
+/// The file as one that nobody changes: SQLite then keeps no notes of its own beside it.
+fn still_uri(path: &Path) -> String {
+    let plain = |byte: &u8| byte.is_ascii_alphanumeric() || b"/._-~".contains(byte);
+    let quoted = |byte: &u8| if plain(byte) { char::from(*byte).to_string() } else { format!("%{byte:02X}") };
+    let told: String = path.as_os_str().as_encoded_bytes().iter().map(quoted).collect();
+    format!("file:{told}?immutable=1")
 }
 
 fn connect(path: &Path) -> Result<Connection, BookError> {

@@ -9,13 +9,14 @@ use super::console::{Console, Failure, Status};
 use super::reconcile_questions;
 use super::target::{Target, target};
 use crate::book::Book;
-use crate::decision::{Decision, Kind};
+use crate::decision::{Becomes, Decision, Kind};
 use crate::dispute::Dispute;
+use crate::judge::bucket::Entry;
 use crate::judge::conflict::State;
 use crate::judge::pattern::split::Split;
 use crate::judge::settle::{Cut, Outcome};
 use crate::language::Language;
-use crate::note::day_of;
+use crate::note::{NoteId, day_of};
 use crate::preview::Difference;
 use crate::reconcile::{self, Hand, Outlook};
 use crate::show::decisions as view;
@@ -120,6 +121,9 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     let language = console.language()?;
     let mut book = console.book_there_must_be(&language)?;
     let target = target(&book, &language, &args.id)?;
+    if args.action == Some(Action::Retire) && already_retired(console, &book, &target, args)? {
+        return Ok(Status::Done);
+    }
     let decision = match args.action {
         Some(action) => decide(console, &book, &language, &target, args, action)?,
         None => match decide_by_asking(console, &book, &language, &target, args)? {
@@ -141,6 +145,32 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
         tell(console, &book, &decision)?;
     }
     Ok(Status::Done)
+}
+
+/// Whether all that is to be retired is so already: then it is told, and nothing is stored.
+fn already_retired(
+    console: &mut Console<'_>,
+    book: &Book,
+    target: &Target,
+    args: &Args,
+) -> Result<bool, Failure> {
+    let chosen = target.chosen(book, &args.which)?;
+    let is_retired = |id: NoteId| {
+        let entries = target.buckets.iter().flat_map(|(.., bucket)| &bucket.entries);
+        entries.filter(|entry| entry.id == id).any(Entry::is_retired)
+    };
+    if !chosen.iter().all(|at| is_retired(target.case.parties[*at].id)) {
+        return Ok(false);
+    }
+    if console.json {
+        console.print_json(&view::nothing_json())?;
+    }
+    console.notice(
+        Label::Aside,
+        "",
+        "that is so already: nothing was written; `baybook history ID` tells since when",
+    )?;
+    Ok(true)
 }
 
 /// Asks until an answer makes a decision, or the person would rather leave it.
@@ -377,12 +407,16 @@ fn preview(
 }
 
 fn refuse_trouble(args: &Args, decision: &Decision, outlook: &Outlook) -> Result<(), Failure> {
-    let pair = |pairs: &[(crate::note::NoteId, crate::note::NoteId)]| {
+    let pair = |pairs: &[(NoteId, NoteId)]| {
         pairs.first().map(|(a, b)| format!("{a} against {b}")).unwrap_or_default()
     };
+    let is_kept = |note| decision.becomes(note) == Some(&Becomes::Kept);
     let trouble = match decision.kind {
         Kind::Reopen => None,
         _ if !outlook.new.is_empty() => Some(format!("it would open a new conflict, {}", pair(&outlook.new))),
+        Kind::Uphold if outlook.left.iter().any(|(a, b)| is_kept(*a) && is_kept(*b)) => {
+            Some(format!("what is to be upheld contradicts itself, {}", pair(&outlook.left)))
+        }
         Kind::Split if !outlook.left.is_empty() => {
             Some(format!("it would leave notes that contradict each other, {}", pair(&outlook.left)))
         }

@@ -366,9 +366,12 @@ fn free_name(wanted: PathBuf) -> PathBuf {
 
 /// Writes the refused rows of a sheet beside it, each with its reason in a last column.
 fn write_back(path: &Path, read: &sheet::SheetRead) -> Result<Option<PathBuf>, IntakeError> {
-    let Some(header) = read.header.as_ref().filter(|_| !read.refused_rows.is_empty()) else {
+    let notes = read.header.as_ref().map(|header| (header, &read.refused_rows));
+    let decisions = read.refused_decisions.as_ref().map(|(header, rows)| (header, rows));
+    let tables: Vec<_> = notes.into_iter().chain(decisions).filter(|(_, rows)| !rows.is_empty()).collect();
+    if tables.is_empty() {
         return Ok(None);
-    };
+    }
     let target = if path.as_os_str() == walk::STDIN {
         PathBuf::from(format!("stdin{}", walk::REFUSED_ENDING))
     } else if walk::is_pipe(path) {
@@ -380,17 +383,19 @@ fn write_back(path: &Path, read: &sheet::SheetRead) -> Result<Option<PathBuf>, I
     let fail = |error: io::Error| IntakeError::WriteBack { path: target.clone(), error };
     let mut writer =
         csv::WriterBuilder::new().flexible(true).from_path(&target).map_err(|error| fail(error.into()))?;
-    let mut put = |record: &csv::ByteRecord, last: &str| {
-        let given_before =
-            header.iter().next_back() == Some(sheet::REASON.as_bytes()) && record.len() == header.len();
-        let kept = record.len() - usize::from(given_before);
-        let mut row: csv::ByteRecord = record.iter().take(kept).map(sheet::armed_again).collect();
-        row.push_field(last.as_bytes());
-        writer.write_byte_record(&row)
-    };
-    put(header, sheet::REASON).map_err(|error| fail(error.into()))?;
-    for (row, reason) in &read.refused_rows {
-        put(row, reason).map_err(|error| fail(error.into()))?;
+    for (header, rows) in tables {
+        let was_there = header.iter().next_back() == Some(sheet::REASON.as_bytes());
+        let mut put = |record: &csv::ByteRecord, last: &str| {
+            let given_before = was_there && record.len() == header.len();
+            let kept = record.len() - usize::from(given_before);
+            let mut row: csv::ByteRecord = record.iter().take(kept).map(sheet::armed_again).collect();
+            row.push_field(last.as_bytes());
+            writer.write_byte_record(&row)
+        };
+        put(header, sheet::REASON).map_err(|error| fail(error.into()))?;
+        for (row, reason) in rows {
+            put(row, reason).map_err(|error| fail(error.into()))?;
+        }
     }
     writer.flush().map_err(fail)?;
     Ok(Some(target))

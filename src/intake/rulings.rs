@@ -42,7 +42,8 @@ fn name(cell: &[u8]) -> String {
 pub fn columns<'c>(header: impl IntoIterator<Item = &'c [u8]>) -> Result<[usize; READ], Vec<String>> {
     let names: Vec<String> = header.into_iter().map(name).collect();
     let mut wrong = Vec::new();
-    for (at, found) in names.iter().enumerate() {
+    // The reason of an earlier refusal stands last, and is for the reader.
+    for (at, found) in names.iter().enumerate().filter(|(_, found)| *found != super::sheet::REASON) {
         if !COLUMNS.contains(&found.as_str()) {
             wrong.push(format!("'{found}' is no column of a sheet of decisions{}", hint(found, &COLUMNS)));
         } else if names[..at].contains(found) {

@@ -4,6 +4,7 @@
 //! Owns the form of the file. What the cells of a note mean is the desk's business, what those of a decision mean
 //! that of `rulings`.
 
+use std::collections::BTreeSet;
 use std::io::Read;
 
 use csv::{ByteRecord, ReaderBuilder};
@@ -63,6 +64,8 @@ pub struct SheetRead {
     pub decisions: Vec<rulings::Read>,
     /// Rows of decisions among `rows`.
     pub decision_rows: usize,
+    /// The header of the table of decisions, and its refused rows with their reasons: a decision goes whole.
+    pub refused_decisions: Option<(ByteRecord, Vec<(ByteRecord, String)>)>,
     /// The file as a whole is of no use: no row of it can go in.
     pub useless: bool,
 }
@@ -89,7 +92,7 @@ pub fn read(
     let columns = match reader.read_byte_record(&mut record) {
         Ok(true) if rulings::is_header(&record) => {
             desk.file(name);
-            decisions(&mut reader, &record.clone(), name, desk, &mut result);
+            decisions(&mut reader, &record.clone(), name, desk, keep, &mut result);
             return result;
         }
         Ok(true) => header(&record, name, &desk.language().catalogue),
@@ -112,7 +115,7 @@ pub fn read(
     loop {
         match reader.read_byte_record(&mut record) {
             Ok(true) if rulings::is_header(&record) => {
-                decisions(&mut reader, &record.clone(), name, desk, &mut result);
+                decisions(&mut reader, &record.clone(), name, desk, keep, &mut result);
                 break;
             }
             Ok(true) => {
@@ -140,6 +143,7 @@ fn decisions(
     header: &ByteRecord,
     name: &str,
     desk: &Desk<'_>,
+    keep: bool,
     result: &mut SheetRead,
 ) {
     let first = header.position().map_or(1, csv::Position::line);
@@ -152,6 +156,7 @@ fn decisions(
         }
     };
     let (mut rows, mut record) = (rulings::Rows::default(), ByteRecord::new());
+    let mut kept: Vec<(ByteRecord, Option<String>)> = Vec::new();
     loop {
         match reader.read_byte_record(&mut record) {
             Ok(true) if record.iter().all(|cell| cell.iter().all(u8::is_ascii_whitespace)) => {}
@@ -159,6 +164,9 @@ fn decisions(
                 (result.rows, result.decision_rows) = (result.rows + 1, result.decision_rows + 1);
                 let line = record.position().map_or(0, csv::Position::line);
                 let read = decision_row(&record, header.len(), &columns, (name, line), desk, &mut rows);
+                if keep {
+                    kept.push((record.clone(), read.as_ref().err().map(reason)));
+                }
                 result.refusals.extend(read.err());
             }
             Ok(false) => break,
@@ -169,8 +177,36 @@ fn decisions(
         }
     }
     let (read, refusals) = rows.finish(name);
+    let id = |record: &ByteRecord| {
+        let cell = record.get(columns[0]).unwrap_or_default();
+        String::from_utf8_lossy(cell).trim().to_lowercase()
+    };
+    let good: BTreeSet<String> = read.iter().map(|(_, id, _)| id.to_string()).collect();
+    kept.retain(|(record, _)| !good.contains(&id(record)));
+    let of_decision = |record: &ByteRecord| {
+        let own = |refusal: &&Refusal| refusal.text.as_deref().is_some_and(|text| text == id(record));
+        refusals
+            .iter()
+            .find(own)
+            .map_or_else(|| "another row of the same decision is refused".to_owned(), reason)
+    };
+    if !kept.is_empty() {
+        let with_reason = |(record, own): (ByteRecord, Option<String>)| {
+            let told = own.unwrap_or_else(|| of_decision(&record));
+            (record, told)
+        };
+        result.refused_decisions = Some((header.clone(), kept.into_iter().map(with_reason).collect()));
+    }
     result.decisions = read;
     result.refusals.extend(refusals);
+}
+
+/// Why a row was refused: the column and what is wrong with it.
+fn reason(refusal: &Refusal) -> String {
+    match &refusal.column {
+        Some(column) => format!("{column}: {}", refusal.message),
+        None => refusal.message.clone(),
+    }
 }
 
 fn decision_row(
@@ -221,13 +257,7 @@ fn row(
         Err(refusals) => refusals,
     };
     if keep {
-        let reasons: Vec<String> = refusals
-            .iter()
-            .map(|refusal| match &refusal.column {
-                Some(column) => format!("{column}: {}", refusal.message),
-                None => refusal.message.clone(),
-            })
-            .collect();
+        let reasons: Vec<String> = refusals.iter().map(reason).collect();
         result.refused_rows.push((record.clone(), reasons.join("; ")));
     }
     result.refusals.extend(refusals);

@@ -8,6 +8,7 @@ use std::ops::Bound;
 use serde::Serialize;
 
 use super::bucket::{Bucket, Entry};
+use super::sides;
 use crate::note::Basis;
 use crate::vehicle::{Match, ModelYear};
 
@@ -89,17 +90,18 @@ impl Asked {
 /// Gathers the evidence: `backing` are the notes that count for this vehicle, `anywhere` those that say the same
 /// on any vehicle of the model. Both are numbers into `Bucket::entries`.
 #[must_use]
-pub fn evidence(bucket: &Bucket, asked: &Asked, backing: &[usize], anywhere: &[usize]) -> Evidence {
+pub fn evidence<'b>(bucket: &'b Bucket, asked: &Asked, backing: &[usize], anywhere: &[usize]) -> Evidence {
     let entries = |list: &[usize]| list.iter().map(|at| &bucket.entries[*at]).collect::<Vec<_>>();
     let backing = entries(backing);
     let observed: Vec<&Entry> =
         backing.iter().copied().filter(|entry| entry.basis.is_observation() && entry.seen != 0).collect();
     let covering: Vec<&Entry> = observed.iter().copied().filter(|entry| asked.covered_by(entry)).collect();
     let counted = if covering.is_empty() { &observed } else { &covering };
+    let observations = |entries: &[&'b Entry]| sides::observed(bucket, entries.iter().copied());
     Evidence {
-        covering: distinct(&covering),
-        observations: distinct(&observed),
-        by_basis: by_basis(counted),
+        covering: observations(&covering).len(),
+        observations: observations(&observed).len(),
+        by_basis: by_basis(&observations(counted)),
         last: counted.iter().map(|entry| entry.on).max(),
         only_told: backing.iter().all(|entry| entry.basis == Basis::Told),
         diagram: backing.iter().any(|entry| {
@@ -119,23 +121,13 @@ impl Evidence {
     }
 }
 
-/// Each distinct observation by its strongest basis.
-fn by_basis(entries: &[&Entry]) -> Vec<(Basis, usize)> {
-    let mut strongest: BTreeMap<(u32, u32), Basis> = BTreeMap::new();
-    for entry in entries {
-        let known = strongest.entry((entry.person, entry.seen)).or_insert(entry.basis);
-        *known = entry.basis.min(*known);
-    }
+/// Observations by their strongest bases.
+fn by_basis(observed: &[Vec<&Entry>]) -> Vec<(Basis, usize)> {
     let mut counts: BTreeMap<Basis, usize> = BTreeMap::new();
-    for basis in strongest.into_values() {
+    for basis in observed.iter().filter_map(|notes| notes.iter().map(|entry| entry.basis).min()) {
         *counts.entry(basis).or_default() += 1;
     }
     counts.into_iter().collect()
-}
-
-/// Distinct pairs of person and seen vehicle.
-fn distinct(observed: &[&Entry]) -> usize {
-    observed.iter().map(|entry| (entry.person, entry.seen)).collect::<BTreeSet<_>>().len()
 }
 
 /// The nearest earlier and later years on which the same was seen, where they are close enough.

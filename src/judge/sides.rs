@@ -2,9 +2,10 @@
 //! that refines it. Conflicts are laid out by it.
 
 use std::cmp::Reverse;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
-use super::bucket::{Bucket, Claim};
+use super::bucket::{Bucket, Claim, Entry};
+use crate::vehicle::Vehicle;
 
 /// A distinct value and the notes that support it.
 #[derive(Debug, Clone)]
@@ -82,14 +83,63 @@ pub fn strongest_first(bucket: &Bucket, entries: &mut [usize]) {
     });
 }
 
-/// Distinct pairs of person and seen vehicle among the entries whose writer stood before a vehicle.
+/// The observations among entries, each with the notes that tell it. One hand on one vehicle is one observation, however
+/// often and in how much detail it described the vehicle: of the vehicles of one hand as many count as surely are not one
+/// another.
+#[must_use]
+pub fn observed<'b>(bucket: &'b Bucket, entries: impl IntoIterator<Item = &'b Entry>) -> Vec<Vec<&'b Entry>> {
+    let mut of_hands: BTreeMap<u32, BTreeMap<&Vehicle, Vec<&Entry>>> = BTreeMap::new();
+    for entry in entries.into_iter().filter(|entry| entry.basis.is_observation()) {
+        if let Some(seen) = bucket.seen(entry) {
+            of_hands.entry(entry.person).or_default().entry(seen).or_default().push(entry);
+        }
+    }
+    of_hands.into_values().flat_map(of_one_hand).collect()
+}
+
+fn of_one_hand<'b>(notes: BTreeMap<&'b Vehicle, Vec<&'b Entry>>) -> Vec<Vec<&'b Entry>> {
+    let seen: Vec<&Vehicle> = notes.keys().copied().collect();
+    let distinct = surely_apart(&seen);
+    let mut groups: Vec<Vec<&Entry>> = vec![Vec::new(); distinct.len()];
+    for (vehicle, notes) in notes {
+        // As many as can be were chosen, so that every other one may be one of them.
+        if let Some(at) = distinct.iter().position(|own| seen[*own].may_be(vehicle)) {
+            groups[at].extend(notes);
+        }
+    }
+    groups
+}
+
+/// Steps of the search for the most vehicles of one hand that surely are not one another.
+const MOST_STEPS: usize = 2_000;
+
+/// The most of these vehicles of which no two may be one, by number.
+#[must_use]
+pub fn surely_apart(seen: &[&Vehicle]) -> Vec<usize> {
+    let (mut best, mut steps) = (Vec::new(), 0);
+    grow(seen, &mut Vec::new(), 0, &mut best, &mut steps);
+    best
+}
+
+fn grow(seen: &[&Vehicle], chosen: &mut Vec<usize>, from: usize, best: &mut Vec<usize>, steps: &mut usize) {
+    if chosen.len() > best.len() {
+        best.clone_from(chosen);
+    }
+    for next in from..seen.len() {
+        *steps += 1;
+        if chosen.len() + seen.len() - next <= best.len() || *steps > MOST_STEPS {
+            return;
+        }
+        if chosen.iter().all(|own| !seen[*own].may_be(seen[next])) {
+            chosen.push(next);
+            grow(seen, chosen, next + 1, best, steps);
+            chosen.pop();
+        }
+    }
+}
+
+/// How many observations there are among entries.
 #[must_use]
 pub fn observations(bucket: &Bucket, entries: &[usize]) -> usize {
-    let pairs: BTreeSet<(u32, u32)> = entries
-        .iter()
-        .map(|at| &bucket.entries[*at])
-        .filter(|entry| entry.basis.is_observation() && entry.seen != 0)
-        .map(|entry| (entry.person, entry.seen))
-        .collect();
-    pairs.len()
+    observed(bucket, entries.iter().map(|at| &bucket.entries[*at])).len()
 }

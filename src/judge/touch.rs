@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::answer::{Answer, backs, has_weight};
 use super::bucket::{Bucket, Clash, Entry};
-use super::conflict::{self, State};
+use super::conflict::{self, Conflict, State};
 use super::grade::{Asked, Grade};
 use crate::note::NoteId;
 use crate::vehicle::{Match, Vehicle};
@@ -23,17 +23,18 @@ pub(super) fn dispute(
     let weighty = notes(bucket, asked, has_weight);
     let backed: Vec<BTreeSet<u32>> = answers.iter().map(|answer| backing(bucket, &weighty, answer)).collect();
     let mut touched = Touched::default();
-    for (claims, meeting) in meetings(bucket, asked, vehicle, &weighty) {
+    for (claims, meeting) in meetings(bucket, asked, vehicle, &weighty, Clash::Certain) {
         mark(answers, &backed, claims, &meeting);
         touched.add(meeting);
     }
     touched.naming(bucket)
 }
 
-/// The note that names an open conflict on the vehicle, whoever stands behind its sides.
-pub(super) fn mentioned(bucket: &Bucket, asked: &Asked, vehicle: &Vehicle) -> Option<NoteId> {
+/// The note that names an open conflict on the vehicle, whoever stands behind its sides: of notes that contradict each
+/// other certainly, or possibly.
+pub(super) fn mentioned(bucket: &Bucket, asked: &Asked, vehicle: &Vehicle, clash: Clash) -> Option<NoteId> {
     let mut touched = Touched::default();
-    for (_, meeting) in meetings(bucket, asked, vehicle, &notes(bucket, asked, |_| true)) {
+    for (_, meeting) in meetings(bucket, asked, vehicle, &notes(bucket, asked, |_| true), clash) {
         touched.add(meeting);
     }
     touched.naming(bucket)
@@ -42,14 +43,20 @@ pub(super) fn mentioned(bucket: &Bucket, asked: &Asked, vehicle: &Vehicle) -> Op
 /// Notes by their claims: one of each scope.
 type Notes = BTreeMap<u32, BTreeMap<u32, usize>>;
 
-/// The pairs of claims that certainly contradict, with where they meet on the asked vehicle.
-fn meetings(bucket: &Bucket, asked: &Asked, vehicle: &Vehicle, notes: &Notes) -> Vec<((u32, u32), Meeting)> {
+/// The pairs of claims that contradict in this way, with where they meet on the asked vehicle.
+fn meetings(
+    bucket: &Bucket,
+    asked: &Asked,
+    vehicle: &Vehicle,
+    notes: &Notes,
+    clash: Clash,
+) -> Vec<((u32, u32), Meeting)> {
     let known = bucket.live_claims();
     let claim = |at: &u32| &bucket.claims[*at as usize];
     let mut found = Vec::new();
     for (a, ours) in notes {
         for (b, theirs) in notes.range(a + 1..) {
-            if bucket.clash(claim(a), claim(b), &known) == Clash::Certain
+            if bucket.clash(claim(a), claim(b), &known) == clash
                 && let Some(meeting) = meeting(bucket, asked, vehicle, ours, theirs)
             {
                 found.push(((*a, *b), meeting));
@@ -155,9 +162,10 @@ impl Touched {
             return None;
         }
         let conflicts = conflict::all(bucket);
-        conflicts
-            .iter()
-            .find(|found| found.state != State::Settled && found.entries.iter().any(|at| notes.contains(at)))
-            .map(|found| found.anchor)
+        let own = |found: &&Conflict| {
+            let mut entries = found.entries.iter().chain(&found.hanging);
+            found.state != State::Settled && entries.any(|at| notes.contains(at))
+        };
+        conflicts.iter().find(own).map(|found| found.anchor)
     }
 }

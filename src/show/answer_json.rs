@@ -119,6 +119,8 @@ struct PointShape<'f> {
     conflict: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     mentioned: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    possible: Option<String>,
     answers: Vec<AnswerShape<'f>>,
     check: &'f str,
     cautions: &'f [String],
@@ -135,6 +137,7 @@ impl<'f> PointShape<'f> {
             grade: judged.grade,
             conflict: judged.conflict.map(|anchor| conflict_code(anchor, shown)),
             mentioned: judged.mentioned.map(|anchor| conflict_code(anchor, shown)),
+            possible: judged.possible.map(|anchor| conflict_code(anchor, shown)),
             answers: judged
                 .answers
                 .iter()
@@ -277,6 +280,7 @@ struct ElsewhereShape<'f> {
     values: Values<'f>,
     #[serde(serialize_with = "of_scope")]
     scope: &'f Scope,
+    support: f64,
     observations: usize,
     notes: Vec<String>,
 }
@@ -289,6 +293,7 @@ impl<'f> ElsewhereShape<'f> {
                 found.bucket.texts(&other.claim).map(|(name, text)| (name, text.into())).collect(),
             ),
             scope: &other.scope,
+            support: rounded(other.support.share()),
             observations: other.observations,
             notes: other.entries.iter().map(id).collect(),
         }

@@ -102,6 +102,13 @@ fn card(page: &mut Page, language: &Language, found: &Found, point: &PointFound)
             ],
         );
     }
+    if let Some(anchor) = point.judged.possible {
+        let (lead, code) = (
+            "Notes contradict each other if they speak of the same one: ",
+            conflict_code(anchor, found.shown),
+        );
+        page.paragraph(2, &[(Label::Weak, lead), (Label::Id, &code)]);
+    }
     for (at, answer) in point.judged.answers.iter().enumerate() {
         let number = (point.judged.answers.len() > 1).then_some(at + 1);
         self::answer(page, language, found, point, answer, number);
@@ -264,7 +271,7 @@ fn conditions(page: &mut Page, language: &Language, answer: &Answer, indent: usi
     if let Some(more) = &answer.conditional
         && (more.evidence.observations > 0 || !more.values.is_empty())
     {
-        let like = if more.evidence.covering > 0 { " like this" } else { "" };
+        let like = more.evidence.covering > 0;
         let seen = match more.evidence.observations {
             0 => String::new(),
             _ => format!("{}. ", observed(&more.evidence, like)),
@@ -333,7 +340,8 @@ fn not_for_yours(page: &mut Page, language: &Language, point: &PointFound) {
             .collect();
         let said = sentence(language, &values);
         let scope = format!("Not for yours, but {}: ", claimed(language, &other.scope));
-        let seen = format!(" ({})", counted(other.observations, "observation"));
+        let odds = format!("about {} to be so on yours", other.support);
+        let seen = format!(" ({}; {odds})", counted(other.observations, "observation"));
         page.paragraph(2, &[(Label::Aside, &scope), (Label::Plain, &said), (Label::Aside, &seen)]);
     }
 }

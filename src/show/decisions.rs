@@ -133,6 +133,12 @@ pub fn ruling_json(language: &Language, ruling: &Ruling) -> Json {
     json
 }
 
+/// The same where there is nothing to decide.
+#[must_use]
+pub fn nothing_json() -> Json {
+    json!({ "decision": null, "written": false, "changes": [], "new_contradictions": [], "left_contradictions": [] })
+}
+
 /// What would come of a decision, as JSON.
 #[must_use]
 pub fn outlook_json(

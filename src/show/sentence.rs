@@ -1,9 +1,9 @@
 //! What an answer says, in words that a person would use; and why it has its grade.
 
-use super::page::{capitalised, counted, listed};
+use super::page::{capitalised, listed};
 use crate::judge::grade::{Evidence, Grade};
 use crate::language::Language;
-use crate::note::date_of;
+use crate::note::{Basis, date_of};
 use crate::value::Value;
 use crate::vehicle::{Scope, Vehicle};
 
@@ -81,33 +81,36 @@ pub fn reason(grade: Grade, evidence: &Evidence, vehicle: &Vehicle) -> String {
     let seen = seen_on(evidence, vehicle);
     let diagram = if evidence.diagram { "; a wiring diagram takes this vehicle in" } else { "" };
     if evidence.covering > 0 {
-        return format!("{}{diagram}", observed(evidence, " like this"));
+        return format!("{}{diagram}", observed(evidence, true));
     }
     if let (Grade::Between, Some((earlier, later))) = (grade, evidence.between) {
         return format!("the same seen on {earlier} and on {later}; yours lies between");
     }
     match (evidence.observations > 0, evidence.diagram, evidence.only_told) {
-        (true, _, _) => format!("{seen}; {}{diagram}", observed(evidence, "")),
+        (true, _, _) => format!("{seen}; {}{diagram}", observed(evidence, false)),
         (false, true, _) => "from a wiring diagram that takes this vehicle in; not seen on one".to_owned(),
         (false, false, true) => "only told, never seen".to_owned(),
         (false, false, false) => "claimed, but no note says on which vehicle it was looked at".to_owned(),
     }
 }
 
-/// On how many vehicles it was metered, fitted and inspected, and when last.
+/// How often it was metered, fitted and inspected, and when last. Two hands may have stood before one vehicle: only
+/// how often somebody looked is known. `like` says whether it was on vehicles that cover the asked one.
 #[must_use]
-pub fn observed(evidence: &Evidence, like: &str) -> String {
-    let told: Vec<String> = evidence
-        .by_basis
-        .iter()
-        .enumerate()
-        .map(|(at, (basis, count))| match at {
-            0 => format!("{} on {}{like}", basis.word(), counted(*count, "vehicle")),
-            _ => format!("{} on {count}", basis.word()),
-        })
-        .collect();
+pub fn observed(evidence: &Evidence, like: bool) -> String {
+    let times = |(basis, count): &(Basis, usize)| match count {
+        1 => format!("{} once", basis.word()),
+        2 => format!("{} twice", basis.word()),
+        more => format!("{} {more} times", basis.word()),
+    };
+    let told: Vec<String> = evidence.by_basis.iter().map(times).collect();
+    let like = match (like, evidence.by_basis.iter().map(|(_, count)| count).sum::<usize>()) {
+        (false, _) => "",
+        (true, 1) => " on a vehicle like this",
+        (true, _) => " on vehicles like this",
+    };
     let last = evidence.last.map(month).map(|month| format!(", last {month}")).unwrap_or_default();
-    format!("{}{last}", listed(&told, "and"))
+    format!("{}{like}{last}", listed(&told, "and"))
 }
 
 fn seen_on(evidence: &Evidence, vehicle: &Vehicle) -> String {

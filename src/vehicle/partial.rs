@@ -97,6 +97,20 @@ impl Vehicle {
         *self == Self::default()
     }
 
+    /// Whether the two may be one vehicle: nothing that is known of both differs. Some of the characters of a VIN are
+    /// kept, and many vehicles have the same.
+    #[must_use]
+    pub fn may_be(&self, other: &Self) -> bool {
+        let same = |name: &String| match (self.attribute(name), other.attribute(name)) {
+            (Some(a), Some(b)) => a == b,
+            _ => true,
+        };
+        self.year.zip(other.year).is_none_or(|(a, b)| a == b)
+            && self.vin.zip(other.vin).is_none_or(|(a, b)| a == b)
+            && self.built.overlaps(&other.built)
+            && self.attributes.keys().chain(other.attributes.keys()).all(same)
+    }
+
     /// The same vehicle, its model year not known.
     #[must_use]
     pub fn without_year(mut self) -> Self {

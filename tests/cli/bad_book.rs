@@ -100,6 +100,25 @@ fn a_book_that_may_not_be_read() {
     shop.run_as_nobody("lookup 2016 tarn").must_be(2).must_tell("Permission denied");
 }
 
+/// On a share that may only be read, or a copy on a card: everything can be asked, nothing stored.
+#[test]
+fn a_book_that_may_not_be_written() {
+    for (file, dir) in [(0o444, 0o777), (0o444, 0o555), (0o666, 0o555)] {
+        let shop = Shop::with(&[TARN]);
+        shop.mode("book/book.sqlite", file);
+        shop.mode("book", dir);
+        for line in ["lookup 2016 tarn", "conflicts", "gaps", "history 2016 tarn", "export", "check"] {
+            let told = shop.run_as_nobody(line).must_be(0);
+            assert!(!told.stdout().is_empty(), "{file:o} {dir:o} {told}");
+        }
+        if dir == 0o555 {
+            let line = "add 2016 tarn -p horn colour=BN --basis told --by x --yes";
+            shop.run_as_nobody(line).must_be(2).must_tell("may not be opened for writing");
+        }
+        shop.mode("book", 0o755);
+    }
+}
+
 #[test]
 fn a_catalogue_with_an_error() {
     let shop = Shop::with(&[TARN]);

@@ -79,6 +79,11 @@ impl Shop {
         set_mode(&self.path(name), 0);
     }
 
+    /// Says who may do what with this.
+    pub fn mode(&self, name: &str, mode: u32) {
+        set_mode(&self.path(name), mode);
+    }
+
     /// Runs the program as a user who may not read what is forbidden: root may read everything.
     pub fn run_as_nobody(&self, line: &str) -> Run {
         const NOBODY: u32 = 65_534;

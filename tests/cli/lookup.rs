@@ -35,8 +35,8 @@ fn one_point_alone() {
 
     Firewall pass: proven
       At: left, above hood release cable, hole 34.9 mm (1-3/8 in), no grommet there.
-      Fitted on 1 vehicle like this and inspected on 1, last 2024-04; claimed for
-        2014-2019. n-zuu3mb n-alreog
+      Fitted once and inspected once on vehicles like this, last 2024-04; claimed
+        for 2014-2019. n-zuu3mb n-alreog
       Prove it: Lamp on one side, eye on the other. After fitting: pull the cable,
         it must not move on the metal; no water through with a hose on it.
       Caution: Look at both sides before drilling: brake booster, pedal box, heater
@@ -94,9 +94,9 @@ fn what_is_known_of_other_years_only_is_not_claimed() {
 
     Ground: blank, nothing is claimed for this vehicle
       Not for yours, but claimed for 2015-2019: At: left inner fender, stud M8 (1
-        observation)
+        observation; about 80 in 100 to be so on yours)
       Not for yours, but claimed for 2015-2019: At: right frame rail, stud M10 (0
-        observations)
+        observations; about 55 in 100 to be so on yours)
 
     Before you start
     (the general cautions)
@@ -113,8 +113,8 @@ fn a_typing_error_is_forgiven_and_told() {
     Labour: proven
       Job brake-control, 90 min (1 h 30 min).
       Notes differ on time: median 90 min of 3 notes, from 90 min to 120 min
-      Fitted on 2 vehicles like this, last 2024-04; claimed for 2015-2019. n-yicheg
-        n-qff47g n-tooygl
+      Fitted twice on vehicles like this, last 2024-04; claimed for 2015-2019.
+        n-yicheg n-qff47g n-tooygl
       Prove it: No meter check.
 
     Before you start
@@ -134,8 +134,8 @@ fn words_that_mean_nothing_are_told() {
     Labour: proven
       Job brake-control, 90 min (1 h 30 min).
       Notes differ on time: median 90 min of 3 notes, from 90 min to 120 min
-      Fitted on 2 vehicles like this, last 2024-04; claimed for 2015-2019. n-yicheg
-        n-qff47g n-tooygl
+      Fitted twice on vehicles like this, last 2024-04; claimed for 2015-2019.
+        n-yicheg n-qff47g n-tooygl
       Prove it: No meter check.
 
     Before you start
@@ -205,8 +205,8 @@ fn a_number_gives_the_year_and_the_model_that_notes_taught() {
 
     Left turn: thin
       Yellow (YE), at: left kick panel, connector C112, cavity 7.
-      Seen on 2020; say the model year of yours; metered on 1 vehicle, last 2022-02;
-        about 91 in 100 to be right; claimed for 2018-2021. n-2wut7m
+      Seen on 2020; say the model year of yours; metered once, last 2022-02; about
+        91 in 100 to be right; claimed for 2018-2021. n-2wut7m
       Depends on model year: look at the registration, or position 10 of the VIN
       Conflict c-2wut7m-cavity: cavity 7 of connector C112 is noted for left turn
         and reverse lamps. Meter before you cut.
@@ -240,8 +240,8 @@ fn a_number_that_nobody_taught_asks_for_words() {
 
     Left turn: thin
       Yellow (YE), at: left kick panel, connector C112, cavity 7.
-      Seen on 2020; say the model year of yours; metered on 1 vehicle, last 2022-02;
-        about 91 in 100 to be right; claimed for 2018-2021. n-2wut7m
+      Seen on 2020; say the model year of yours; metered once, last 2022-02; about
+        91 in 100 to be right; claimed for 2018-2021. n-2wut7m
       Depends on model year: look at the registration, or position 10 of the VIN
       Conflict c-2wut7m-cavity: cavity 7 of connector C112 is noted for left turn
         and reverse lamps. Meter before you cut.

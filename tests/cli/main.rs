@@ -2,6 +2,7 @@
 //! command or one kind of trouble; the harness and the cast of vehicles are shared.
 
 mod add;
+mod amends;
 mod bad_book;
 mod bad_sheet;
 mod cast;

@@ -227,13 +227,10 @@ fn check_backing(bucket: &Bucket, sides: &[Side], notes: &[Note], hearsay: bool)
     let mut only_told = false;
     for side in sides {
         let own: Vec<&Note> = side.entries.iter().map(|at| &notes[*at]).collect();
-        let mut observations: Vec<&Note> = Vec::new();
-        for note in own.iter().filter(|note| crate::definition::is_observation(note)) {
-            if !observations.iter().any(|other| crate::definition::one_observation(other, note)) {
-                observations.push(note);
-            }
-        }
-        assert_eq!(side.observations, observations.len(), "{notes:#?} {}", bucket.entries.len());
+        let seen: Vec<&Note> =
+            own.iter().copied().filter(|note| crate::definition::is_observation(note)).collect();
+        let observations = crate::definition::independent(&seen);
+        assert_eq!(side.observations, observations, "{notes:#?} {}", bucket.entries.len());
         only_told |= own.iter().all(|note| note.basis == baybook::note::Basis::Told);
     }
     assert_eq!(hearsay, only_told, "{notes:#?}");

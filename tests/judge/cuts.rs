@@ -11,7 +11,7 @@ use baybook::judge::pattern::split::{Cut, Split, reckon};
 use serde_json::{Value as Json, json};
 
 use crate::cast::{Cast, Note, Said, Subject, for_random_buckets};
-use crate::definition::{Verdict, is_observation, one_observation};
+use crate::definition::{Verdict, independent, is_observation};
 use crate::shop::Shop;
 
 const CASES: usize = 1_200;
@@ -46,13 +46,8 @@ impl<'a> Ground<'a> {
     fn counts<T: Ord>(&self, side: impl Fn(&Note) -> Option<T>) -> Vec<usize> {
         let sides: BTreeSet<T> = self.seen.iter().filter_map(|note| side(note)).collect();
         let on = |wanted: &T| {
-            let mut distinct: Vec<&Note> = Vec::new();
-            for note in self.seen.iter().filter(|note| side(note).as_ref() == Some(wanted)) {
-                if !distinct.iter().any(|other| one_observation(other, note)) {
-                    distinct.push(note);
-                }
-            }
-            distinct.len()
+            let own = self.seen.iter().copied().filter(|note| side(note).as_ref() == Some(wanted));
+            independent(&own.collect::<Vec<_>>())
         };
         sides.iter().map(on).collect()
     }

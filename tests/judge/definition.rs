@@ -36,6 +36,27 @@ pub fn one_observation(a: &Note, b: &Note) -> bool {
     same_hand(a.by, b.by) && a.seen == b.seen
 }
 
+/// Whether two notes of one hand may be of one vehicle: nothing that both tell of it differs.
+fn may_be_one(a: &Note, b: &Note) -> bool {
+    let told = |note: &Note, name: &str| note.seen.attribute(name).map(str::to_owned);
+    let year = |note: &Note| note.seen.year();
+    let differ = |name: &str| matches!((told(a, name), told(b, name)), (Some(a), Some(b)) if a != b);
+    same_hand(a.by, b.by)
+        && !matches!((year(a), year(b)), (Some(a), Some(b)) if a != b)
+        && !["cab", "tow"].into_iter().any(differ)
+}
+
+/// "One person on one vehicle counts once", however the vehicle was described: the most of these that surely are of
+/// different hands or vehicles, found by trying every choice.
+pub fn independent(notes: &[&Note]) -> usize {
+    let chosen = |choice: u32| (0..notes.len()).filter(move |at| choice >> at & 1 == 1);
+    let apart = |choice: u32| {
+        chosen(choice).all(|a| chosen(choice).all(|b| a == b || !may_be_one(notes[a], notes[b])))
+    };
+    let choices = (0..1_u32 << notes.len()).filter(|choice| apart(*choice));
+    choices.map(|choice| choice.count_ones() as usize).max().unwrap_or_default()
+}
+
 impl Subject {
     /// "Same, finer, different, unknown (not both given)"; "cavity only within one connector".
     pub fn relation(&self, field: &str, a: &Said, b: &Said) -> Relation {

@@ -86,6 +86,18 @@ fn one_hand_on_one_vehicle_is_one_observation() {
     );
 }
 
+/// Who describes one vehicle twice, in other words or with more of it, saw one vehicle; another cab is another.
+#[test]
+fn one_hand_that_describes_a_vehicle_in_other_words_saw_it_once() {
+    let again = |seen: &str| format!("2016,,VT/WH,positive,fitted,R. Okafor,2024-05-02,{seen}");
+    for seen in ["2016", "2016; cab=crew; tow=yes", "2016; tow=no", "2016; 9ZZYF1EX_C9______"] {
+        check("2016", &[METERED, &again(seen)], "backed: VT/WH+positive backed");
+    }
+    check("2016", &[METERED, &again("2016; cab=regular")], "proven: VT/WH+positive proven");
+    // What may be either of two others hides nothing.
+    check("2016", &[METERED, &again("2016"), &again("2016; cab=regular")], "proven: VT/WH+positive proven");
+}
+
 #[test]
 fn an_empty_seen_is_no_observation() {
     check("2016", &["2015-2019,,VT/WH,,metered,R. Okafor,2024-03-11,"], "thin: VT/WH thin");

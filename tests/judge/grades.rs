@@ -13,7 +13,7 @@ use baybook::value::Relation;
 use baybook::vehicle::{ModelYear, Vehicle};
 
 use crate::cast::{Cast, Note, Said, Subject, for_chosen_buckets, for_random_buckets};
-use crate::definition::{Verdict, is_observation, one_observation, takes_in};
+use crate::definition::{Verdict, independent, is_observation, takes_in};
 
 const CASES: usize = 800;
 
@@ -110,16 +110,6 @@ impl<'a> Ground<'a> {
 /// Hearsay alone disputes nothing.
 fn has_weight(note: &Note) -> bool {
     is_observation(note) || note.basis == Basis::Diagram
-}
-
-fn independent(covering: &[&Note]) -> usize {
-    let mut distinct: Vec<&Note> = Vec::new();
-    for note in covering {
-        if !distinct.iter().any(|other| one_observation(other, note)) {
-            distinct.push(note);
-        }
-    }
-    distinct.len()
 }
 
 /// Vehicles that some notes of the cast claim and others do not.

@@ -71,7 +71,7 @@ pub struct Args {
     #[arg(long)]
     yes: bool,
     /// Show what would follow, and store nothing
-    #[arg(long)]
+    #[arg(long, conflicts_with = "yes")]
     dry_run: bool,
 }
 

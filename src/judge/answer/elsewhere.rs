@@ -1,6 +1,7 @@
 //! What holds for other vehicles of the model, where nothing is claimed for the asked one.
 
 use super::super::bucket::Bucket;
+use super::super::pattern::{self, Outlook};
 use super::super::sides;
 use super::Elsewhere;
 use super::distinct::{self, backs};
@@ -10,11 +11,14 @@ use crate::vehicle::{Scope, Vehicle};
 const SHOWN: usize = 3;
 
 /// What is known of other vehicles of the model, the nearest first.
-pub(super) fn nearest(bucket: &Bucket, vehicle: &Vehicle) -> Vec<Elsewhere> {
+pub(super) fn nearest(bucket: &Bucket, vehicle: &Vehicle, outlook: &Outlook) -> Vec<Elsewhere> {
     let live: Vec<usize> = (0..bucket.entries.len()).filter(|at| bucket.entries[*at].is_live()).collect();
-    let mut found: Vec<Elsewhere> = distinct::answers(bucket, &live)
+    let claims = distinct::answers(bucket, &live);
+    let support = pattern::support(bucket, vehicle, &claims, &claims, outlook);
+    let mut found: Vec<Elsewhere> = claims
         .into_iter()
-        .map(|claim| {
+        .zip(support)
+        .map(|(claim, support)| {
             let mut entries: Vec<usize> = live
                 .iter()
                 .copied()
@@ -28,6 +32,7 @@ pub(super) fn nearest(bucket: &Bucket, vehicle: &Vehicle) -> Vec<Elsewhere> {
             Elsewhere {
                 scope: scope.cloned().unwrap_or_default(),
                 observations: sides::observations(bucket, &entries),
+                support,
                 claim,
                 entries,
             }

@@ -11,7 +11,7 @@ mod order;
 
 use std::collections::BTreeSet;
 
-use super::bucket::{Bucket, Claim};
+use super::bucket::{Bucket, Claim, Clash};
 use super::grade::{Asked, Evidence, Grade};
 use super::pattern::{self, Chance, Outlook};
 use super::touch;
@@ -34,6 +34,8 @@ pub struct Judged {
     /// Where none does: an open conflict of notes that cannot dispute, by word of mouth or without a seen vehicle, which
     /// is mentioned.
     pub mentioned: Option<NoteId>,
+    /// Another open conflict, of notes that contradict each other if they speak of the same one.
+    pub possible: Option<NoteId>,
     /// Where nothing is claimed for this vehicle, or nothing that is likely: what is known on others of the model,
     /// nearest first.
     pub elsewhere: Vec<Elsewhere>,
@@ -93,6 +95,8 @@ pub struct Elsewhere {
     pub claim: Claim,
     /// The vehicles it is claimed for.
     pub scope: Scope,
+    /// The chance that it is right for the asked vehicle all the same: what was seen on others informs it.
+    pub support: Chance,
     /// Distinct observations.
     pub observations: usize,
     /// The notes, the strongest first: numbers into `Bucket::entries`.
@@ -124,7 +128,8 @@ pub fn judge_with(bucket: &Bucket, vehicle: &Vehicle, outlook: &Outlook) -> Judg
             answers: Vec::new(),
             conflict: None,
             mentioned: None,
-            elsewhere: elsewhere::nearest(bucket, vehicle),
+            possible: None,
+            elsewhere: elsewhere::nearest(bucket, vehicle, outlook),
         };
     }
     let mut answers: Vec<Answer> = {
@@ -133,15 +138,19 @@ pub fn judge_with(bucket: &Bucket, vehicle: &Vehicle, outlook: &Outlook) -> Judg
         supported.map(|(claim, support)| ground.answer(claim, support)).collect()
     };
     let conflict = touch::dispute(bucket, &asked, vehicle, &mut answers);
-    let mentioned = if conflict.is_none() { touch::mentioned(bucket, &asked, vehicle) } else { None };
+    let mention = |clash| touch::mentioned(bucket, &asked, vehicle, clash);
+    let mentioned = if conflict.is_none() { mention(Clash::Certain) } else { None };
+    let possible = if bucket.several { mention(Clash::Possible) } else { None };
+    let possible = possible.filter(|anchor| conflict != Some(*anchor) && mentioned != Some(*anchor));
     order::sort(bucket, &mut answers);
     let mut elsewhere = Vec::new();
     if answers.iter().all(|answer| answer.support.share() < DOUBTFUL) {
         let said =
             |other: &Elsewhere| answers.iter().any(|answer| completes(bucket, &answer.claim, &other.claim));
-        elsewhere = elsewhere::nearest(bucket, vehicle).into_iter().filter(|other| !said(other)).collect();
+        elsewhere =
+            elsewhere::nearest(bucket, vehicle, outlook).into_iter().filter(|other| !said(other)).collect();
     }
-    Judged { grade: order::overall(bucket, &answers), answers, conflict, mentioned, elsewhere }
+    Judged { grade: order::overall(bucket, &answers), answers, conflict, mentioned, possible, elsewhere }
 }
 
 /// The distinct answers with their support. A colour without the tracer that some notes tell is an answer of its own

@@ -8,13 +8,14 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::split::{Cell, Cut};
 use crate::judge::bucket::{Bucket, Clash};
 use crate::judge::conflict::{Conflict, Layout};
+use crate::judge::sides::surely_apart;
 use crate::vehicle::{Built, ModelYear, Scope, Vehicle, YearMonth, Years};
 
 /// One hand's observation of one vehicle.
 struct Sight<'b> {
     vehicle: &'b Vehicle,
-    /// The vehicle and the hand, by number.
-    observation: (u32, u32),
+    /// The hand, by number.
+    hand: u32,
     /// A number into `Bucket::claims`.
     claim: u32,
     /// The sides that it supports.
@@ -42,7 +43,7 @@ impl<'b> Sights<'b> {
         let sight = |((seen, person, claim), at): ((u32, u32, u32), usize)| {
             let supports = |side: &usize| layout.sides[*side].entries.contains(&at);
             let sides = (0..layout.sides.len()).filter(supports).collect();
-            Sight { vehicle: &bucket.seen[seen as usize - 1], observation: (seen, person), claim, sides }
+            Sight { vehicle: &bucket.seen[seen as usize - 1], hand: person, claim, sides }
         };
         let seen: Vec<Sight<'b>> = of.into_iter().map(sight).collect();
         let pairs = pairs(bucket, conflict, &seen);
@@ -134,6 +135,16 @@ impl<'b> Sights<'b> {
         Some((Cut::Attribute(name.to_owned(), groups), cells))
     }
 
+    /// How many observations these are: one hand on one vehicle is one, however it described the vehicle.
+    fn observations(&self, inside: &[&Sight<'b>]) -> usize {
+        let mut of_hands: BTreeMap<u32, BTreeSet<&Vehicle>> = BTreeMap::new();
+        for sight in inside {
+            of_hands.entry(sight.hand).or_default().insert(sight.vehicle);
+        }
+        let apart = |seen: BTreeSet<&Vehicle>| surely_apart(&seen.into_iter().collect::<Vec<_>>()).len();
+        of_hands.into_values().map(apart).sum()
+    }
+
     /// The cells of a cut that keeps all contradicting observations apart, as far as it is known where they stand;
     /// nothing where one pair breaks it, where it keeps none apart, or where nothing was seen in some cell.
     fn cells(
@@ -151,7 +162,7 @@ impl<'b> Sights<'b> {
             .map(|at| {
                 let inside = self.seen.iter().zip(&places).filter(|(_, place)| **place == Some(at));
                 let inside: Vec<&Sight<'_>> = inside.map(|(sight, _)| sight).collect();
-                let seen = inside.iter().map(|sight| sight.observation).collect::<BTreeSet<_>>().len();
+                let seen = self.observations(&inside);
                 (seen > 0).then(|| Cell { scope: scope(at), side: common_side(&inside), seen })
             })
             .collect()
