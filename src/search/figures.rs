@@ -24,7 +24,7 @@ pub(super) fn all(
 ) {
     let first = written(text, &words[at]);
     if let Some(lead) = Code::announced_by(first) {
-        announced(text, words, at, lead, tell);
+        announced(language, text, words, at, lead, tell);
         return;
     }
     if is_figure(text, words, at) {
@@ -45,6 +45,7 @@ fn is_figure(text: &str, words: &[Word], at: usize) -> bool {
 
 /// `pin 2`, `slot F12`, `connector C-212`.
 fn announced(
+    language: &Language,
     text: &str,
     words: &[Word],
     at: usize,
@@ -61,7 +62,8 @@ fn announced(
         let glued = run[2..].iter().all(|word| word.gap == Gap::Hyphen);
         let code = &text[run[1].span.start..run[length - 1].span.end];
         if glued && run[1].gap != Gap::Break && (has_digit(code) || code.chars().count() == 1) {
-            if let Ok(code) = Code::parse(code) {
+            // A `fuse 20 A` is known by what it carries, not by its slot.
+            if let (Ok(code), true) = (Code::parse(code), quantities(language, code).is_empty()) {
                 tell(length, vec![Meaning::Code(field, code.to_string())]);
             }
             return;

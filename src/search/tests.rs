@@ -17,7 +17,9 @@ fn cut(text: &str) -> String {
     let phrases = Cutter::new(&language).cut(text, DriveSide::Lhd);
     let told = |meaning: &Meaning| match meaning {
         Meaning::Colour(colour) => colour.to_string(),
-        Meaning::Spot(spot) => format!("{}{}", spot.relation.as_deref().unwrap_or("at"), [" ", &spot.part].concat()),
+        Meaning::Spot(spot) => {
+            format!("{}{}", spot.relation.as_deref().unwrap_or("at"), [" ", &spot.part].concat())
+        }
         Meaning::Sides(sides, _) => format!("side {sides}"),
         Meaning::Point(name) => format!("point {name}"),
         Meaning::Choice(field, word) => format!("{field}={word}"),
