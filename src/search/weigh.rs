@@ -86,6 +86,9 @@ fn of_phrase(asked: &Asked, language: &Language, known: &dyn Known, notes: u64) 
     if asked.forgiven {
         ways.iter_mut().for_each(|way| way.strength *= FORGIVEN);
     }
+    if let Some(key) = &asked.literal {
+        ways.push(Way { term: Kind::Word.term(key), strength: 1.0, how: How::Same });
+    }
     ways.sort_by(|a, b| b.strength.total_cmp(&a.strength).then_with(|| a.term.cmp(&b.term)));
     let mut seen = std::collections::HashSet::new();
     ways.retain(|way| seen.insert(way.term.clone()));
