@@ -122,11 +122,11 @@ fn a_damaged_index_is_made_anew() {
         .map(|path| path.extension().map(|end| end.to_string_lossy().into_owned()))
         .collect();
     let mut damaged = 0;
-    for at in 0..names.len() {
+    for name in &names {
         for (how, damage) in &damages {
             // Every making gives its files other names; their kinds stand in one order.
             let of_kind =
-                |path: &&PathBuf| path.extension().map(|end| end.to_string_lossy().into_owned()) == names[at];
+                |path: &&PathBuf| path.extension().map(|end| end.to_string_lossy().into_owned()) == *name;
             let files = files(&shop);
             let Some(path) = files.iter().find(of_kind) else { continue };
             damage(path, std::fs::read(path).expect("a file of the index"));

@@ -54,7 +54,10 @@ fn places() {
     check("BPP sw", "at stop lamp switch");
     check("above the hood release cable", "above hood release cable");
     check("driver side kick panel", "at kick panel; side left");
-    check("left inner fender, near the battery", "at inner fender; side left; beside battery or carries=battery-feed or hot=always");
+    check(
+        "left inner fender, near the battery",
+        "at inner fender; side left; beside battery or carries=battery-feed or hot=always",
+    );
     check("at the rear", "side rear");
 }
 
