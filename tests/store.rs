@@ -314,8 +314,11 @@ fn as_format_1(shop: &Shop) {
     for table in ["model", "point", "person", "file", "note", "also", "setting"] {
         db.execute_batch(&format!("INSERT INTO main.{table} SELECT * FROM new.{table}")).expect(table);
     }
-    db.execute_batch("UPDATE main.setting SET value = '3-old' WHERE name = 'derived'; DETACH new")
-        .expect("done");
+    db.execute_batch(
+        "UPDATE main.setting SET value = '3-old' WHERE name = 'derived';
+         DELETE FROM main.setting WHERE name = 'index'; DETACH new",
+    )
+    .expect("done");
     drop(db);
     for end in ["", "-wal", "-shm"] {
         let _may_not_be_there = std::fs::remove_file(shop.path(&format!("book/book.sqlite{end}")));

@@ -1,7 +1,7 @@
 //! What full-text search asks of the book: which notes its index does not have yet, which index is the right one, and
 //! all rows of notes, quickly. What an index holds and how it is searched is the business of `search`.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 
 use rusqlite::{Connection, OptionalExtension, Row, TransactionBehavior, params};
 
@@ -176,6 +176,18 @@ impl Book {
                 .optional()
         };
         Ok(read().map_err(|error| self.sql(error))?.map_or(Standing::Live, Standing::of))
+    }
+
+    /// The notes that do not stand as they were written.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn fallen(&self) -> Result<HashMap<NoteKey, Standing>, BookError> {
+        let read = || -> rusqlite::Result<HashMap<NoteKey, Standing>> {
+            let mut query = self.db.prepare_cached("SELECT key, how FROM fallen")?;
+            query.query_map([], |row| Ok((NoteKey(row.get(0)?), Standing::of(row.get(1)?))))?.collect()
+        };
+        read().map_err(|error| self.sql(error))
     }
 
     /// The vehicles that a note holds for, after what decisions made of it.

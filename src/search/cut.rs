@@ -191,7 +191,7 @@ impl<'l> Cutter<'l> {
             by_key.push_str(&fold(&word.key));
             as_written.push_str(&fold(written(text, word)));
             let differ = by_key != as_written;
-            if !self.goes_on(&by_key) && !(differ && self.goes_on(&as_written)) {
+            if !(self.goes_on(&by_key) || differ && self.goes_on(&as_written)) {
                 return;
             }
             let mut meanings: Vec<Meaning> = self.catalogue.get(&by_key).cloned().unwrap_or_default();

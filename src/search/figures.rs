@@ -8,7 +8,7 @@ use crate::language::Language;
 use crate::value::FieldKind;
 use crate::value::code::{Code, Lead};
 use crate::value::lexicon::{Gap, Word};
-use crate::value::quantity::{Quantity, Rule};
+use crate::value::quantity::{Dimension, Quantity, Rule, Unit, unit_named};
 use crate::value::thread::Thread;
 
 /// The most words of one figure: `4 ft 6 in`, `9.5 N m`.
@@ -24,7 +24,7 @@ pub(super) fn all(
 ) {
     let first = written(text, &words[at]);
     if let Some(lead) = Code::announced_by(first) {
-        announced(text, words, at, lead, tell);
+        announced(language, text, words, at, lead, tell);
         return;
     }
     if is_figure(text, words, at) {
@@ -45,6 +45,7 @@ fn is_figure(text: &str, words: &[Word], at: usize) -> bool {
 
 /// `pin 2`, `slot F12`, `connector C-212`.
 fn announced(
+    language: &Language,
     text: &str,
     words: &[Word],
     at: usize,
@@ -61,7 +62,9 @@ fn announced(
         let glued = run[2..].iter().all(|word| word.gap == Gap::Hyphen);
         let code = &text[run[1].span.start..run[length - 1].span.end];
         if glued && run[1].gap != Gap::Break && (has_digit(code) || code.chars().count() == 1) {
-            if let Ok(code) = Code::parse(code) {
+            // A `fuse 20 A` is known by what it carries, not by its slot.
+            let rated = !quantities(language, code, Dimension::Current).is_empty();
+            if let (Ok(code), false) = (Code::parse(code), rated) {
                 tell(length, vec![Meaning::Code(field, code.to_string())]);
             }
             return;
@@ -84,13 +87,18 @@ fn measured(
         if run[1..].iter().any(|word| word.gap == Gap::Break) {
             continue;
         }
-        let text = &text[start..run[length - 1].span.end];
-        let mut meanings = quantities(language, text);
-        if meanings.is_empty() && is_fraction(text) {
+        let end = run[length - 1].span.end;
+        let mut meanings = match unit(&text[run[0].span.start..end], run[length - 1].span.len()) {
+            Some(unit) => quantities(language, &text[start..end], unit),
             // What is drilled or cut is often told in bare fractions of an inch.
-            meanings = quantities(language, &format!("{text} in"));
-        }
-        if let Ok(thread) = Thread::parse(text) {
+            None if is_fraction(&text[start..end]) => {
+                quantities(language, &format!("{} in", &text[start..end]), Dimension::Length)
+            }
+            None => Vec::new(),
+        };
+        if may_be_thread(&text[start..end])
+            && let Ok(thread) = Thread::parse(&text[start..end])
+        {
             meanings.push(Meaning::Thread(thread));
         }
         if !meanings.is_empty() {
@@ -100,16 +108,43 @@ fn measured(
     }
 }
 
+/// What the unit at the end of a figure measures, of which the last word has so many bytes; that of a wire gauge may
+/// stand before. Without a unit nothing is read, which spares most numbers the reading.
+fn unit(text: &str, last: usize) -> Option<Dimension> {
+    let tail =
+        |text: &str| text.trim_start_matches(|c: char| !c.is_alphabetic() && !INCH.contains(&c)).to_owned();
+    let word = &text[text.len() - last..];
+    let named = |text: &str| unit_named(&tail(text)).map(Unit::dimension);
+    let gauge = || text.to_ascii_lowercase().starts_with(['a', 'g']).then_some(Dimension::Area);
+    named(text)
+        .or_else(|| named(word))
+        .or_else(|| if has_digit(word) { hours(word).or_else(gauge) } else { None })
+}
+
+const INCH: [char; 2] = ['"', '\u{2033}'];
+
+/// `1h30`
+fn hours(word: &str) -> Option<Dimension> {
+    word.to_ascii_lowercase().contains('h').then_some(Dimension::Time)
+}
+
+/// Whether a text can be that of a thread: reading all numbers as such would take long.
+fn may_be_thread(text: &str) -> bool {
+    let text = text.to_ascii_lowercase();
+    let metric = text.strip_prefix('m').is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()));
+    metric || text.contains(['/', '#']) || ["stud", "bolt", "thread"].iter().any(|word| text.contains(word))
+}
+
 /// Whether a text is a fraction without a unit: `7/8`, `1-3/8`.
 fn is_fraction(text: &str) -> bool {
     let signs = |c: char| c.is_ascii_digit() || matches!(c, '/' | '-' | ' ');
     text.matches('/').count() == 1 && text.len() <= 8 && text.chars().all(signs)
 }
 
-/// Every quantity of a field that `text` says with its unit.
-fn quantities(language: &Language, text: &str) -> Vec<Meaning> {
+/// Every quantity of a field of this dimension that `text` says with its unit.
+fn quantities(language: &Language, text: &str, dimension: Dimension) -> Vec<Meaning> {
     let rules = language.catalogue.fields.iter().filter_map(|field| match &field.kind {
-        FieldKind::Quantity(rule) => Some((&field.name, rule)),
+        FieldKind::Quantity(rule) if rule.dimension() == dimension => Some((&field.name, rule)),
         _ => None,
     });
     let read = |(name, rule): (&String, &Rule)| {

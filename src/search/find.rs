@@ -5,14 +5,14 @@
 //! mean and weigh is settled before.
 
 use std::cmp::Reverse;
-use std::collections::{BinaryHeap, HashSet};
+use std::collections::{BinaryHeap, HashMap, HashSet};
 
 use tantivy::TantivyError;
 
 use super::meaning::Way;
 use super::shelf::{Board, END, Postings, Shelf};
 use super::tail::TailNote;
-use crate::book::NoteKey;
+use crate::book::{NoteKey, Standing};
 use crate::note::Basis;
 
 /// A phrase of the question, ready to be looked for.
@@ -34,20 +34,28 @@ pub(super) const AGAINST: f32 = 0.4;
 pub(super) struct Sieve {
     /// For each of these, one term that it must have.
     pub(super) one_of: Vec<Vec<String>>,
-    /// The weakest rank that is old enough: bases and days are in it.
+    /// Only these bases, where any is named.
     pub(super) bases: Vec<Basis>,
     /// The first day, in days since 1970-01-01.
     pub(super) since: Option<i32>,
+    /// Only such as stand like this; with the notes that do not stand as they were written.
+    pub(super) standings: Option<(Vec<Standing>, HashMap<NoteKey, Standing>)>,
 }
 
 impl Sieve {
     /// Whether everything passes.
     fn is_open(&self) -> bool {
-        self.one_of.is_empty() && self.bases.is_empty() && self.since.is_none()
+        self.one_of.is_empty() && self.bases.is_empty() && self.since.is_none() && self.standings.is_none()
     }
 
-    fn passes(&self, rank: u64) -> bool {
+    fn passes(&self, key: NoteKey, rank: u64) -> bool {
         let (basis, day) = unranked(rank);
+        let stands = |(wanted, fallen): &(Vec<Standing>, HashMap<NoteKey, Standing>)| {
+            wanted.contains(fallen.get(&key).unwrap_or(&Standing::Live))
+        };
+        if !self.standings.as_ref().is_none_or(stands) {
+            return false;
+        }
         (self.bases.is_empty() || self.bases.iter().any(|own| own.number() == basis))
             && self.since.is_none_or(|since| day >= i64::from(since))
     }
@@ -142,7 +150,7 @@ pub(super) fn best(
     let mut known = HashSet::new();
     for note in tail {
         known.insert(note.key);
-        if sieve.passes(note.rank) && sieve.passes_terms(&mut |term| note.has(term)) {
+        if sieve.passes(note.key, note.rank) && sieve.passes_terms(&mut |term| note.has(term)) {
             let score = score(wanted, &mut |term| note.has(term));
             if score > 0.0 {
                 best.offer(Match { score, rank: note.rank, key: note.key });
@@ -271,7 +279,7 @@ impl<'a> Walk<'a> {
 
     fn passes(&mut self, doc: u32) -> bool {
         let by_term = |postings: &mut Vec<Postings>| postings.iter_mut().any(|own| own.reaches(doc));
-        self.filters.iter_mut().all(by_term) && self.sieve.passes(self.board.rank(doc))
+        self.filters.iter_mut().all(by_term) && self.sieve.passes(self.board.key(doc), self.board.rank(doc))
     }
 
     /// The same sum as `score` gives, by the postings.

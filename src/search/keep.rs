@@ -321,10 +321,15 @@ pub(super) fn trouble(book: &Book, language: &Language) -> Result<Option<&'stati
     if book.index_mark()?.is_none() {
         return Ok(None);
     }
-    let why = match look(book, language)? {
-        Found::Whole(..) => None,
-        Found::Moving => Some("it is not that of this book"),
-        Found::Wanting(why) => Some(why),
+    let mut moved = 0;
+    let why = loop {
+        match look(book, language)? {
+            Found::Whole(..) => break None,
+            Found::Wanting(why) => break Some(why),
+            Found::Moving if moved >= PATIENCE => break Some("it is not that of this book"),
+            Found::Moving => moved += 1,
+        }
+        std::thread::sleep(PAUSE * moved);
     };
     let dir = book.index_mark()?.map(|mark| root(book).join(mark.name));
     Ok(why.or_else(|| dir.filter(|dir| !Shelf::is_whole(dir)).map(|_| "it was damaged")))

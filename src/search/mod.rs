@@ -7,6 +7,7 @@
 mod cut;
 mod figures;
 mod find;
+mod hit;
 mod keep;
 mod meaning;
 mod notes;
@@ -17,26 +18,27 @@ mod tail;
 mod term;
 #[cfg(test)]
 mod tests;
+mod told;
 mod weigh;
 
-use std::ops::Range;
 use std::path::PathBuf;
 
 use cut::Cutter;
-use find::{Match, Sieve, Wanted, best};
+use find::{Sieve, Wanted, best};
+use hit::Closely;
+pub use hit::{Answer, Hit};
 use keep::Stacks;
 pub use meaning::How;
-use meaning::Meaning;
 use notes::NoteTerms;
-use question::{Known, MOST_WORDS, Question, Register, understand};
-use tail::TailNote;
+use question::{Known, MOST_WORDS, Register, understand};
 use term::Kind;
-use weigh::{Weighed, weigh};
+pub use told::Understood;
+use weigh::weigh;
 
-use crate::book::{Book, BookError, KnownModel, ModelId, Standing, StoredNote};
+use crate::book::{Book, BookError, ModelId, Standing};
 use crate::language::Language;
 use crate::note::Basis;
-use crate::vehicle::{Match as Fits, Scope, Vehicle};
+use crate::vehicle::Vehicle;
 
 /// What can go wrong in a search.
 #[derive(Debug, thiserror::Error)]
@@ -74,53 +76,6 @@ pub struct Filter {
     pub since: Option<i32>,
     /// Only such as stand like this, where any is named.
     pub standings: Vec<Standing>,
-}
-
-/// One phrase of the question, as it was understood.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Understood {
-    /// As it was written.
-    pub written: String,
-    /// What it may mean, in words.
-    pub means: Vec<String>,
-    /// How many notes answer to it.
-    pub notes: u64,
-    /// The most that a note can gain by it.
-    pub weight: f32,
-}
-
-/// How a note answers to one phrase of the question.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Answer {
-    /// The phrase, by its number.
-    pub phrase: usize,
-    /// How; none where it speaks against it.
-    pub how: Option<How>,
-    /// What the note gained or lost by it.
-    pub gained: f32,
-}
-
-/// A note that was found.
-#[derive(Debug, Clone)]
-pub struct Hit {
-    /// The note.
-    pub note: StoredNote,
-    /// Its model.
-    pub model: KnownModel,
-    /// The name of its point.
-    pub point: String,
-    /// How it stands.
-    pub standing: Standing,
-    /// The vehicles that it holds for.
-    pub scope: Scope,
-    /// How well it answers; what that is of the most possible, `Found::most` tells.
-    pub score: f32,
-    /// How it answers to the phrases.
-    pub answers: Vec<Answer>,
-    /// The fields of which the value answers to a phrase.
-    pub fields: Vec<String>,
-    /// The stretches of the remark that answer to a phrase, in bytes.
-    pub marks: Vec<Range<usize>>,
 }
 
 /// What a search found.
@@ -163,9 +118,8 @@ impl Known for Stacks {
 const CLOSELY: usize = 4;
 /// At least so many.
 const LEAST_CLOSELY: usize = 100;
-/// What a note that does not stand any more is worth.
-const FALLEN: f32 = 0.8;
-
+/// At least so many where some may turn out to be of other vehicles.
+const MOST_CLOSELY: usize = 5000;
 /// Searches a book for `text`: the best notes, `limit` of them after the first `skip`.
 ///
 /// # Errors
@@ -175,18 +129,17 @@ pub fn search(
     language: &Language,
     text: &str,
     filter: &Filter,
-    (skip, limit): (usize, usize),
+    page: (usize, usize),
 ) -> Result<Found, SearchError> {
     let cutter = Cutter::new(language);
     let mut stacks = keep::open(book, &cutter)?;
     let (text, notice) = shortened(text);
     let people = book.people_by_number()?;
-    let register = Register { names: &*book, people: &people };
-    let question = understand(&text, &cutter, &register, &stacks)?;
+    let question = understand(&text, &cutter, &Register { names: &*book, people: &people }, &stacks)?;
     let weighed = weigh(&question, language, &stacks, book.notes()?);
     let wanted: Vec<Wanted> = weighed.iter().map(|own| own.wanted.clone()).collect();
-    let most = LEAST_CLOSELY.max(CLOSELY * (skip + limit + 1));
-    let sieve = sieve(filter);
+    let sieve = sieve(book, filter)?;
+    let most = closely_looked_at(filter, page);
     let matches = match best(stacks.shelf.as_ref(), &stacks.tail, &wanted, &sieve, most) {
         Ok(matches) => matches,
         Err(error) => {
@@ -195,27 +148,49 @@ pub fn search(
             best(stacks.shelf.as_ref(), &stacks.tail, &wanted, &sieve, most)?
         }
     };
-    let mut found = Found {
-        understood: understood(book, language, &question, &weighed)?,
+    let (hits, more) = hits(book, &cutter, &filter.vehicle, &wanted, matches, page)?;
+    Ok(Found {
+        hits,
+        more,
+        understood: told::understood(book, language, &question, &weighed)?,
         forgiven: question.forgiven,
         near: question.near,
         notices: stacks.notices.into_iter().chain(notice).chain(question.problems).collect(),
         most: wanted.iter().map(|own| own.weight).sum(),
-        ..Found::default()
-    };
-    let mut reader = NoteTerms::new(book, &cutter)?;
-    let closely = Closely { book, language, filter, wanted: &wanted };
-    let standing = closely.in_order(matches)?;
-    for (found_at, standing) in standing {
-        let Some(hit) = closely.hit(&mut reader, found_at, standing)? else { continue };
-        found.hits.push(hit);
-        if found.hits.len() > skip + limit {
+    })
+}
+
+/// How many of the best notes are looked at closely. What is known of a vehicle beside its model and year is only
+/// seen there.
+fn closely_looked_at(filter: &Filter, (skip, limit): (usize, usize)) -> usize {
+    let shown = CLOSELY * (skip + limit + 1);
+    if filter.vehicle.clone().without_year().is_blank() {
+        LEAST_CLOSELY.max(shown)
+    } else {
+        MOST_CLOSELY.max(shown)
+    }
+}
+
+/// The notes of one page, and whether there are more behind them.
+fn hits(
+    book: &Book,
+    cutter: &Cutter<'_>,
+    vehicle: &Vehicle,
+    wanted: &[Wanted],
+    matches: Vec<find::Match>,
+    (skip, limit): (usize, usize),
+) -> Result<(Vec<Hit>, bool), SearchError> {
+    let closely = Closely { book, language: cutter.language, vehicle, wanted };
+    let mut reader = NoteTerms::new(book, cutter)?;
+    let mut hits = Vec::new();
+    for (found, standing) in closely.in_order(matches)? {
+        hits.extend(closely.hit(&mut reader, found, standing)?);
+        if hits.len() > skip + limit {
             break;
         }
     }
-    found.more = found.hits.len() > skip + limit;
-    found.hits = found.hits.into_iter().skip(skip).take(limit).collect();
-    Ok(found)
+    let more = hits.len() > skip + limit;
+    Ok((hits.into_iter().skip(skip).take(limit).collect(), more))
 }
 
 /// Keeps the index up: makes the first one, or takes notes in that wait, where there are many and nobody else is at
@@ -250,7 +225,7 @@ fn shortened(text: &str) -> (String, Option<String>) {
     (words[..words.len().min(MOST_WORDS)].join(" "), notice)
 }
 
-fn sieve(filter: &Filter) -> Sieve {
+fn sieve(book: &Book, filter: &Filter) -> Result<Sieve, SearchError> {
     let terms = |kind: Kind, texts: &mut dyn Iterator<Item = String>| -> Vec<String> {
         texts.map(|text| kind.term(&text)).collect()
     };
@@ -261,167 +236,9 @@ fn sieve(filter: &Filter) -> Sieve {
         terms(Kind::Year, &mut filter.vehicle.year().iter().map(ToString::to_string)),
     ];
     one_of.retain(|terms| !terms.is_empty());
-    Sieve { one_of, bases: filter.bases.clone(), since: filter.since }
-}
-
-/// Looking at the notes that answer best closely, in the book.
-struct Closely<'a> {
-    book: &'a Book,
-    language: &'a Language,
-    filter: &'a Filter,
-    wanted: &'a [Wanted],
-}
-
-impl Closely<'_> {
-    /// The matches with how they stand, those that stand no more after their like.
-    fn in_order(&self, matches: Vec<Match>) -> Result<Vec<(Match, Standing)>, SearchError> {
-        let mut standing = Vec::with_capacity(matches.len());
-        for mut found in matches {
-            let own = self.book.standing(found.key)?;
-            if !self.filter.standings.is_empty() && !self.filter.standings.contains(&own) {
-                continue;
-            }
-            if !own.stands() {
-                found.score *= FALLEN;
-            }
-            standing.push((found, own));
-        }
-        standing.sort_by(|(a, _), (b, _)| b.score.total_cmp(&a.score).then(b.rank.cmp(&a.rank)));
-        Ok(standing)
-    }
-
-    fn hit(
-        &self,
-        reader: &mut NoteTerms<'_, '_>,
-        found: Match,
-        standing: Standing,
-    ) -> Result<Option<Hit>, SearchError> {
-        let Some(note) = self.book.note(found.key)? else { return Ok(None) };
-        let bucket = found.key.bucket();
-        let Some(model) = self.book.model(bucket.model())? else { return Ok(None) };
-        let scope = match standing {
-            Standing::Narrowed => self.book.holds_for(self.language, &note)?,
-            _ => note.scope(self.language),
-        };
-        if scope.matches(&self.filter.vehicle) == Fits::Excluded {
-            return Ok(None);
-        }
-        let mut terms = String::new();
-        self.book.row(found.key, |row| {
-            reader.of(row, &mut terms);
-            Ok::<_, SearchError>(())
-        })?;
-        let has = TailNote::new(found.key, found.rank, terms);
-        let point = self.book.point_name(bucket)?.unwrap_or_default();
-        let (fields, marks) = self.marked(reader, &note);
-        Ok(Some(Hit {
-            answers: self.answers(&has),
-            model,
-            point,
-            standing,
-            scope,
-            score: found.score,
-            fields,
-            marks,
-            note,
-        }))
-    }
-
-    fn answers(&self, note: &TailNote) -> Vec<Answer> {
-        let mut answers = Vec::new();
-        for (phrase, wanted) in self.wanted.iter().enumerate() {
-            if let Some(way) = wanted.ways.iter().find(|way| note.has(&way.term)) {
-                let gained = wanted.weight * way.strength;
-                answers.push(Answer { phrase, how: Some(way.how), gained });
-            } else if wanted.against.iter().any(|term| note.has(term)) {
-                answers.push(Answer { phrase, how: None, gained: -find::AGAINST * wanted.weight });
-            }
-        }
-        answers
-    }
-
-    /// The fields and the stretches of the remark that answer to a phrase.
-    fn marked(&self, reader: &NoteTerms<'_, '_>, note: &StoredNote) -> (Vec<String>, Vec<Range<usize>>) {
-        let wanted = |term: &String| {
-            self.wanted.iter().flat_map(|own| &own.ways).any(|way| way.term == *term && way.strength >= 0.3)
-        };
-        let fields =
-            note.said.iter().filter(|(field, text)| reader.value_terms(field, text).iter().any(wanted));
-        let phrases = reader.cutter.cut(&note.remark, self.language.drive);
-        let said = phrases.iter().filter(|phrase| {
-            phrase.meanings.iter().any(|meaning| meaning.terms_in_remark().iter().any(wanted))
-        });
-        let mut marks: Vec<Range<usize>> = said.map(|phrase| phrase.span.clone()).collect();
-        marks.dedup();
-        (fields.map(|(field, _)| field.clone()).collect(), marks)
-    }
-}
-
-fn understood(
-    book: &Book,
-    language: &Language,
-    question: &Question,
-    weighed: &[Weighed],
-) -> Result<Vec<Understood>, SearchError> {
-    let one = |(asked, weighed): (&question::Asked, &Weighed)| -> Result<Understood, SearchError> {
-        let mut means = Vec::new();
-        for meaning in asked.meanings.iter().filter(|meaning| !matches!(meaning, Meaning::Word(_))) {
-            let told = told(book, language, meaning)?;
-            if !means.contains(&told) {
-                means.push(told);
-            }
-        }
-        Ok(Understood {
-            written: asked.written.clone(),
-            means,
-            notes: weighed.notes,
-            weight: weighed.wanted.weight,
-        })
+    let standings = match filter.standings.as_slice() {
+        [] => None,
+        wanted => Some((wanted.to_vec(), book.fallen()?)),
     };
-    question.asked.iter().zip(weighed).map(one).collect()
-}
-
-/// A meaning in words.
-fn told(book: &Book, language: &Language, meaning: &Meaning) -> Result<String, SearchError> {
-    use crate::value::Typed;
-    Ok(match meaning {
-        Meaning::Colour(colour) => colour.plain(),
-        Meaning::Spot(spot) => match &spot.relation {
-            Some(relation) => format!("{relation} the {}", spot.part),
-            None => format!("at the {}", spot.part),
-        },
-        Meaning::Sides(sides, Some(part)) => format!("the {sides} {part}"),
-        Meaning::Sides(sides, None) => format!("on the {sides}"),
-        Meaning::Point(name) => {
-            let point = language.catalogue.point(name).map(|at| language.catalogue.points[at].title.clone());
-            format!("the point {}", point.unwrap_or_else(|| name.clone()))
-        }
-        Meaning::Choice(field, word) => format!("{} {word}", title(language, field)),
-        Meaning::Quantity(field, quantity) => format!("{} {}", title(language, field), quantity.plain()),
-        Meaning::Thread(thread) => format!("thread {}", thread.plain()),
-        Meaning::Code(Some(field), code) => format!("{} {code}", title(language, field)),
-        Meaning::Code(None, code) => format!("code {code}"),
-        Meaning::Year(year) => format!("model year {year}"),
-        Meaning::Attribute(name, value) => language.vocabulary().plain(name, value),
-        Meaning::Model(id) => {
-            book.model(*id)?.map_or_else(String::new, |known| format!("{} {}", known.make, known.model))
-        }
-        Meaning::Make(key) => {
-            let models = book.models()?;
-            let make = models.into_iter().find(|known| crate::vehicle::names::fold(&known.make) == *key);
-            format!("the maker {}", make.map_or_else(|| key.clone(), |known| known.make))
-        }
-        Meaning::Person(key) => {
-            let people = book.people_by_number()?;
-            let person = people.into_values().find(|(own, _)| own == key).map(|(_, name)| name);
-            format!("written by {}", person.unwrap_or_else(|| key.clone()))
-        }
-        Meaning::Basis(basis) => format!("known as {}", basis.word()),
-        Meaning::Field(name) => format!("anything of {}", title(language, name)),
-        Meaning::Word(key) => key.clone(),
-    })
-}
-
-fn title<'l>(language: &'l Language, field: &'l str) -> &'l str {
-    language.catalogue.field(field).map_or(field, |at| &language.catalogue.fields[at].title)
+    Ok(Sieve { one_of, bases: filter.bases.clone(), since: filter.since, standings })
 }

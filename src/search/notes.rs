@@ -196,15 +196,12 @@ fn scope_terms(scope: &Scope) -> String {
     terms
 }
 
-/// The model years of a claim, an open end cut where nobody asks any more.
-fn years(years: &Years) -> std::ops::RangeInclusive<u16> {
-    let number = |year: crate::vehicle::ModelYear| year.get();
-    match years.ends().map(|end| end.map(number)) {
-        [Some(from), Some(to)] => from..=to,
-        [Some(from), None] => from..=from.saturating_add(OPEN_YEARS),
-        [None, Some(to)] => to.saturating_sub(OPEN_YEARS)..=to,
-        [None, None] => 1..=0,
-    }
+/// The model years of a claim, an open end cut where nobody asks any more; none where it claims all.
+fn years(years: &Years) -> Vec<u16> {
+    let [from, to] = years.ends().map(|end| end.map(crate::vehicle::ModelYear::get));
+    let first = from.or(to.map(|to| to.saturating_sub(OPEN_YEARS)));
+    let last = to.or(from.map(|from| from.saturating_add(OPEN_YEARS)));
+    first.zip(last).map(|(first, last)| (first..=last).collect()).unwrap_or_default()
 }
 
 /// What the stored object of a note says, field by field.

@@ -44,6 +44,8 @@ pub(super) struct Asked {
     pub(super) hints: Vec<(Meaning, f32)>,
     /// Whether a typing error was forgiven in it.
     pub(super) forgiven: bool,
+    /// The word as it was written, where a few notes have that very word.
+    pub(super) literal: Option<String>,
 }
 
 /// A question as understood.
@@ -68,12 +70,26 @@ const HINTED: f32 = 0.35;
 /// How likely a part is meant that is called like the one that was written, and more.
 const KIN: f32 = 0.7;
 
+/// A shorter word that notes have is taken as it is.
+const LONG_ENOUGH: usize = 5;
+
+/// A word that the language does not know, and hardly any note.
+struct Unknown {
+    span: Range<usize>,
+    key: String,
+}
+
 /// A word of the question that was replaced by another.
 struct Mended {
     span: Range<usize>,
     was: String,
     by: String,
+    /// The word itself, where a few notes have it: it may be meant after all.
+    literal: Option<String>,
 }
+
+/// A word that so few notes have, and the language does not know, may be a slip in those notes.
+const FEW: u64 = 3;
 
 /// Understands the words of a question.
 ///
@@ -89,8 +105,7 @@ pub(super) fn understand<N: Names<Id = ModelId>>(
     let (mut first, unknown) = reader.once(text, &[])?;
     let mended = reader.mend(text, &unknown)?;
     if mended.is_empty() {
-        first.near =
-            unknown.iter().filter_map(|span| reader.words_of_notes(&fold(&text[span.clone()]), 2)).collect();
+        first.near = unknown.iter().filter_map(|word| reader.words_of_notes(&word.key, 2)).collect();
         return Ok(first);
     }
     let (text, mended) = replaced(text, mended);
@@ -139,7 +154,7 @@ struct Reader<'a, 'l, N> {
 
 impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
     /// Reads the text; gives the spans of the words that nobody knows as well.
-    fn once(&self, text: &str, mended: &[Mended]) -> Result<(Question, Vec<Range<usize>>), N::Error> {
+    fn once(&self, text: &str, mended: &[Mended]) -> Result<(Question, Vec<Unknown>), N::Error> {
         let mut phrases = self.cutter.cut_question(text);
         let mut question = Question::default();
         self.vehicles(text, &mut phrases, &mut question)?;
@@ -147,15 +162,18 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
         let mut unknown = Vec::new();
         for phrase in phrases {
             let words = text[phrase.span.clone()].to_owned();
-            let forgiven = mended.iter().any(|word| overlaps(&word.span, &phrase.span));
+            let mut slips = mended.iter().filter(|word| overlaps(&word.span, &phrase.span));
+            let slip = slips.next();
+            let (forgiven, literal) = (slip.is_some(), slip.and_then(|word| word.literal.clone()));
             let mut meanings = phrase.meanings;
             let mut hints = Vec::new();
             if let [Meaning::Word(key)] = &meanings[..] {
                 let key = key.clone();
                 meanings.splice(0..0, self.word(&words, &key));
                 hints.extend(self.cutter.hinted_by(&key).into_iter().map(|hint| (hint, HINTED)));
-                if meanings.len() == 1 && hints.is_empty() && self.known.count(&Kind::Word.term(&key)) == 0 {
-                    unknown.push(phrase.span.clone());
+                let few = || self.known.count(&Kind::Word.term(&key)) <= FEW;
+                if meanings.len() == 1 && hints.is_empty() && !forgiven && few() {
+                    unknown.push(Unknown { span: phrase.span.clone(), key });
                 }
             }
             let spots = meanings.iter().filter_map(|meaning| match meaning {
@@ -163,7 +181,7 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
                 _ => None,
             });
             hints.extend(spots.flatten().map(|kin| (kin, KIN)).collect::<Vec<_>>());
-            question.asked.push(Asked { written: words, meanings, hints, forgiven });
+            question.asked.push(Asked { written: words, meanings, hints, forgiven, literal });
         }
         Ok((question, unknown))
     }
@@ -272,28 +290,29 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
     }
 
     /// The known words that unknown ones were meant to be.
-    fn mend(&self, text: &str, unknown: &[Range<usize>]) -> Result<Vec<Mended>, N::Error> {
+    fn mend(&self, text: &str, unknown: &[Unknown]) -> Result<Vec<Mended>, N::Error> {
         let mut mended = Vec::new();
         if unknown.is_empty() {
             return Ok(mended);
         }
         let names = self.register.names.all()?;
-        for span in unknown {
+        for Unknown { span, key } in unknown {
             let was = text[span.clone()].to_owned();
-            let word = fold(&was);
-            if let Some(by) = self.meant(&word, &names) {
-                mended.push(Mended { span: span.clone(), was, by });
+            let noted = self.known.count(&Kind::Word.term(key)) > 0;
+            if let Some(by) = self.meant(&fold(&was), &names, noted) {
+                mended.push(Mended { span: span.clone(), was, by, literal: noted.then(|| key.clone()) });
             }
         }
         Ok(mended)
     }
 
     /// The word or the phrase that an unknown word was meant to be: a word of the language, of a name, or of a note.
-    fn meant(&self, word: &str, names: &[Name<ModelId>]) -> Option<String> {
+    /// A word that a few notes have is only taken for one of the language or of a name.
+    fn meant(&self, word: &str, names: &[Name<ModelId>], noted: bool) -> Option<String> {
         if let Some(phrase) = self.run_together(word) {
             return Some(phrase);
         }
-        if !spell::may_be_misspelt(word) {
+        if !spell::may_be_misspelt(word) || (noted && word.chars().count() < LONG_ENOUGH) {
             return None;
         }
         let parts = |text: &str| text.split_whitespace().map(fold).collect::<Vec<_>>();
@@ -311,7 +330,10 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
                 .flat_map(|attribute| attribute.values.iter().flat_map(|value| parts(&value.plain))),
         );
         let of_language = spell::nearest(word, own.iter().map(String::as_str), 0);
-        let of_notes = self.words_of_notes(word, 0);
+        if noted && (own.iter().any(|known| known == word) || of_language.is_empty()) {
+            return None;
+        }
+        let of_notes = if noted { None } else { self.words_of_notes(word, 0) };
         let near = |known: &str| spell::distance(word, known, 0);
         match (of_language.first(), of_notes) {
             (Some(own), Some(noted)) if near(&noted) < near(own) => Some(noted),

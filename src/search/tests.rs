@@ -17,7 +17,9 @@ fn cut(text: &str) -> String {
     let phrases = Cutter::new(&language).cut(text, DriveSide::Lhd);
     let told = |meaning: &Meaning| match meaning {
         Meaning::Colour(colour) => colour.to_string(),
-        Meaning::Spot(spot) => format!("{}{}", spot.relation.as_deref().unwrap_or("at"), [" ", &spot.part].concat()),
+        Meaning::Spot(spot) => {
+            format!("{}{}", spot.relation.as_deref().unwrap_or("at"), [" ", &spot.part].concat())
+        }
         Meaning::Sides(sides, _) => format!("side {sides}"),
         Meaning::Point(name) => format!("point {name}"),
         Meaning::Choice(field, word) => format!("{field}={word}"),
@@ -42,7 +44,7 @@ fn colours() {
     check("the violet one", "VT");
     check("lt blu/blk wire", "light BU/BK");
     check("plain violet", "VT, no tracer");
-    check("grn or blu", "GN or BU");
+    check("grn or blu", "GN; BU");
     check("white stripe on violet", "VT/WH");
     check("r/w wire", "RD/WH");
 }
@@ -52,13 +54,16 @@ fn places() {
     check("BPP sw", "at stop lamp switch");
     check("above the hood release cable", "above hood release cable");
     check("driver side kick panel", "at kick panel; side left");
-    check("left inner fender, near the battery", "at inner fender; side left; near battery");
+    check(
+        "left inner fender, near the battery",
+        "at inner fender; side left; beside battery or carries=battery-feed or hot=always",
+    );
     check("at the rear", "side rear");
 }
 
 #[test]
 fn points_and_choices() {
-    check("brake signal", "point brake-signal");
+    check("brake signal", "point brake-signal or carries=brake-signal");
     check("cold side of the brake switch", "point brake-signal");
     check("no grommet", "grommet=none");
     check("hot with ignition", "“hot”; hot=ignition");
@@ -67,7 +72,7 @@ fn points_and_choices() {
 #[test]
 fn figures() {
     check("35 mm", "hole 35 mm or length 0.035 m");
-    check("12.4 V", "idle 12.4 V or active 12.4 V");
+    check("12.4 V", "active 12.4 V or idle 12.4 V");
     check("M8", "thread M8 or code M8");
     check("pin 2", "cavity 2");
     check("C-212", "code C212");
@@ -109,7 +114,7 @@ fn the_same_before_the_finer_before_the_coarser_before_the_near() {
     check("colour", "violet", &["VT", "VT/WH", "WH/VT", "green"]);
     check("colour", "light blue", &["light BU", "light BU/WH", "BU", "dark BU"]);
     check("colour", "blue/white", &["BU/WH", "light BU/WH", "BU", "BU/RD", "RD"]);
-    check("at", "kick panel", &["left kick panel", "cabin", "engine bay"]);
+    check("at", "kick panel", &["left kick panel", "above kick panel", "engine bay"]);
     check("at", "left kick panel", &["left kick panel", "kick panel", "engine bay"]);
     check("at", "above the brake pedal", &["above brake pedal", "below brake pedal", "brake booster"]);
     check("stud", "M8", &["M8", "M8x1.25", "M10"]);

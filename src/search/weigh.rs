@@ -86,22 +86,28 @@ fn of_phrase(asked: &Asked, language: &Language, known: &dyn Known, notes: u64) 
     if asked.forgiven {
         ways.iter_mut().for_each(|way| way.strength *= FORGIVEN);
     }
+    if let Some(key) = &asked.literal {
+        ways.push(Way { term: Kind::Word.term(key), strength: 1.0, how: How::Same });
+    }
     ways.sort_by(|a, b| b.strength.total_cmp(&a.strength).then_with(|| a.term.cmp(&b.term)));
     let mut seen = std::collections::HashSet::new();
     ways.retain(|way| seen.insert(way.term.clone()));
     let full = ways.first().map_or(0.0, |way| way.strength) * 0.7;
-    let answering = ways.iter().filter(|way| way.strength >= full).map(|way| known.count(&way.term)).sum();
-    let any = ways.iter().map(|way| known.count(&way.term)).sum::<u64>();
+    // Ways of one meaning hold notes in common: the commonest tells best how many there are.
+    let counts: Vec<(f32, u64)> = ways.iter().map(|way| (way.strength, known.count(&way.term))).collect();
+    let most = |least: f32| counts.iter().filter(|own| own.0 >= least).map(|own| own.1).max().unwrap_or(0);
+    let (answering, any) = (most(full), most(0.0));
     let rare = rareness(if answering > 0 { answering } else { any }, notes);
     let word = matches!(asked.meanings[..], [Meaning::Word(_)]);
     let steady = if word { STEADY_WORD } else { STEADY };
-    let most = asked.meanings.iter().map(weight).fold(0.0, f32::max);
+    let heaviest = asked.meanings.iter().map(weight).fold(0.0, f32::max);
     let against = match &asked.meanings[..] {
         [one] => one.against(),
         _ => Vec::new(),
     };
-    let weight = most * (steady + (1.0 - steady) * rare);
-    Weighed { wanted: Wanted { weight, ways, against }, notes: any }
+    let weight = heaviest * (steady + (1.0 - steady) * rare);
+    let notes = if answering > 0 { answering } else { any };
+    Weighed { wanted: Wanted { weight, ways, against }, notes }
 }
 
 /// How rare something is that so many of all notes have: 1 where hardly any has it, 0 where all do.

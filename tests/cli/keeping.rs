@@ -203,7 +203,7 @@ fn a_sound_book() {
     "#);
     assert_snapshot!(shop.run("reindex"), @r"
     $ baybook reindex
-    Rebuilt 6 buckets.
+    Rebuilt 6 buckets and the index for search.
     --- status 0
     ");
     assert_snapshot!(shop.run("check"), @r"

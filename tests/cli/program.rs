@@ -43,6 +43,7 @@ fn wrong_use() {
     Commands:
       ingest       Load note sheets (CSV) into the book
       lookup       What is known of one vehicle, point by point, each with its grade
+      search       Find notes by any words: what was meant counts, not how it was written
       add          Add one note: what a point is on a vehicle, and how you know it
       conflicts    What contradicts: the list, or one conflict side by side
       gaps         What the book lacks: points that are blank, thin, disputed or to be rechecked, the

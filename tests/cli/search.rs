@@ -108,7 +108,7 @@ fn filters() {
         assert_eq!(run.json().as_array().map(Vec::len), Some(expected), "{run}");
         assert_eq!(run.status(), Some(i32::from(expected == 0)), "{run}");
     };
-    count("2016", 9);
+    count("2016", 10);
     count("2016 --point ground", 2);
     count("2016 --point ground --point earth --point labour", 5);
     count("2016 --basis told", 1);
@@ -120,7 +120,7 @@ fn filters() {
     count("2016 --vehicle tiller", 0);
     count("yellow --vehicle 'tarn no tow package'", 0);
     count("violet --vehicle 'tarn no tow package'", 1);
-    count("2016 --state live", 9);
+    count("2016 --state live", 10);
     count("2016 --state retired", 0);
 }
 
