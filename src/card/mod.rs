@@ -237,13 +237,14 @@ impl<'c> Desk<'c> {
         End { point, used: self.usable(point).first().copied() }
     }
 
-    /// The end of a circuit: at a connector the line that the circuit is joined to.
+    /// The end of a circuit: at a connector the line that the circuit is joined to, and none where it is joined to none.
     fn joined(&self, point: usize, circuit: &JobCircuit) -> End<'c> {
-        let Some(wanted) = circuit.carries.as_ref().filter(|_| self.has_field(point, "carries")) else {
+        if !self.has_field(point, "carries") {
             return self.end(point);
-        };
-        let carries = |used: &Used<'c>| used.text(self.language, "carries").as_ref() == Some(wanted);
-        End { point, used: self.usable(point).into_iter().find(carries) }
+        }
+        let line = |used: &Used<'c>| used.text(self.language, "carries");
+        let joined = |used: &Used<'c>| circuit.carries.is_some() && line(used) == circuit.carries;
+        End { point, used: self.usable(point).into_iter().find(joined) }
     }
 
     /// The parameters with what is recorded laid over the estimates; and of each circuit, what was.

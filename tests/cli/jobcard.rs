@@ -155,6 +155,20 @@ fn a_feed_that_cannot_carry_the_job_is_flagged_with_the_numbers() {
     assert!(text.contains("From the battery feed (fuse box under hood)"), "{text}");
 }
 
+/// A circuit ends at the line that it is joined to, and one that is joined to none borrows no colour.
+#[test]
+fn a_connector_is_met_at_the_line_that_the_circuit_is_joined_to() {
+    let rows = [
+        "tow-connector-rear,seven-blade,battery-feed,black,rear bumper,4",
+        "tow-connector-rear,seven-blade,brake-output,blue,rear bumper,2",
+    ];
+    let shop = shop_of("shape,carries,colour,at,cavity", &rows);
+    let text = joined(&shop.run("jobcard 2016 quillon tarn --job brake-control").must_be(0).stdout());
+    assert!(text.contains("to the tow connector at the rear (rear bumper, blue (BU), cavity 2)"), "{text}");
+    let lamps = card(&shop, "jobcard 2016 quillon tarn --job trailer-lamps");
+    assert_eq!(named(&lamps["circuits"], "name", "feed")["to_notes"], Json::Null);
+}
+
 #[test]
 fn a_stud_that_no_ring_goes_over_is_flagged() {
     let shop = shop_of("at,stud,rating", &["battery-feed,battery positive post,M16,60 A"]);

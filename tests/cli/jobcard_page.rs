@@ -114,17 +114,22 @@ fn the_page_stands_alone() {
     }
 }
 
-/// A colour that two hands metered is drawn and written; one that is disputed is written with the doubt, and not drawn.
+/// A colour that is sure is drawn and written; one that is disputed is written with the doubt, and not drawn.
 #[test]
 fn a_disputed_colour_is_not_drawn() {
-    let shop = tarn();
-    let sure = page(&shop, CREW, "brake-control");
-    assert!(drawn(&sure).contains("Violet with white tracer (VT/WH)"));
-    assert!(sure.contains("fill=\"#7a2fa0\""));
-    assert!(!drawn(&sure).contains("DISPUTED"));
-    let unsure = page(&shop, "jobcard 2016 quillon tarn", "brake-control");
-    assert!(drawn(&unsure).contains("DISPUTED"), "{}", drawn(&unsure));
-    assert!(!unsure.contains("fill=\"#7a2fa0\""));
+    const SURE: &str = "\
+make,model,years,point,colour,at,basis,by,on,seen
+Quillon,Tarn,2016,brake-signal,violet/white,stop lamp switch,metered,R. Okafor,2024-03-11,2016
+";
+    const AGAINST: &str =
+        "Quillon,Tarn,2016,brake-signal,green,stop lamp switch,metered,M. Haugli,2024-04-02,2016\n";
+    let vehicle = "jobcard 2016 quillon tarn";
+    let violet = "fill=\"#7a2fa0\"";
+    let sure = page(&Shop::with(&[SURE]), vehicle, "brake-control");
+    assert!(drawn(&sure).contains("Violet with white tracer (VT/WH)") && sure.contains(violet));
+    assert!(!drawn(&sure).contains("DISPUTED"), "{}", drawn(&sure));
+    let unsure = page(&Shop::with(&[&format!("{SURE}{AGAINST}")]), vehicle, "brake-control");
+    assert!(drawn(&unsure).contains("DISPUTED") && !unsure.contains(violet), "{}", drawn(&unsure));
 }
 
 #[test]
@@ -151,7 +156,8 @@ make,model,years,point,at,stud,avoid,basis,by,on,seen,remark
     }
     assert_eq!(page.matches("</style>").count(), 1);
     assert!(page.contains("&lt;script&gt;alert(1)&lt;/script&gt;"), "the remark is there");
-    assert!(drawn(&page).contains("<b>fender</b>"), "{}", drawn(&page));
+    // The page can be read to its end as it was meant.
+    assert!(page.ends_with("</body></html>") && page.contains("<h2 id=\"labour\">Labour</h2>"), "{page}");
 }
 
 /// A card is drawn up again when more is known; anything else that has the name stays as it is.

@@ -15,13 +15,26 @@ use crate::show::sentence::{claimed, look_at, sentence};
 /// Sides of a dispute, and answers of others, that are told.
 const TOLD: usize = 3;
 
-/// The section; what helps and is merely not known is told in one entry at its end.
+/// The section. What a point depends on is told with what else is in doubt about it; what helps and is merely not known
+/// in one entry at the end.
 pub(super) fn section(card: &Card<'_>) -> Section {
     let idle = |doubt: &&Doubt<'_>| !doubt.must && matches!(doubt.why, Why::Blank(_));
-    let mut entries: Vec<Entry> =
-        card.doubts.iter().filter(|doubt| !idle(doubt)).map(|doubt| entry(card, doubt)).collect();
-    let rest: Vec<String> =
-        card.doubts.iter().filter(idle).map(|doubt| card.title(doubt.point).to_owned()).collect();
+    let depends = |doubt: &Doubt<'_>| matches!(doubt.why, Why::Depends(..));
+    let more = |doubt: &Doubt<'_>| {
+        let other = |other: &&Doubt<'_>| other.point == doubt.point && !depends(other);
+        depends(doubt) && card.doubts.iter().any(|one| other(&one))
+    };
+    let told = card.doubts.iter().filter(|doubt| !idle(doubt) && !more(doubt));
+    let mut entries: Vec<Entry> = told
+        .map(|doubt| {
+            let mut entry = entry(card, doubt);
+            let besides = card.doubts.iter().filter(|other| other.point == doubt.point && more(other));
+            entry.more.extend(besides.map(|other| why(card, other)));
+            entry
+        })
+        .collect();
+    let rest = card.doubts.iter().filter(idle).map(|doubt| card.title(doubt.point).to_owned());
+    let rest: Vec<String> = rest.collect();
     if !rest.is_empty() {
         let text = format!("{}.", listed(&rest, "and"));
         entries.push(Entry::of(vec![aside("Good to know and blank as well: "), plain(text)]));
@@ -58,7 +71,7 @@ fn why(card: &Card<'_>, doubt: &Doubt<'_>) -> Vec<Piece> {
             let titles = dimensions.iter().map(|name| card.language.vocabulary().title(name).to_owned());
             let titles = listed(&titles.collect::<Vec<_>>(), "and");
             let look = look_at(card.language, dimensions);
-            vec![weak("depends"), plain(format!(" on {titles}: look at {look}."))]
+            vec![weak("depends"), plain(format!(" on the {titles}: look at {look}."))]
         }
         Why::Asked(task) => {
             let decision = &task.decision;

@@ -153,14 +153,26 @@ fn room(room: Room) -> Option<&'static str> {
     }
 }
 
-/// Labelled pieces: what a label looks like is in the style sheet. An id is not broken at its hyphen.
+/// Labelled pieces: what a label looks like is in the style sheet.
 fn spans(pieces: &[Piece]) -> Markup {
     html! {
         @for (label, text) in pieces {
             @match class(*label) {
-                Some("id") => span.id { @for word in text.split(' ') { span { (harmless(word)) } " " } },
+                Some("id") => (ids(text)),
                 Some(class) => span class=(class) { (harmless(text)) },
                 None => (harmless(text)),
+            }
+        }
+    }
+}
+
+/// Ids, none of which is broken at its hyphen.
+fn ids(text: &str) -> Markup {
+    html! {
+        span.id {
+            @for (at, word) in text.split(' ').enumerate() {
+                @if at > 0 { " " }
+                span { (harmless(word)) }
             }
         }
     }
