@@ -84,9 +84,10 @@ impl View {
     }
 }
 
-/// More cells than this are not looked up one by one: what the notes that change hold for is told apart then, and one
-/// vehicle stands for all that they treat alike.
+/// More cells than this, or more of them times notes than `WORK`, are not looked up one by one: what the notes that
+/// change hold for is told apart then, and one vehicle stands for all that they treat alike.
 const CELLS: usize = 1_000;
+const WORK: usize = 200_000;
 
 /// Where lookups of one point say something else: on all vehicles for which some note of it holds before or after,
 /// or, where these are too many to look up, on those of `own`, the scopes of the notes that change.
@@ -96,7 +97,8 @@ pub fn differences(point: usize, before: Known<'_>, after: Known<'_>, own: &[Sco
     let held = || buckets.into_iter().flat_map(|bucket| bucket.live().map(|entry| bucket.scope(entry)));
     let seen = buckets.into_iter().flat_map(|bucket| &bucket.seen);
     let full = Grid::of(held().chain(own), seen);
-    let (grid, region): (Grid, Vec<&Scope>) = match full.size() <= CELLS {
+    let is_feasible = full.size() <= CELLS && full.size() * held().count() <= WORK;
+    let (grid, region): (Grid, Vec<&Scope>) = match is_feasible {
         true => (full, held().chain(own).collect()),
         false => (Grid::of(own, []), own.iter().collect()),
     };

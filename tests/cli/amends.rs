@@ -108,3 +108,22 @@ fn what_holds_for_other_vehicles_says_how_likely_it_is_here() {
     let support = |at: usize| point["elsewhere"][at]["support"].as_f64().expect("a chance");
     assert!(support(0) > 0.2 && support(0) + support(1) < 1.0, "{point:#}");
 }
+
+/// An answer once told the polarity that only a note of another cavity gives.
+#[test]
+fn an_answer_tells_nothing_of_another_cavity() {
+    let head = "make,model,years,point,colour,signal,connector,cavity,basis,by,on,seen\n";
+    let row = |signal: &str, cavity: usize, by: &str| {
+        format!("Quillon,Tarn,2016,brake-signal,VT/WH,{signal},C210,{cavity},metered,{by},2024-03-11,2016\n")
+    };
+    let rows = [row("", 2, "R. Okafor"), row("positive", 3, "M. Haugli")];
+    let shop = Shop::with(&[&format!("{head}{}", rows.concat())]);
+    let point = shop.run("lookup 2016 tarn --json").json()["points"][0].clone();
+    let said = |answer: &serde_json::Value| {
+        (answer["values"]["cavity"].clone(), answer["values"].get("signal").is_some())
+    };
+    let mut answers: Vec<String> =
+        point["answers"].as_array().expect("answers").iter().map(|one| format!("{:?}", said(one))).collect();
+    answers.sort();
+    assert_eq!(answers, [r#"(String("2"), false)"#, r#"(String("3"), true)"#], "{point:#}");
+}

@@ -31,7 +31,9 @@ pub(super) fn answers(bucket: &Bucket, claimed: &[usize]) -> Vec<Claim> {
         }
     }
     add_unsaid(bucket, claimed, &over, &mut answers);
-    answers.into_iter().flat_map(|answer| by_cavity(bucket, claimed, answer)).collect()
+    let before = answers.len();
+    let told: Vec<Claim> = answers.into_iter().flat_map(|answer| by_cavity(bucket, claimed, answer)).collect();
+    if told.len() > before { joined_again(bucket, told) } else { told }
 }
 
 /// The distinct answers for a vehicle: what the notes say that surely hold for it, and beside that what only notes say
@@ -205,13 +207,50 @@ fn by_cavity(bucket: &Bucket, claimed: &[usize], answer: Claim) -> Vec<Claim> {
     let two =
         |(plug, slot): &(&str, &str)| named.keys().any(|(p, s)| p == plug && s != slot && !s.is_empty());
     let clashing = named.iter().filter(|(key, _)| !key.1.is_empty() && two(key));
-    let split: Vec<Claim> = clashing.map(|(_, named)| named.told(bucket, &answer, cavity)).collect();
+    let of_cavity = |(_, named): (_, &Named)| of_its_own(bucket, claimed, named.told(bucket, &answer, cavity));
+    let split: Vec<Claim> = clashing.map(of_cavity).collect();
     if !split.is_empty() {
         return split;
     }
     let rank = |(key, named): &(&(&str, &str), &Named)| (!key.1.is_empty(), named.notes);
     let best = named.iter().max_by(|a, b| rank(a).cmp(&rank(b)).then_with(|| b.0.cmp(a.0)));
     vec![best.map_or_else(|| answer.clone(), |(_, named)| named.told(bucket, &answer, cavity))]
+}
+
+/// An answer of one cavity without what only notes of another cavity tell.
+fn of_its_own(bucket: &Bucket, claimed: &[usize], answer: Claim) -> Claim {
+    let own: Vec<&Claim> = claimed
+        .iter()
+        .map(|at| claim_of(bucket, *at))
+        .filter(|claim| completes(bucket, claim, &answer))
+        .collect();
+    let mut told = answer;
+    for at in plainly_agreeing(bucket) {
+        if own.iter().all(|claim| claim[at] == 0) {
+            told[at] = 0;
+        }
+    }
+    told
+}
+
+/// Joins answers that merely complete each other once each has its cavity.
+fn joined_again(bucket: &Bucket, answers: Vec<Claim>) -> Vec<Claim> {
+    let Some(cavity) = bucket.columns.iter().position(|column| column.role == Role::AgreesWithinConnector)
+    else {
+        return answers;
+    };
+    let plug = bucket.connector().unwrap_or(cavity);
+    let mut kept: Vec<Claim> = Vec::new();
+    for answer in answers {
+        let one = |other: &Claim| {
+            other[cavity] == answer[cavity] && other[plug] == answer[plug] && is_one(bucket, other, &answer)
+        };
+        match kept.iter().position(one) {
+            Some(at) => join(bucket, &mut kept[at], &answer),
+            None => kept.push(answer),
+        }
+    }
+    kept
 }
 
 /// A cavity of a connector, by their cells, and how many notes name it.
