@@ -109,23 +109,20 @@ fn measured(
 }
 
 /// What the unit at the end of a figure measures, of which the last word has so many bytes; that of a wire gauge may
-/// stand before. Without a unit nothing is read, which spares most numbers the reading.
+/// stand before, and that of hours between. Without a unit nothing is read, which spares most numbers the reading.
 fn unit(text: &str, last: usize) -> Option<Dimension> {
-    let tail =
-        |text: &str| text.trim_start_matches(|c: char| !c.is_alphabetic() && !INCH.contains(&c)).to_owned();
+    if text.ends_with(['"', '\u{2033}']) {
+        return Some(Dimension::Length);
+    }
     let word = &text[text.len() - last..];
-    let named = |text: &str| unit_named(&tail(text)).map(Unit::dimension);
-    let gauge = || text.to_ascii_lowercase().starts_with(['a', 'g']).then_some(Dimension::Area);
-    named(text)
-        .or_else(|| named(word))
-        .or_else(|| if has_digit(word) { hours(word).or_else(gauge) } else { None })
-}
-
-const INCH: [char; 2] = ['"', '\u{2033}'];
-
-/// `1h30`
-fn hours(word: &str) -> Option<Dimension> {
-    word.to_ascii_lowercase().contains('h').then_some(Dimension::Time)
+    let tail = |text: &str| unit_named(text.trim_start_matches(|c: char| !c.is_alphabetic()));
+    let named = tail(text).or_else(|| tail(word)).map(Unit::dimension);
+    let lower = text.to_ascii_lowercase();
+    named.or_else(|| match lower.chars().next() {
+        _ if !has_digit(word) => None,
+        Some('a' | 'g') => Some(Dimension::Area),
+        _ => lower.contains('h').then_some(Dimension::Time),
+    })
 }
 
 /// Whether a text can be that of a thread: reading all numbers as such would take long.

@@ -66,7 +66,7 @@ fn points_and_choices() {
     check("brake signal", "point brake-signal or carries=brake-signal");
     check("cold side of the brake switch", "point brake-signal");
     check("no grommet", "grommet=none");
-    check("hot with ignition", "“hot”; hot=ignition");
+    check("hot with ignition", "“hot”; carries=ignition-feed or hot=ignition");
 }
 
 #[test]
