@@ -29,7 +29,7 @@ pub(super) fn section(card: &Card<'_>) -> Section {
         .map(|doubt| {
             let mut entry = entry(card, doubt);
             let besides = card.doubts.iter().filter(|other| other.point == doubt.point && more(other));
-            entry.more.extend(besides.map(|other| why(card, other)));
+            entry.more.extend(besides.map(|other| [vec![plain("It ")], why(card, other)].concat()));
             entry
         })
         .collect();
