@@ -31,6 +31,11 @@ pub(super) fn write(path: &Path, text: &[u8], existing: Existing) -> Result<(), 
         let message = format!("{} is there already, and may hold what somebody wrote", path.display());
         return Err(Failure::hinted(message, "name another file, or move that one away"));
     }
+    let folder = folder_of(path);
+    if !folder.is_dir() {
+        let message = format!("{}: there is no folder {}", path.display(), folder.display());
+        return Err(Failure::hinted(message, "make the folder, or name a file in one that is there"));
+    }
     put(path, text, existing).map_err(|error| Failure::misuse(format!("{}: {error}", path.display())))
 }
 
@@ -40,10 +45,13 @@ fn is_page(path: &Path) -> bool {
     File::open(path).and_then(|mut file| file.read_exact(&mut start)).is_ok() && start == PAGE
 }
 
+fn folder_of(path: &Path) -> &Path {
+    path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."))
+}
+
 /// Into a file beside it first, which then takes the name.
 fn put(path: &Path, text: &[u8], existing: Existing) -> std::io::Result<()> {
-    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let mut file = new_file(folder)?;
+    let mut file = new_file(folder_of(path))?;
     file.write_all(text)?;
     file.as_file().sync_all()?;
     match existing {

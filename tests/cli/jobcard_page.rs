@@ -178,7 +178,8 @@ fn only_a_page_is_replaced() {
 fn what_cannot_be_written_is_told() {
     let shop = tarn();
     shop.write("folder/file", "");
-    for (out, told) in [("folder", "folder is a folder"), ("nowhere/card.html", "nowhere/card.html: ")] {
+    for (out, told) in [("folder", "folder is a folder"), ("nowhere/card.html", "there is no folder nowhere")]
+    {
         let run = shop.run(&format!("{CREW} --job radio --out {out}")).must_be(2);
         assert!(run.stderr().contains(told), "{run}");
     }
