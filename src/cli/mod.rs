@@ -19,6 +19,7 @@ mod prompt;
 mod read;
 mod reconcile;
 mod reconcile_questions;
+mod reconcile_words;
 mod reindex;
 mod target;
 mod vehicle;
