@@ -20,6 +20,7 @@ mod prompt;
 mod read;
 mod reconcile;
 mod reconcile_questions;
+mod reconcile_words;
 mod reindex;
 mod search;
 mod target;

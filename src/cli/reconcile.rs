@@ -1,20 +1,20 @@
 //! `reconcile`: settle a conflict, or take a decision back.
 //!
 //! From the words on the command line, or the answers at a terminal, to one decision: shown with what it changes
-//! before it is written. What notes become is worked out in `judge::settle`.
+//! before it is written. What the words mean is read in `reconcile_words`, what notes become worked out in
+//! `judge::settle`.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use super::console::{Console, Failure, Status};
 use super::reconcile_questions;
+use super::reconcile_words::{cut, hint, narrowed_to, parts, sides, suggested, suggestion};
 use super::target::{Target, target};
 use crate::book::Book;
 use crate::decision::{Becomes, Decision, Kind};
-use crate::dispute::Dispute;
 use crate::judge::bucket::Entry;
 use crate::judge::conflict::State;
-use crate::judge::pattern::split::Split;
-use crate::judge::settle::{Cut, Outcome};
+use crate::judge::settle::Outcome;
 use crate::language::Language;
 use crate::note::{NoteId, day_of};
 use crate::preview::Difference;
@@ -24,8 +24,6 @@ use crate::show::ids::decision_code;
 use crate::show::page::Label;
 use crate::show::preview::differences as show_differences;
 use crate::value::prose::tidy;
-use crate::vehicle::built::Built;
-use crate::vehicle::{ModelYear, Scope};
 
 const EXAMPLES: &str = "\
 What can be decided:
@@ -281,102 +279,6 @@ fn outcome(
             None => Failure::misuse(unsettled.to_string()),
         }
     })
-}
-
-fn hint(unsettled: &crate::judge::settle::Unsettled, action: Action) -> Option<&'static str> {
-    use crate::judge::settle::Unsettled as U;
-    match unsettled {
-        U::NoSide(..) | U::Stranger(_) => Some("`baybook conflicts ID` shows the sides and their notes"),
-        U::SeenOutside(..) | U::NothingLeft(..) if action == Action::Split => {
-            Some("another cut, or --retire that note if it is simply wrong")
-        }
-        U::SeenOutside(..) => Some("retire the note if it is wrong about that vehicle"),
-        U::NoPart(_) => {
-            Some("say it: `1=before 2=from`, `1=yes 2=no`; or --retire a side that is simply wrong")
-        }
-        U::Broken(..) | U::SamePart(..) => {
-            Some("another cut; `baybook conflicts ID` shows who saw what on which vehicle")
-        }
-        U::OneSide => Some("uphold or retire settles what has one side"),
-        _ => None,
-    }
-}
-
-fn narrowed_to(args: &Args, language: &Language) -> Result<(Scope, bool), Failure> {
-    let (years, only) = (args.years.as_deref(), args.only.as_deref());
-    if years.is_none() && only.is_none() {
-        return Err(Failure::hinted("say to what it is narrowed", "--years 2015-2016, --only 'tow=yes'"));
-    }
-    let only = only.unwrap_or_default();
-    let scope = Scope::parse(years.unwrap_or("all years"), only, language.vocabulary(), language.year())
-        .map_err(|misread| Failure::misuse(misread.message))?;
-    Ok((scope, Language::names_drive(only)))
-}
-
-fn cut(args: &Args, language: &Language) -> Result<Cut, Failure> {
-    let misread = |misread: crate::value::Misread| Failure::misuse(misread.message);
-    match (&args.at_year, &args.built, &args.attribute) {
-        (Some(year), ..) => ModelYear::parse(year, language.year()).map(Cut::Year).map_err(misread),
-        (_, Some(month), _) => {
-            let built = Built::parse(month, language.year()).map_err(misread)?;
-            let month = built.from().filter(|from| built.to().is_none_or(|to| to == *from));
-            month.map(Cut::Built).ok_or_else(|| Failure::hinted("a cut is one month", "--built 2017-09"))
-        }
-        (.., Some(name)) => language
-            .vocabulary()
-            .read_name(name)
-            .map(|found| Cut::Attribute(found.name.clone()))
-            .map_err(misread),
-        _ => Err(Failure::hinted(
-            "say where to split",
-            "--at-year 2017, --built 2017-09 or --attribute tow; or the number of a suggestion of `conflicts ID`",
-        )),
-    }
-}
-
-/// The number of the suggested split that is to be accepted: a number alone, and no other cut.
-fn suggested(args: &Args) -> Option<usize> {
-    let cut = args.at_year.is_some() || args.built.is_some() || args.attribute.is_some();
-    match args.which.as_slice() {
-        [word] if !cut => word.parse().ok(),
-        _ => None,
-    }
-}
-
-fn suggestion(target: &Target, number: usize) -> Result<Split, Failure> {
-    let reckoning = target.dispute.as_ref().and_then(Dispute::reckoning);
-    let mut splits = reckoning.map_or_else(Vec::new, |reckoning| reckoning.splits);
-    if (1..=splits.len()).contains(&number) {
-        return Ok(splits.swap_remove(number - 1));
-    }
-    let told = match splits.len() {
-        0 => "nothing that was seen suggests a split here".to_owned(),
-        count => format!("there is no suggestion {number}; they are 1 to {count}"),
-    };
-    Err(Failure::hinted(
-        told,
-        "`baybook conflicts ID` lists them; --at-year, --built and --attribute cut elsewhere",
-    ))
-}
-
-/// The parts of sides that are told: `1=before`.
-fn parts(which: &[String]) -> Result<BTreeMap<usize, String>, Failure> {
-    let read = |word: &String| {
-        let (side, part) = word.split_once('=')?;
-        Some((side.trim().parse().ok()?, part.trim().to_owned()))
-    };
-    let wrong = |word: &String| {
-        Failure::hinted(format!("'{word}' is no part of a side"), "write `1=before 2=from` or `1=yes 2=no`")
-    };
-    which.iter().map(|word| read(word).ok_or_else(|| wrong(word))).collect()
-}
-
-fn sides(target: &Target, which: &[String]) -> Result<BTreeSet<usize>, Failure> {
-    if which.is_empty() {
-        return Ok((1..=target.case.sides).collect());
-    }
-    let wrong = |word: &String| Failure::hinted(format!("'{word}' is no side"), "write its number, as 1 2");
-    which.iter().map(|word| word.parse().map_err(|_| wrong(word))).collect()
 }
 
 /// Kinds of vehicles whose lookups are shown before the rest is only counted.

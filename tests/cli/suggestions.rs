@@ -82,7 +82,7 @@ fn a_suggestion_that_is_not_there_is_refused() {
     tell("9", "there is no suggestion 9; they are 1 to 2");
     tell("0", "there is no suggestion 0");
     tell("1 2", "say where to split");
-    tell("1 --at-year 2017", "'1' is no part of a side");
+    tell("1 --at-year 2017", "a number alone accepts a suggestion, without another cut");
     tell("", "say where to split");
     let none = shop_of_one_wire(&[("VT/WH", "2016"), ("GN", "2016")]);
     let id = none.run("conflicts --json").json()[0]["id"].as_str().expect("an id").to_owned();

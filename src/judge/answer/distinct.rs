@@ -32,7 +32,8 @@ pub(super) fn answers(bucket: &Bucket, claimed: &[usize]) -> Vec<Claim> {
     }
     add_unsaid(bucket, claimed, &over, &mut answers);
     let before = answers.len();
-    let told: Vec<Claim> = answers.into_iter().flat_map(|answer| by_cavity(bucket, claimed, answer)).collect();
+    let told: Vec<Claim> =
+        answers.into_iter().flat_map(|answer| by_cavity(bucket, claimed, answer)).collect();
     if told.len() > before { joined_again(bucket, told) } else { told }
 }
 
@@ -207,7 +208,8 @@ fn by_cavity(bucket: &Bucket, claimed: &[usize], answer: Claim) -> Vec<Claim> {
     let two =
         |(plug, slot): &(&str, &str)| named.keys().any(|(p, s)| p == plug && s != slot && !s.is_empty());
     let clashing = named.iter().filter(|(key, _)| !key.1.is_empty() && two(key));
-    let of_cavity = |(_, named): (_, &Named)| of_its_own(bucket, claimed, named.told(bucket, &answer, cavity));
+    let of_cavity =
+        |(_, named): (_, &Named)| of_its_own(bucket, claimed, named.told(bucket, &answer, cavity));
     let split: Vec<Claim> = clashing.map(of_cavity).collect();
     if !split.is_empty() {
         return split;
