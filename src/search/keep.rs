@@ -255,6 +255,7 @@ fn fill(book: &Book, cutter: &Cutter<'_>, dir: &Path, generation: u64) -> Result
         binder.add(row.key, rank_of(row), &terms).map_err(SearchError::from)
     })?;
     binder.finish(&Label { rules: rules(cutter.language), generation })?;
+    share(dir, book.path());
     Ok(had)
 }
 
@@ -309,6 +310,7 @@ fn take_in(book: &mut Book, cutter: &Cutter<'_>, dir: &Path, mut mark: IndexMark
     }
     drop(reader);
     binder.finish(&Label { rules: made_by, generation: mark.generation })?;
+    share(dir, book.path());
     remember(dir);
     Ok(book.taken_in(&mark)?)
 }
@@ -348,6 +350,14 @@ fn sweep(root: &Path, own: &str) {
         if entry.file_name() != own && entry.path().is_dir() {
             let _ = fs::remove_dir_all(entry.path());
         }
+    }
+}
+
+/// Lets everybody read the index who may read the book: some of its files are written for their writer alone.
+fn share(dir: &Path, book: &Path) {
+    let Ok(may) = fs::metadata(book).map(|book| book.permissions()) else { return };
+    for entry in fs::read_dir(dir).into_iter().flatten().flatten() {
+        let _ = fs::set_permissions(entry.path(), may.clone());
     }
 }
 

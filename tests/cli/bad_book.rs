@@ -107,7 +107,9 @@ fn a_book_that_may_not_be_written() {
         let shop = Shop::with(&[TARN]);
         shop.mode("book/book.sqlite", file);
         shop.mode("book", dir);
-        for line in ["lookup 2016 tarn", "conflicts", "gaps", "history 2016 tarn", "export", "check"] {
+        for line in
+            ["lookup 2016 tarn", "conflicts", "gaps", "history 2016 tarn", "export", "search violet", "check"]
+        {
             let told = shop.run_as_nobody(line).must_be(0);
             assert!(!told.stdout().is_empty(), "{file:o} {dir:o} {told}");
         }
