@@ -12,11 +12,11 @@ mod side;
 #[cfg(test)]
 mod tests;
 
-use std::collections::HashMap;
 use std::ops::Range;
 use std::sync::{Arc, OnceLock};
 
 use fold::{Token, tokens};
+use foldhash::HashMap;
 use phrases::Phrases;
 
 pub use fold::Gap;
@@ -311,7 +311,10 @@ impl Lexicon {
     /// in proportion to the text.
     #[must_use]
     pub fn read(&self, text: &str) -> Vec<Piece> {
-        let tokens = tokens(text, &self.words);
+        self.pieces(&tokens(text, &self.words))
+    }
+
+    fn pieces(&self, tokens: &[Token]) -> Vec<Piece> {
         let mut pieces = Vec::new();
         let mut at = 0;
         let mut article = None;
@@ -333,8 +336,15 @@ impl Lexicon {
     /// stands for its like. Articles are among them.
     #[must_use]
     pub fn words(&self, text: &str) -> Vec<Word> {
-        let word = |token: Token| Word { span: token.span, key: token.key, gap: token.gap };
-        tokens(text, &self.words).into_iter().map(word).collect()
+        as_words(tokens(text, &self.words))
+    }
+
+    /// The words of a text and what it says, in one reading.
+    #[must_use]
+    pub fn words_and_pieces(&self, text: &str) -> (Vec<Word>, Vec<Piece>) {
+        let tokens = tokens(text, &self.words);
+        let pieces = self.pieces(&tokens);
+        (as_words(tokens), pieces)
     }
 
     /// What `tokens` begins with and how many words that takes; nothing for an article.
@@ -366,4 +376,9 @@ impl Lexicon {
     pub(super) fn table(&self) -> &Arc<Table> {
         &self.table
     }
+}
+
+fn as_words(tokens: Vec<Token>) -> Vec<Word> {
+    let word = |token: Token| Word { span: token.span, key: token.key, gap: token.gap };
+    tokens.into_iter().map(word).collect()
 }

@@ -1,8 +1,10 @@
 //! Makes the table of concepts of the lexicon's file and refuses what does not hold together:
 //! a phrase said twice, a name that does not exist, a part that lies within itself.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
 use std::sync::Arc;
+
+use foldhash::{HashMap, HashMapExt};
 
 use super::fold::{self, tokens};
 use super::phrases::Phrases;

@@ -2,8 +2,9 @@
 //! punctuation, a plural s or a British word are one. Knows nothing of phrases: the lexicon
 //! matches those over the keys made here.
 
-use std::collections::HashMap;
 use std::ops::Range;
+
+use foldhash::HashMap;
 
 /// What stands between a word and the one before it, from the weakest to the strongest.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -130,6 +131,9 @@ fn is_break(between: &str) -> bool {
 }
 
 fn written(part: &str) -> String {
+    if part.is_ascii() && !part.contains('\'') {
+        return part.to_ascii_lowercase();
+    }
     part.chars().filter(|c| !matches!(c, '\'' | '\u{2019}')).flat_map(char::to_lowercase).collect()
 }
 

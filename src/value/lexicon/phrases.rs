@@ -1,7 +1,7 @@
 //! The tree of phrases, and the search for the longest one that begins at a word. It knows
 //! keys and concepts, nothing of what they mean.
 
-use std::collections::HashMap;
+use foldhash::HashMap;
 
 use super::ConceptId;
 use super::fold::{Gap, Token};
