@@ -133,25 +133,35 @@ impl<'l> Cutter<'l> {
         drive: DriveSide,
         others: Vec<(Range<usize>, Meaning)>,
     ) -> Vec<Phrase> {
-        let words = self.lexicon.words(text);
-        let pieces = self.lexicon.read(text);
+        let (words, pieces) = self.lexicon.words_and_pieces(text);
+        self.cut_read(text, drive, (&words, &pieces), others)
+    }
+
+    /// The same of a text of which the words and pieces are known already.
+    pub(super) fn cut_read(
+        &self,
+        text: &str,
+        drive: DriveSide,
+        (words, pieces): (&[Word], &[Piece]),
+        others: Vec<(Range<usize>, Meaning)>,
+    ) -> Vec<Phrase> {
         let other = |(words, meaning)| Found { words, class: 1, what: Reading::Means(vec![meaning]) };
         let mut found: Vec<Found> = others.into_iter().map(other).collect();
         for at in 0..words.len() {
-            self.colours(text, &words, at, &mut found);
-            figures::all(self.language, text, &words, at, &mut |length, meanings| {
+            self.colours(text, words, at, &mut found);
+            figures::all(self.language, text, words, at, &mut |length, meanings| {
                 found.push(Found { words: at..at + length, class: 0, what: Reading::Means(meanings) });
             });
-            self.of_catalogue(text, &words, at, &mut found);
+            self.of_catalogue(text, words, at, &mut found);
         }
         for (at, piece) in pieces.iter().enumerate() {
-            if let (What::Concept(id), Some(words)) = (&piece.what, covered(&words, &piece.span)) {
+            if let (What::Concept(id), Some(words)) = (&piece.what, covered(words, &piece.span)) {
                 let place = matches!(self.lexicon.concept(*id).kind(), Kind::Component | Kind::Landmark);
                 let class = if place { 2 } else { 3 };
                 found.push(Found { words, class, what: Reading::Piece(at) });
             }
         }
-        Settling { cutter: self, text, words: &words, pieces: &pieces, drive }.all(found)
+        Settling { cutter: self, text, words, pieces, drive }.all(found)
     }
 
     /// The longest phrase from word `at` that is a colour; a doubtful one only where none is certain.

@@ -13,6 +13,7 @@ use super::meaning::{Meaning, value_terms};
 use super::term::{Kind, SEPARATOR};
 use crate::book::{Book, BookError, KnownModel, ModelId, NoteRef};
 use crate::value::Value;
+use crate::value::lexicon::Word;
 use crate::value::place::DriveSide;
 use crate::vehicle::names::fold;
 use crate::vehicle::{Scope, Vehicle, Years};
@@ -149,8 +150,9 @@ impl<'a, 'l> NoteTerms<'a, 'l> {
         if text.is_empty() {
             return;
         }
-        self.plain_words(text, out);
-        for phrase in self.cutter.cut(text, drive) {
+        let (words, pieces) = self.cutter.lexicon.words_and_pieces(text);
+        plain_words(&words, out);
+        for phrase in self.cutter.cut_read(text, drive, (&words, &pieces), Vec::new()) {
             for meaning in phrase.meanings.iter().filter(|meaning| !matches!(meaning, Meaning::Word(_))) {
                 meaning.terms_in_remark().iter().for_each(|term| push(out, term));
             }
@@ -158,11 +160,15 @@ impl<'a, 'l> NoteTerms<'a, 'l> {
     }
 
     fn plain_words(&self, text: &str, out: &mut String) {
-        for word in self.cutter.lexicon.words(text) {
-            let key = fold(&word.key);
-            if !key.is_empty() && key.len() <= LONGEST_WORD && !is_stop(&key) {
-                push(out, &Kind::Word.term(&key));
-            }
+        plain_words(&self.cutter.lexicon.words(text), out);
+    }
+}
+
+fn plain_words(words: &[Word], out: &mut String) {
+    for word in words {
+        let key = fold(&word.key);
+        if !key.is_empty() && key.len() <= LONGEST_WORD && !is_stop(&key) {
+            push(out, &Kind::Word.term(&key));
         }
     }
 }
