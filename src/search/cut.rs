@@ -151,6 +151,7 @@ impl<'l> Cutter<'l> {
                 found.push(Found { words, class, what: Reading::Piece(at) });
             }
         }
+        leave_names_their_last_word(&mut found);
         Settling { cutter: self, text, words: &words, pieces: &pieces, drive }.all(found)
     }
 
@@ -282,16 +283,34 @@ impl<'l> Cutter<'l> {
             .filter(move |name| wanted(name))
     }
 
-    /// Every word that a phrase of the lexicon or the catalogue has, as it is written there.
-    pub(super) fn known_words(&self) -> impl Iterator<Item = &str> {
+    /// Every phrase of the lexicon and the catalogue.
+    pub(super) fn known_phrases(&self) -> impl Iterator<Item = &str> {
         let points = self.language.catalogue.points.iter();
         let of_points = points.flat_map(|point| point.aliases.iter().chain([&point.title]));
         let of_places = self.lexicon.concepts().flat_map(|(_, concept)| concept.phrases());
-        let phrases = of_places.chain(of_points.map(String::as_str));
-        phrases
+        of_places.chain(of_points.map(String::as_str))
+    }
+
+    /// Every word that they have, as it is written there.
+    pub(super) fn known_words(&self) -> impl Iterator<Item = &str> {
+        self.known_phrases()
             .flat_map(|phrase| phrase.split(|c: char| !c.is_alphanumeric()))
             .filter(|word| !word.is_empty())
     }
+}
+
+/// `park light green` is the park light and green, not light green behind a word: a colour does without its first word
+/// where that ends a longer name, if the rest is a colour as well.
+fn leave_names_their_last_word(found: &mut Vec<Found>) {
+    let is_colour = |one: &Found| matches!(&one.what, Reading::Means(meanings) if matches!(meanings[..], [Meaning::Colour(_), ..]));
+    let names: Vec<usize> =
+        found.iter().filter(|one| one.words.len() > 1 && one.class == 2).map(|one| one.words.end).collect();
+    let colours: Vec<Range<usize>> =
+        found.iter().filter(|one| is_colour(one)).map(|one| one.words.clone()).collect();
+    found.retain(|one| {
+        let rest = one.words.start + 1..one.words.end;
+        !(is_colour(one) && names.contains(&rest.start) && colours.contains(&rest))
+    });
 }
 
 fn spot(relation: Option<String>, part: &str) -> Meaning {
@@ -367,7 +386,10 @@ impl Settling<'_, '_> {
         let mut at = 0;
         while at < self.words.len() {
             let Some(own) = owner[at].map(|own| &kept[own]) else {
-                phrases.extend(self.word(at));
+                match self.stray(at) {
+                    Some(said) => phrases.extend(said),
+                    None => phrases.extend(self.word(at)),
+                }
                 at += 1;
                 continue;
             };
@@ -456,6 +478,15 @@ impl Settling<'_, '_> {
             What::Concept(id) => Some(self.cutter.lexicon.concept(id).kind()),
             What::Word(_) => None,
         }
+    }
+
+    /// What is left of a piece of a place of which another phrase took a word: `left` of `rear left` behind `route to
+    /// the rear`.
+    fn stray(&self, at: usize) -> Option<Vec<Phrase>> {
+        let span = &self.words[at].span;
+        let within = |piece: &Piece| piece.span.start <= span.start && span.end <= piece.span.end;
+        let torn = self.pieces.iter().any(|piece| within(piece) && matches!(piece.what, What::Concept(_)));
+        torn.then(|| self.placed(span)).flatten()
     }
 
     fn word(&self, at: usize) -> Option<Phrase> {

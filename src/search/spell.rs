@@ -21,10 +21,41 @@ pub(super) fn may_be_misspelt(word: &str) -> bool {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Distance {
     slips: usize,
-    /// People seldom get the ends of a word wrong.
+    /// People seldom get the ends of a word wrong, but where they swap two letters.
     ends: usize,
-    /// A letter too few or too many is the commoner slip than a wrong one.
-    lengths_equal: bool,
+    kind: Slip,
+}
+
+/// What went wrong, the commonest slip first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Slip {
+    /// The letters are the right ones in another order.
+    Swapped,
+    /// A letter too few or too many.
+    Length,
+    /// A wrong letter.
+    Wrong,
+}
+
+impl Distance {
+    /// How many slips there are.
+    pub(super) fn slips(self) -> usize {
+        self.slips
+    }
+}
+
+fn slip(word: &str, known: &str) -> Slip {
+    let sorted = |text: &str| {
+        let mut letters: Vec<char> = text.chars().collect();
+        letters.sort_unstable();
+        letters
+    };
+    let (word, known) = (sorted(word), sorted(known));
+    match word.len() == known.len() {
+        true if word == known => Slip::Swapped,
+        true => Slip::Wrong,
+        false => Slip::Length,
+    }
 }
 
 /// The distance of `known` from `word`, where it is near enough. `more` slips are allowed beside the usual.
@@ -38,7 +69,11 @@ pub(super) fn distance(word: &str, known: &str, more: usize) -> Option<Distance>
     let differs = |a: Option<char>, b: Option<char>| usize::from(a != b);
     let ends = 2 * differs(word.chars().next(), known.chars().next())
         + differs(word.chars().last(), known.chars().last());
-    (0 < slips && slips <= allowed).then_some(Distance { slips, ends, lengths_equal: letters == other })
+    if slips == 0 || slips > allowed {
+        return None;
+    }
+    let kind = slip(word, known);
+    Some(Distance { slips, ends: if kind == Slip::Swapped { 0 } else { ends }, kind })
 }
 
 /// The nearest of known words, all of them where several are equally near; the first of equal words counts.

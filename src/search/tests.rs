@@ -93,7 +93,7 @@ fn answers(field: &str, value: &str, question: &str) -> f32 {
     let language = language();
     let at = language.catalogue.field(field).expect("a field");
     let value = language.read(at, value).expect("a value");
-    let terms: BTreeSet<String> = value_terms(field, &value).into_iter().collect();
+    let terms: BTreeSet<String> = value_terms(field, &value, DriveSide::Lhd).into_iter().collect();
     let phrases = Cutter::new(&language).cut(question, DriveSide::Lhd);
     let strength = |meaning: &Meaning| {
         let ways = meaning.ways().into_iter().filter(|way| terms.contains(&way.term));
