@@ -32,13 +32,15 @@ pub(super) struct Phrase {
 const LONGEST_COLOUR: usize = 7;
 
 /// Words that carry nothing in a question, whatever stands beside them.
-const STOP: [&str; 84] = [
-    "a", "about", "after", "again", "all", "also", "am", "an", "and", "any", "are", "as", "be", "been",
-    "but", "by", "can", "could", "did", "do", "does", "find", "for", "from", "get", "go", "got", "had",
-    "has", "have", "he", "her", "his", "how", "i", "if", "into", "is", "it", "its", "like", "look", "me",
-    "my", "no", "not", "need", "of", "on", "one", "or", "our", "out", "please", "say", "said", "she", "show",
-    "so", "some", "that", "the", "their", "them", "then", "there", "they", "this", "to", "too", "up", "us",
-    "was", "we", "were", "what", "when", "where", "which", "who", "will", "with", "you", "your",
+const STOP: [&str; 104] = [
+    "a", "about", "after", "again", "ago", "all", "also", "am", "an", "and", "any", "anybody", "anyone",
+    "are", "as", "be", "because", "been", "but", "by", "can", "could", "did", "do", "does", "find", "for",
+    "from", "get", "go", "got", "had", "has", "have", "he", "her", "his", "how", "i", "if", "into", "is",
+    "it", "its", "like", "look", "maybe", "me", "might", "must", "my", "need", "no", "not", "of", "on",
+    "one", "or", "our", "out", "please", "remember", "said", "say", "she", "should", "show", "so", "some",
+    "somebody", "someone", "than", "that", "the", "their", "them", "then", "there", "these", "they", "think",
+    "this", "those", "to", "too", "up", "us", "was", "we", "were", "what", "when", "where", "which", "while",
+    "who", "whose", "will", "with", "would", "written", "wrote", "you", "your",
 ];
 
 /// Whether a word, by its key, carries nothing.
@@ -491,7 +493,8 @@ impl Settling<'_, '_> {
 
     fn word(&self, at: usize) -> Option<Phrase> {
         let key = fold(&self.words[at].key);
-        if key.is_empty() || is_stop(&key) {
+        // By its key, `does` is more than one doe.
+        if key.is_empty() || is_stop(&key) || is_stop(&fold(written(self.text, &self.words[at]))) {
             return None;
         }
         Some(Phrase { span: self.words[at].span.clone(), meanings: vec![Meaning::Word(key)] })

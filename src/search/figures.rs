@@ -65,8 +65,8 @@ fn announced(
         if glued && run[1].gap != Gap::Break && (has_digit(code) || code.chars().count() == 1) {
             // A `fuse 20 A` is known by what it carries, not by its slot.
             let rated = !quantities(language, code, Dimension::Current).is_empty();
-            // Nor is a `hood pin 2013` known by a cavity: no connector has so many.
-            let year = lead == Some(Lead::Cavity) && ModelYear::parse(code, language.year()).is_ok();
+            // Nor is a `hood pin 2013` known by a cavity: what can be a year is one.
+            let year = ModelYear::parse(code, language.year()).is_ok();
             if let (Ok(code), false) = (Code::parse(code), rated || (year && code.len() == 4)) {
                 tell(length, vec![Meaning::Code(field, code.to_string())]);
             }

@@ -287,8 +287,8 @@ fn colour_ways(colour: &Colour) -> Vec<Way> {
             ways.push(way(Kind::Hue, hue, 0.15, How::Near));
         }
         Tracers::Listed(list) => {
-            ways.push(way(Kind::Untraced, &tint, 0.55, How::Coarser));
-            ways.push(way(Kind::Untraced, hue, 0.5, How::Coarser));
+            ways.push(way(Kind::Untraced, &tint, 0.65, How::Coarser));
+            ways.push(way(Kind::Untraced, hue, 0.6, How::Coarser));
             ways.push(way(Kind::Hue, hue, 0.2, How::Near));
             if let [tracer] = list[..]
                 && let Ok(swapped) = Colour::new(tracer, Tracers::Listed(vec![colour.base()]))
@@ -338,7 +338,7 @@ fn spot_ways(spot: &Spot) -> Vec<Way> {
     };
     vec![
         way(Kind::Standing, &format!("{relation} {part}"), 1.0, How::Same),
-        way(Kind::Part, part, 0.55, How::Coarser),
+        way(Kind::Part, part, 0.65, How::Coarser),
         way(Kind::Landmark, part, 0.4, How::Near),
     ]
 }

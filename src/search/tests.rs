@@ -50,6 +50,16 @@ fn colours() {
 }
 
 #[test]
+fn the_longest_name_wins() {
+    check("park light PUR/WHT", "point park-lamp; VT/WH");
+    check("backup light yellow", "point reverse-lamp; YE");
+    check("light yellow", "light YE");
+    check("at the tow hitch", "at tow bar");
+    check("over the gas tank", "above fuel tank");
+    check("route to the rear left door boot", "point cable-route; side left; at door boot");
+}
+
+#[test]
 fn places() {
     check("BPP sw", "at stop lamp switch");
     check("above the hood release cable", "above hood release cable");

@@ -52,13 +52,15 @@ fn weight(meaning: &Meaning) -> f32 {
 fn likelihood(meaning: &Meaning, among: &[Meaning]) -> f32 {
     let better = |other: &Meaning| weight(other) > weight(meaning) && !alike(other, meaning);
     let is_choice = matches!(meaning, Meaning::Choice(..) | Meaning::Word(_) | Meaning::Code(None, _));
-    let at_part =
-        matches!(meaning, Meaning::Point(_)) && among.iter().any(|other| matches!(other, Meaning::Spot(_)));
-    match is_choice && among.iter().any(better) {
-        true => SECOND,
-        false if at_part => NAMESAKE,
-        false => 1.0,
+    if is_choice && among.iter().any(better) {
+        return SECOND;
     }
+    let namesake = among.iter().find_map(|other| match other {
+        Meaning::Spot(spot) if matches!(meaning, Meaning::Point(_)) => Some(spot),
+        _ => None,
+    });
+    // A part of which the side is said is rather the place.
+    namesake.map_or(1.0, |spot| if spot.sides.is_empty() { NAMESAKE } else { SECOND })
 }
 
 /// What a point is worth that is called like a part: of its notes those at the part come first.
