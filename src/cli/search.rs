@@ -264,7 +264,7 @@ fn nearest(args: &Args, found: &Found) -> String {
             format!("without {} there are notes on {}", listed(&flags, "and"), listed(&known, "and"))
         }
         _ if !found.near.is_empty() => {
-            format!("the nearest words that notes have: {}", listed(&found.near, "and"))
+            format!("the nearest that notes have: {}", listed(&found.near, "and"))
         }
         _ => "try a colour, a place, a point (`baybook points`) or a vehicle".to_owned(),
     }

@@ -32,13 +32,15 @@ pub(super) struct Phrase {
 const LONGEST_COLOUR: usize = 7;
 
 /// Words that carry nothing in a question, whatever stands beside them.
-const STOP: [&str; 84] = [
-    "a", "about", "after", "again", "all", "also", "am", "an", "and", "any", "are", "as", "be", "been",
-    "but", "by", "can", "could", "did", "do", "does", "find", "for", "from", "get", "go", "got", "had",
-    "has", "have", "he", "her", "his", "how", "i", "if", "into", "is", "it", "its", "like", "look", "me",
-    "my", "no", "not", "need", "of", "on", "one", "or", "our", "out", "please", "say", "said", "she", "show",
-    "so", "some", "that", "the", "their", "them", "then", "there", "they", "this", "to", "too", "up", "us",
-    "was", "we", "were", "what", "when", "where", "which", "who", "will", "with", "you", "your",
+const STOP: [&str; 104] = [
+    "a", "about", "after", "again", "ago", "all", "also", "am", "an", "and", "any", "anybody", "anyone",
+    "are", "as", "be", "because", "been", "but", "by", "can", "could", "did", "do", "does", "find", "for",
+    "from", "get", "go", "got", "had", "has", "have", "he", "her", "his", "how", "i", "if", "into", "is",
+    "it", "its", "like", "look", "maybe", "me", "might", "must", "my", "need", "no", "not", "of", "on",
+    "one", "or", "our", "out", "please", "remember", "said", "say", "she", "should", "show", "so", "some",
+    "somebody", "someone", "than", "that", "the", "their", "them", "then", "there", "these", "they", "think",
+    "this", "those", "to", "too", "up", "us", "was", "we", "were", "what", "when", "where", "which", "while",
+    "who", "whose", "will", "with", "would", "written", "wrote", "you", "your",
 ];
 
 /// Whether a word, by its key, carries nothing.
@@ -161,6 +163,7 @@ impl<'l> Cutter<'l> {
                 found.push(Found { words, class, what: Reading::Piece(at) });
             }
         }
+        leave_names_their_last_word(&mut found);
         Settling { cutter: self, text, words, pieces, drive }.all(found)
     }
 
@@ -292,16 +295,34 @@ impl<'l> Cutter<'l> {
             .filter(move |name| wanted(name))
     }
 
-    /// Every word that a phrase of the lexicon or the catalogue has, as it is written there.
-    pub(super) fn known_words(&self) -> impl Iterator<Item = &str> {
+    /// Every phrase of the lexicon and the catalogue.
+    pub(super) fn known_phrases(&self) -> impl Iterator<Item = &str> {
         let points = self.language.catalogue.points.iter();
         let of_points = points.flat_map(|point| point.aliases.iter().chain([&point.title]));
         let of_places = self.lexicon.concepts().flat_map(|(_, concept)| concept.phrases());
-        let phrases = of_places.chain(of_points.map(String::as_str));
-        phrases
+        of_places.chain(of_points.map(String::as_str))
+    }
+
+    /// Every word that they have, as it is written there.
+    pub(super) fn known_words(&self) -> impl Iterator<Item = &str> {
+        self.known_phrases()
             .flat_map(|phrase| phrase.split(|c: char| !c.is_alphanumeric()))
             .filter(|word| !word.is_empty())
     }
+}
+
+/// `park light green` is the park light and green, not light green behind a word: a colour does without its first word
+/// where that ends a longer name, if the rest is a colour as well.
+fn leave_names_their_last_word(found: &mut Vec<Found>) {
+    let is_colour = |one: &Found| matches!(&one.what, Reading::Means(meanings) if matches!(meanings[..], [Meaning::Colour(_), ..]));
+    let names: Vec<usize> =
+        found.iter().filter(|one| one.words.len() > 1 && one.class == 2).map(|one| one.words.end).collect();
+    let colours: Vec<Range<usize>> =
+        found.iter().filter(|one| is_colour(one)).map(|one| one.words.clone()).collect();
+    found.retain(|one| {
+        let rest = one.words.start + 1..one.words.end;
+        !(is_colour(one) && names.contains(&rest.start) && colours.contains(&rest))
+    });
 }
 
 fn spot(relation: Option<String>, part: &str) -> Meaning {
@@ -377,7 +398,10 @@ impl Settling<'_, '_> {
         let mut at = 0;
         while at < self.words.len() {
             let Some(own) = owner[at].map(|own| &kept[own]) else {
-                phrases.extend(self.word(at));
+                match self.stray(at) {
+                    Some(said) => phrases.extend(said),
+                    None => phrases.extend(self.word(at)),
+                }
                 at += 1;
                 continue;
             };
@@ -468,9 +492,19 @@ impl Settling<'_, '_> {
         }
     }
 
+    /// What is left of a piece of a place of which another phrase took a word: `left` of `rear left` behind `route to
+    /// the rear`.
+    fn stray(&self, at: usize) -> Option<Vec<Phrase>> {
+        let span = &self.words[at].span;
+        let within = |piece: &Piece| piece.span.start <= span.start && span.end <= piece.span.end;
+        let torn = self.pieces.iter().any(|piece| within(piece) && matches!(piece.what, What::Concept(_)));
+        torn.then(|| self.placed(span)).flatten()
+    }
+
     fn word(&self, at: usize) -> Option<Phrase> {
         let key = fold(&self.words[at].key);
-        if key.is_empty() || is_stop(&key) {
+        // By its key, `does` is more than one doe.
+        if key.is_empty() || is_stop(&key) || is_stop(&fold(written(self.text, &self.words[at]))) {
             return None;
         }
         Some(Phrase { span: self.words[at].span.clone(), meanings: vec![Meaning::Word(key)] })

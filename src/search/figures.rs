@@ -10,6 +10,7 @@ use crate::value::code::{Code, Lead};
 use crate::value::lexicon::{Gap, Word};
 use crate::value::quantity::{Dimension, Quantity, Rule, Unit, unit_named};
 use crate::value::thread::Thread;
+use crate::vehicle::ModelYear;
 
 /// The most words of one figure: `4 ft 6 in`, `9.5 N m`.
 const LONGEST: usize = 4;
@@ -64,7 +65,9 @@ fn announced(
         if glued && run[1].gap != Gap::Break && (has_digit(code) || code.chars().count() == 1) {
             // A `fuse 20 A` is known by what it carries, not by its slot.
             let rated = !quantities(language, code, Dimension::Current).is_empty();
-            if let (Ok(code), false) = (Code::parse(code), rated) {
+            // Nor is a `hood pin 2013` known by a cavity: what can be a year is one.
+            let year = ModelYear::parse(code, language.year()).is_ok();
+            if let (Ok(code), false) = (Code::parse(code), rated || (year && code.len() == 4)) {
                 tell(length, vec![Meaning::Code(field, code.to_string())]);
             }
             return;

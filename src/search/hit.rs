@@ -9,6 +9,7 @@ use super::notes::NoteTerms;
 use super::tail::TailNote;
 use crate::book::{Book, KnownModel, Standing, StoredNote};
 use crate::language::Language;
+use crate::value::place::DriveSide;
 use crate::vehicle::{Match as Fits, Scope, Vehicle};
 
 /// How a note answers to one phrase of the question.
@@ -86,7 +87,8 @@ impl Closely<'_> {
             Standing::Narrowed => self.book.holds_for(self.language, &note)?,
             _ => note.scope(self.language),
         };
-        if scope.matches(self.vehicle) == Fits::Excluded {
+        // Where no vehicle is asked for, the usual side of the wheel is none either.
+        if !self.vehicle.is_blank() && scope.matches(self.vehicle) == Fits::Excluded {
             return Ok(None);
         }
         let mut terms = String::new();
@@ -96,7 +98,7 @@ impl Closely<'_> {
         })?;
         let has = TailNote::new(found.key, found.rank, terms);
         let point = self.book.point_name(bucket)?.unwrap_or_default();
-        let (fields, marks) = self.marked(reader, &note);
+        let (fields, marks) = self.marked(reader, &note, Language::drive_of(&scope));
         Ok(Some(Hit {
             answers: self.answers(&has),
             model,
@@ -124,15 +126,22 @@ impl Closely<'_> {
     }
 
     /// The fields and the stretches of the remark that answer to a phrase.
-    fn marked(&self, reader: &NoteTerms<'_, '_>, note: &StoredNote) -> (Vec<String>, Vec<Range<usize>>) {
+    fn marked(
+        &self,
+        reader: &NoteTerms<'_, '_>,
+        note: &StoredNote,
+        drive: DriveSide,
+    ) -> (Vec<String>, Vec<Range<usize>>) {
         let wanted = |term: &String| {
             self.wanted.iter().flat_map(|own| &own.ways).any(|way| way.term == *term && way.strength >= 0.3)
         };
-        let fields =
-            note.said.iter().filter(|(field, text)| reader.value_terms(field, text).iter().any(wanted));
-        let phrases = reader.cutter.cut(&note.remark, self.language.drive);
+        let fields = note
+            .said
+            .iter()
+            .filter(|(field, text)| reader.value_terms(field, text, drive).iter().any(wanted));
+        let phrases = reader.cutter.cut(&note.remark, drive);
         let said = phrases.iter().filter(|phrase| {
-            phrase.meanings.iter().any(|meaning| meaning.terms_in_remark().iter().any(wanted))
+            phrase.meanings.iter().any(|meaning| meaning.terms_in_remark(drive).iter().any(wanted))
         });
         let mut marks: Vec<Range<usize>> = said.map(|phrase| phrase.span.clone()).collect();
         marks.dedup();

@@ -7,7 +7,7 @@ use crate::book::ModelId;
 use crate::note::Basis;
 use crate::value::colour::{Colour, Tint, Tracers};
 use crate::value::lexicon::{Side, Sides};
-use crate::value::place::{Place, Said};
+use crate::value::place::{DriveSide, Place, Said};
 use crate::value::quantity::Quantity;
 use crate::value::thread::Thread;
 use crate::value::{Typed, Value};
@@ -124,7 +124,7 @@ impl Meaning {
         match self {
             Self::Colour(colour) => colour_terms(colour),
             Self::Spot(spot) => spot_terms(spot),
-            Self::Sides(sides, part) => side_terms(*sides, part.as_deref()),
+            Self::Sides(sides, part) => side_terms(*sides, part.as_deref(), DriveSide::Either),
             Self::Point(name) => vec![Kind::Point.term(name)],
             Self::Choice(field, word) => vec![Kind::Choice.term(&format!("{field} {word}"))],
             Self::Quantity(field, quantity) => {
@@ -149,11 +149,14 @@ impl Meaning {
         }
     }
 
-    /// The terms of a note whose remark says this. Vehicles, years and people in a remark are rather those of
-    /// another note.
-    pub(super) fn terms_in_remark(&self) -> Vec<String> {
+    /// The terms of a note whose remark says this, the driver sitting on `drive`. Vehicles, years and people in a
+    /// remark are rather those of another note.
+    pub(super) fn terms_in_remark(&self, drive: DriveSide) -> Vec<String> {
         match self {
             Self::Word(_) => self.terms(),
+            Self::Sides(sides, part) => {
+                side_terms(*sides, part.as_deref(), drive).iter().map(|term| in_remark(term)).collect()
+            }
             Self::Year(_) | Self::Attribute(..) | Self::Model(_) | Self::Make(_) | Self::Person(_) => {
                 Vec::new()
             }
@@ -213,17 +216,17 @@ impl Meaning {
     }
 }
 
-/// The terms of a value of a field.
-pub(super) fn value_terms(field: &str, value: &Value) -> Vec<String> {
-    let mut terms = of_value(field, value);
+/// The terms of a value of a field, the driver sitting on `drive`.
+pub(super) fn value_terms(field: &str, value: &Value, drive: DriveSide) -> Vec<String> {
+    let mut terms = of_value(field, value, drive);
     terms.push(Kind::Field.term(field));
     terms
 }
 
-fn of_value(field: &str, value: &Value) -> Vec<String> {
+fn of_value(field: &str, value: &Value, drive: DriveSide) -> Vec<String> {
     match value {
         Value::Colour(colour) => colour_terms(colour),
-        Value::Place(place) => place_terms(place),
+        Value::Place(place) => place_terms(place, drive),
         Value::Code(code) => Meaning::Code(Some(field.to_owned()), code.to_string()).terms(),
         Value::Thread(thread) => Meaning::Thread(*thread).terms(),
         Value::Quantity(quantity) => Meaning::Quantity(field.to_owned(), quantity.clone()).terms(),
@@ -284,8 +287,8 @@ fn colour_ways(colour: &Colour) -> Vec<Way> {
             ways.push(way(Kind::Hue, hue, 0.15, How::Near));
         }
         Tracers::Listed(list) => {
-            ways.push(way(Kind::Untraced, &tint, 0.55, How::Coarser));
-            ways.push(way(Kind::Untraced, hue, 0.5, How::Coarser));
+            ways.push(way(Kind::Untraced, &tint, 0.65, How::Coarser));
+            ways.push(way(Kind::Untraced, hue, 0.6, How::Coarser));
             ways.push(way(Kind::Hue, hue, 0.2, How::Near));
             if let [tracer] = list[..]
                 && let Ok(swapped) = Colour::new(tracer, Tracers::Listed(vec![colour.base()]))
@@ -297,15 +300,15 @@ fn colour_ways(colour: &Colour) -> Vec<Way> {
     ways
 }
 
-fn place_terms(place: &Place) -> Vec<String> {
+fn place_terms(place: &Place, drive: DriveSide) -> Vec<String> {
     let mut terms = vec![Kind::Place.term(&place.to_string())];
     for said in place.says() {
         if said.known {
             terms.extend(spot_terms(&Spot::from(said.clone())));
-            terms.extend(side_terms(said.sides, Some(said.subject)));
+            terms.extend(side_terms(said.sides, Some(said.subject), drive));
         }
     }
-    terms.extend(side_terms(place.lies_on(), None));
+    terms.extend(side_terms(place.lies_on(), None, drive));
     terms
 }
 
@@ -315,6 +318,7 @@ fn spot_terms(spot: &Spot) -> Vec<String> {
             vec![Kind::Standing.term(&format!("{relation} {}", spot.part)), Kind::Landmark.term(&spot.part)]
         }
         None => std::iter::once(Kind::Part.term(&spot.part))
+            .chain(spot.sides.is_empty().then(|| Kind::BarePart.term(&spot.part)))
             .chain(spot.within.iter().map(|area| Kind::Within.term(area)))
             .collect(),
     }
@@ -323,24 +327,36 @@ fn spot_terms(spot: &Spot) -> Vec<String> {
 fn spot_ways(spot: &Spot) -> Vec<Way> {
     let part = spot.part.as_str();
     let Some(relation) = &spot.relation else {
-        let mut ways = vec![
-            way(Kind::Part, part, 1.0, How::Same),
-            way(Kind::Within, part, 0.7, How::Finer),
-            way(Kind::Landmark, part, 0.65, How::Near),
-        ];
+        // Which side of it is a phrase of its own.
+        let mut ways = match spot.sides.is_empty() {
+            true => vec![way(Kind::BarePart, part, 1.0, How::Same), way(Kind::Part, part, 0.93, How::Finer)],
+            false => vec![way(Kind::Part, part, 1.0, How::Same)],
+        };
+        ways.extend([way(Kind::Within, part, 0.7, How::Finer), way(Kind::Landmark, part, 0.65, How::Near)]);
         ways.extend(spot.within.first().map(|area| way(Kind::Part, area, 0.3, How::Coarser)));
         return ways;
     };
     vec![
         way(Kind::Standing, &format!("{relation} {part}"), 1.0, How::Same),
-        way(Kind::Landmark, part, 0.5, How::Near),
-        way(Kind::Part, part, 0.45, How::Near),
+        way(Kind::Part, part, 0.65, How::Coarser),
+        way(Kind::Landmark, part, 0.4, How::Near),
     ]
 }
 
-fn side_terms(sides: Sides, part: Option<&str>) -> Vec<String> {
+/// The side as seen by the driver, where it is known where the wheel is.
+fn from_the_wheel(side: Side, drive: DriveSide) -> Option<Side> {
+    match (side, drive) {
+        (Side::Left, DriveSide::Lhd) | (Side::Right, DriveSide::Rhd) => Some(Side::Driver),
+        (Side::Left, DriveSide::Rhd) | (Side::Right, DriveSide::Lhd) => Some(Side::Passenger),
+        _ => None,
+    }
+}
+
+fn side_terms(sides: Sides, part: Option<&str>, drive: DriveSide) -> Vec<String> {
     sides
         .iter()
+        .flat_map(|side| [Some(side), from_the_wheel(side, drive)])
+        .flatten()
         .flat_map(|side| {
             let sided = part.map(|part| Kind::SidedPart.term(&format!("{} {part}", side.name())));
             sided.into_iter().chain([Kind::Side.term(side.name())])

@@ -89,7 +89,8 @@ pub struct Found {
     pub understood: Vec<Understood>,
     /// What was written, and what it was taken for.
     pub forgiven: Vec<(String, String)>,
-    /// For words that are known neither to the language nor to any note, the nearest that notes have.
+    /// For words that are known neither to the language nor to any note, and for sizes that no note has, the nearest
+    /// that notes have.
     pub near: Vec<String>,
     /// What a person should know about the search itself.
     pub notices: Vec<String>,
@@ -148,13 +149,15 @@ pub fn search(
             best(stacks.shelf.as_ref(), &stacks.tail, &wanted, &sieve, most)?
         }
     };
+    let mut near = question.near.clone();
+    near.extend(weigh::nearest_sizes(&question, &weighed, language, &stacks));
     let (hits, more) = hits(book, &cutter, &filter.vehicle, &wanted, matches, page)?;
     Ok(Found {
         hits,
         more,
         understood: told::understood(book, language, &question, &weighed)?,
         forgiven: question.forgiven,
-        near: question.near,
+        near,
         notices: stacks.notices.into_iter().chain(notice).chain(question.problems).collect(),
         most: wanted.iter().map(|own| own.weight).sum(),
     })

@@ -64,7 +64,7 @@ impl<'a, 'l> NoteTerms<'a, 'l> {
         let drive = self.scope(note, out);
         self.seen(note.seen, out);
         for (field, text) in said(note.said) {
-            self.value(&field, &text, out);
+            self.value(&field, &text, drive, out);
         }
         self.words(note.remark, drive, out);
     }
@@ -77,29 +77,29 @@ impl<'a, 'l> NoteTerms<'a, 'l> {
         out.push_str(terms);
     }
 
-    fn value(&mut self, field: &str, text: &str, out: &mut String) {
-        let key = format!("{field}{SEPARATOR}{text}");
+    fn value(&mut self, field: &str, text: &str, drive: DriveSide, out: &mut String) {
+        let key = format!("{field}{SEPARATOR}{drive:?}{SEPARATOR}{text}");
         if let Some(terms) = self.values.get(&key) {
             out.push_str(terms);
             return;
         }
-        let terms = self.terms_of_value(field, text);
+        let terms = self.terms_of_value(field, text, drive);
         out.push_str(&terms);
         self.values.insert(key, terms);
     }
 
-    /// The terms of what a note says of one field.
-    pub(super) fn value_terms(&self, field: &str, text: &str) -> Vec<String> {
-        self.terms_of_value(field, text).split_terminator(SEPARATOR).map(str::to_owned).collect()
+    /// The terms of what a note says of one field, the driver sitting on `drive`.
+    pub(super) fn value_terms(&self, field: &str, text: &str, drive: DriveSide) -> Vec<String> {
+        self.terms_of_value(field, text, drive).split_terminator(SEPARATOR).map(str::to_owned).collect()
     }
 
-    fn terms_of_value(&self, field: &str, text: &str) -> String {
+    fn terms_of_value(&self, field: &str, text: &str, drive: DriveSide) -> String {
         let language = self.cutter.language;
         let mut terms = String::new();
         match language.catalogue.field(field).map(|at| (at, language.read(at, text))) {
-            Some((_, Ok(Value::Prose(_)))) | None => self.words(text, language.drive, &mut terms),
+            Some((_, Ok(Value::Prose(_)))) | None => self.words(text, drive, &mut terms),
             Some((_, Ok(value))) => {
-                value_terms(field, &value).iter().for_each(|term| push(&mut terms, term));
+                value_terms(field, &value, drive).iter().for_each(|term| push(&mut terms, term));
                 if let Value::Place(place) = &value {
                     place.unknown_words().iter().for_each(|words| self.plain_words(words, &mut terms));
                 }
@@ -154,7 +154,7 @@ impl<'a, 'l> NoteTerms<'a, 'l> {
         plain_words(&words, out);
         for phrase in self.cutter.cut_read(text, drive, (&words, &pieces), Vec::new()) {
             for meaning in phrase.meanings.iter().filter(|meaning| !matches!(meaning, Meaning::Word(_))) {
-                meaning.terms_in_remark().iter().for_each(|term| push(out, term));
+                meaning.terms_in_remark(drive).iter().for_each(|term| push(out, term));
             }
         }
     }

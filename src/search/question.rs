@@ -15,6 +15,7 @@ use crate::book::ModelId;
 use crate::note::Basis;
 use crate::resolve::{Name, Names, resolve};
 use crate::value::colour::Colour;
+use crate::value::place::DriveSide;
 use crate::vehicle::names::fold;
 use crate::vehicle::{ModelYear, Years};
 
@@ -169,7 +170,8 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
             let mut hints = Vec::new();
             if let [Meaning::Word(key)] = &meanings[..] {
                 let key = key.clone();
-                meanings.splice(0..0, self.word(&words, &key));
+                let behind = &text[phrase.span.end..];
+                meanings.splice(0..0, self.word(&words, &key, behind));
                 hints.extend(self.cutter.hinted_by(&key).into_iter().map(|hint| (hint, HINTED)));
                 let few = || self.known.count(&Kind::Word.term(&key)) <= FEW;
                 if meanings.len() == 1 && hints.is_empty() && !forgiven && few() {
@@ -270,9 +272,9 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
     }
 
     /// What a word that the language does not know may mean in this book.
-    fn word(&self, written: &str, key: &str) -> Vec<Meaning> {
+    fn word(&self, written: &str, key: &str, behind: &str) -> Vec<Meaning> {
         let mut meanings = Vec::new();
-        if let Some(basis) = Basis::parse(written) {
+        if let Some(basis) = Basis::parse(written).filter(|_| !is_told_to_somebody(behind)) {
             meanings.push(Meaning::Basis(basis));
         }
         if key.bytes().all(|byte| byte.is_ascii_digit()) {
@@ -299,7 +301,11 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
         for Unknown { span, key } in unknown {
             let was = text[span.clone()].to_owned();
             let noted = self.known.count(&Kind::Word.term(key)) > 0;
-            if let Some(by) = self.meant(&fold(&was), &names, noted) {
+            let beside = [
+                text[..span.start].split_whitespace().next_back(),
+                text[span.end..].split_whitespace().next(),
+            ];
+            if let Some(by) = self.meant(&fold(&was), beside.map(Option::unwrap_or_default), &names, noted) {
                 mended.push(Mended { span: span.clone(), was, by, literal: noted.then(|| key.clone()) });
             }
         }
@@ -308,7 +314,7 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
 
     /// The word or the phrase that an unknown word was meant to be: a word of the language, of a name, or of a note.
     /// A word that a few notes have is only taken for one of the language or of a name.
-    fn meant(&self, word: &str, names: &[Name<ModelId>], noted: bool) -> Option<String> {
+    fn meant(&self, word: &str, beside: [&str; 2], names: &[Name<ModelId>], noted: bool) -> Option<String> {
         if let Some(phrase) = self.run_together(word) {
             return Some(phrase);
         }
@@ -334,12 +340,40 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
             return None;
         }
         let of_notes = if noted { None } else { self.words_of_notes(word, 0) };
-        let near = |known: &str| spell::distance(word, known, 0);
+        // What the language knows is asked for more often than a word that some remark has.
+        let slips = |known: &str| spell::distance(word, known, 0).map(spell::Distance::slips);
         match (of_language.first(), of_notes) {
-            (Some(own), Some(noted)) if near(&noted) < near(own) => Some(noted),
-            (Some(own), _) => Some((*own).to_owned()),
+            (Some(own), Some(noted)) if slips(&noted) < slips(own) => Some(noted),
+            (Some(own), _) => {
+                Some(self.makes_a_phrase(word, beside, slips(own)).unwrap_or_else(|| (*own).to_owned()))
+            }
             (None, noted) => noted,
         }
+    }
+
+    /// A word of the language that is as near to a misspelt one as any, and makes a phrase with the word before or
+    /// behind it: `brae wire`.
+    fn makes_a_phrase(
+        &self,
+        word: &str,
+        [before, behind]: [&str; 2],
+        slips: Option<usize>,
+    ) -> Option<String> {
+        let (before, behind) = (fold(before), fold(behind));
+        let near = |known: &str| spell::distance(word, known, 0).map(spell::Distance::slips) == slips;
+        let mut found = None;
+        for phrase in self.cutter.known_phrases() {
+            let words: Vec<String> = phrase.split([' ', '-']).map(fold).collect();
+            for pair in words.windows(2) {
+                if !behind.is_empty() && pair[1] == behind && near(&pair[0]) {
+                    return Some(pair[0].clone());
+                }
+                if !before.is_empty() && pair[0] == before && near(&pair[1]) {
+                    found.get_or_insert_with(|| pair[1].clone());
+                }
+            }
+        }
+        found
     }
 
     /// The nearest word that notes have, the commonest of equally near ones. `more` slips are allowed beside the
@@ -359,12 +393,15 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
 
     /// A phrase whose blanks were left out: `kickpanel`.
     fn run_together(&self, word: &str) -> Option<String> {
-        let places = self.cutter.lexicon.concepts().flat_map(|(_, concept)| concept.phrases());
-        let points = self.cutter.language.catalogue.points.iter();
-        let points = points.flat_map(|point| point.aliases.iter().chain([&point.title])).map(String::as_str);
-        let mut phrases = places.chain(points);
+        let mut phrases = self.cutter.known_phrases();
         phrases.find(|phrase| phrase.contains([' ', '-']) && fold(phrase) == word).map(str::to_owned)
     }
+}
+
+/// Whether somebody stands behind a word: `told me` is said of how one knows, not of how the note knows.
+fn is_told_to_somebody(behind: &str) -> bool {
+    let next = behind.split_whitespace().next().map(fold).unwrap_or_default();
+    ["me", "us", "him", "her", "them", "you"].contains(&next.as_str())
 }
 
 /// Whether nothing but a word is known of a phrase.
@@ -381,6 +418,14 @@ fn overlaps(a: &Range<usize>, b: &Range<usize>) -> bool {
     a.start < b.end && b.start < a.end
 }
 
+/// The words without small ones at their beginning: `the gas` is no longer a phrase than `gas`, and `with` says no
+/// more.
+fn carrying(texts: &[&str], words: Range<usize>) -> Range<usize> {
+    let small = |word: &&str| ["the", "a", "with", "and", "w"].contains(&fold(word).as_str());
+    let start = words.start + texts[words.clone()].iter().take_while(|word| small(word)).count();
+    start.min(words.end - 1)..words.end
+}
+
 impl Cutter<'_> {
     /// Cuts a question: as any text, and by the attributes of vehicles that it names.
     fn cut_question(&self, text: &str) -> Vec<Phrase> {
@@ -389,8 +434,9 @@ impl Cutter<'_> {
         let found = self.language.vocabulary().read_words(&texts).found;
         let attributes = found
             .into_iter()
-            .map(|found| (found.words, Meaning::Attribute(found.attribute, found.value)))
+            .map(|found| (carrying(&texts, found.words), Meaning::Attribute(found.attribute, found.value)))
             .collect();
-        self.cut_with(text, self.language.drive, attributes)
+        // On which side the driver side is, each note says for itself.
+        self.cut_with(text, DriveSide::Either, attributes)
     }
 }

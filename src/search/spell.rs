@@ -12,19 +12,60 @@ pub(super) fn slips_allowed(letters: usize) -> usize {
     }
 }
 
+/// Common words of English that are one slip from a colour, a part or a point: a blown fuse is not a brown one.
+const WELL_SPELT: [&str; 40] = [
+    "blew", "blow", "blown", "brace", "brave", "break", "broke", "clue", "crown", "fight", "fright", "glue",
+    "grain", "grand", "great", "greet", "grew", "grow", "grown", "house", "later", "link", "might", "night",
+    "pine", "pint", "plane", "quite", "reed", "sight", "sink", "slack", "slight", "sock", "stick", "stock",
+    "tight", "true", "whale", "write",
+];
+
 /// Whether a word may be forgiven anything.
 pub(super) fn may_be_misspelt(word: &str) -> bool {
-    word.chars().all(char::is_alphabetic) && slips_allowed(word.chars().count()) > 0
+    !WELL_SPELT.contains(&word)
+        && word.chars().all(char::is_alphabetic)
+        && slips_allowed(word.chars().count()) > 0
 }
 
 /// How far a known word is from a misspelt one: the smaller the nearer.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Distance {
     slips: usize,
-    /// People seldom get the ends of a word wrong.
+    /// People seldom get the ends of a word wrong, but where they swap two letters.
     ends: usize,
-    /// A letter too few or too many is the commoner slip than a wrong one.
-    lengths_equal: bool,
+    kind: Slip,
+}
+
+/// What went wrong, the commonest slip first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Slip {
+    /// The letters are the right ones in another order.
+    Swapped,
+    /// A letter too few or too many.
+    Length,
+    /// A wrong letter.
+    Wrong,
+}
+
+impl Distance {
+    /// How many slips there are.
+    pub(super) fn slips(self) -> usize {
+        self.slips
+    }
+}
+
+fn slip(word: &str, known: &str) -> Slip {
+    let sorted = |text: &str| {
+        let mut letters: Vec<char> = text.chars().collect();
+        letters.sort_unstable();
+        letters
+    };
+    let (word, known) = (sorted(word), sorted(known));
+    match word.len() == known.len() {
+        true if word == known => Slip::Swapped,
+        true => Slip::Wrong,
+        false => Slip::Length,
+    }
 }
 
 /// The distance of `known` from `word`, where it is near enough. `more` slips are allowed beside the usual.
@@ -38,7 +79,11 @@ pub(super) fn distance(word: &str, known: &str, more: usize) -> Option<Distance>
     let differs = |a: Option<char>, b: Option<char>| usize::from(a != b);
     let ends = 2 * differs(word.chars().next(), known.chars().next())
         + differs(word.chars().last(), known.chars().last());
-    (0 < slips && slips <= allowed).then_some(Distance { slips, ends, lengths_equal: letters == other })
+    if slips == 0 || slips > allowed {
+        return None;
+    }
+    let kind = slip(word, known);
+    Some(Distance { slips, ends: if kind == Slip::Swapped { 0 } else { ends }, kind })
 }
 
 /// The nearest of known words, all of them where several are equally near; the first of equal words counts.
@@ -84,9 +129,14 @@ mod tests {
 
     #[test]
     fn short_words_figures_and_codes_are_forgiven_nothing() {
-        for (word, expected) in
-            [("red", false), ("c212", false), ("35mm", false), ("brke", true), ("2016", false)]
-        {
+        for (word, expected) in [
+            ("red", false),
+            ("c212", false),
+            ("35mm", false),
+            ("brke", true),
+            ("2016", false),
+            ("blown", false),
+        ] {
             assert_eq!(may_be_misspelt(word), expected, "{word}");
         }
     }

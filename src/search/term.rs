@@ -4,7 +4,7 @@
 use std::fmt::Write as _;
 
 /// The version of the terms: it changes with what is written here and in `meaning`, `cut` and `notes`.
-pub(super) const VERSION: &str = "1";
+pub(super) const VERSION: &str = "2";
 
 /// What parts the terms of one note; it stands in none of them.
 pub(super) const SEPARATOR: char = '\u{1f}';
@@ -49,7 +49,9 @@ pub(super) enum Kind {
     Place,
     /// A part at which the place is.
     Part,
-    /// A part with a side: `left kick panel`.
+    /// The same where no side is said of it.
+    BarePart,
+    /// A part with a side: `left kick panel`, and `driver side kick panel` where it is known where the wheel is.
     SidedPart,
     /// What a part lies within.
     Within,
@@ -97,6 +99,7 @@ impl Kind {
             Self::Tracer => 'r',
             Self::Place => 'g',
             Self::Part => 'p',
+            Self::BarePart => 'P',
             Self::SidedPart => 'q',
             Self::Within => 'w',
             Self::Side => 'd',

@@ -50,6 +50,16 @@ fn colours() {
 }
 
 #[test]
+fn the_longest_name_wins() {
+    check("park light PUR/WHT", "point park-lamp; VT/WH");
+    check("backup light yellow", "point reverse-lamp; YE");
+    check("light yellow", "light YE");
+    check("at the tow hitch", "at tow bar");
+    check("over the gas tank", "above fuel tank");
+    check("route to the rear left door boot", "point cable-route; side left; at door boot");
+}
+
+#[test]
 fn places() {
     check("BPP sw", "at stop lamp switch");
     check("above the hood release cable", "above hood release cable");
@@ -93,7 +103,7 @@ fn answers(field: &str, value: &str, question: &str) -> f32 {
     let language = language();
     let at = language.catalogue.field(field).expect("a field");
     let value = language.read(at, value).expect("a value");
-    let terms: BTreeSet<String> = value_terms(field, &value).into_iter().collect();
+    let terms: BTreeSet<String> = value_terms(field, &value, DriveSide::Lhd).into_iter().collect();
     let phrases = Cutter::new(&language).cut(question, DriveSide::Lhd);
     let strength = |meaning: &Meaning| {
         let ways = meaning.ways().into_iter().filter(|way| terms.contains(&way.term));

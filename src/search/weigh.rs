@@ -16,12 +16,22 @@ const FORGIVEN: f32 = 0.85;
 const STEADY: f32 = 0.75;
 /// The same of a word that means nothing by itself: whether it tells anything depends on how rare it is.
 const STEADY_WORD: f32 = 0.3;
-/// What the model weighs of all else that is asked together: the right thing on another vehicle stands below it.
-const MODEL: f32 = 0.9;
-/// The least that it weighs.
-const LEAST_MODEL: f32 = 2.5;
+/// What the model weighs of all that is asked beside the vehicle: the right thing on another vehicle stands below it,
+/// but above what has nothing of it on this one.
+const MODEL: f32 = 0.6;
+/// What it weighs where nothing else is asked.
+const MODEL_ALONE: f32 = 2.5;
+/// The same of the maker.
+const MAKE: f32 = 0.6;
+const MAKE_ALONE: f32 = 1.6;
+/// And of the year, which people remember less well.
+const YEAR: f32 = 0.2;
+const YEAR_ALONE: f32 = 1.1;
 /// What one of two meanings is worth that a phrase may have, where it is the less likely.
 const SECOND: f32 = 0.6;
+
+/// The sides that part the vehicle lengthwise.
+const ACROSS: [Side; 4] = [Side::Left, Side::Right, Side::Driver, Side::Passenger];
 
 fn weight(meaning: &Meaning) -> f32 {
     match meaning {
@@ -32,7 +42,7 @@ fn weight(meaning: &Meaning) -> f32 {
         Meaning::Code(..) | Meaning::Quantity(..) | Meaning::Make(_) => 1.6,
         Meaning::Person(_) => 1.4,
         Meaning::Choice(..) | Meaning::Year(_) => 1.1,
-        Meaning::Sides(sides, _) if sides.holds(Side::Left.into()) || sides.holds(Side::Right.into()) => 0.9,
+        Meaning::Sides(sides, _) if ACROSS.iter().any(|side| sides.holds((*side).into())) => 0.9,
         Meaning::Sides(..) | Meaning::Attribute(..) | Meaning::Word(_) | Meaning::Field(_) => 0.7,
         Meaning::Basis(_) => 0.5,
     }
@@ -42,11 +52,32 @@ fn weight(meaning: &Meaning) -> f32 {
 fn likelihood(meaning: &Meaning, among: &[Meaning]) -> f32 {
     let better = |other: &Meaning| weight(other) > weight(meaning) && !alike(other, meaning);
     let is_choice = matches!(meaning, Meaning::Choice(..) | Meaning::Word(_) | Meaning::Code(None, _));
-    if is_choice && among.iter().any(better) { SECOND } else { 1.0 }
+    if is_choice && among.iter().any(better) {
+        return SECOND;
+    }
+    let namesake = among.iter().find_map(|other| match other {
+        Meaning::Spot(spot) if matches!(meaning, Meaning::Point(_)) => Some(spot),
+        _ => None,
+    });
+    // A part of which the side is said is rather the place.
+    namesake.map_or(1.0, |spot| if spot.sides.is_empty() { NAMESAKE } else { SECOND })
 }
+
+/// What a point is worth that is called like a part: of its notes those at the part come first.
+const NAMESAKE: f32 = 0.95;
 
 fn alike(a: &Meaning, b: &Meaning) -> bool {
     std::mem::discriminant(a) == std::mem::discriminant(b)
+}
+
+/// What a phrase that says of which vehicle weighs of all else that is asked, and what it weighs alone.
+fn of_vehicle(asked: &Asked) -> Option<(f32, f32)> {
+    match asked.meanings.first() {
+        Some(Meaning::Model(_)) => Some((MODEL, MODEL_ALONE)),
+        Some(Meaning::Make(_)) => Some((MAKE, MAKE_ALONE)),
+        Some(Meaning::Year(_)) => Some((YEAR, YEAR_ALONE)),
+        _ => None,
+    }
 }
 
 /// A phrase as it is looked for, with how many notes answer to it in full.
@@ -60,10 +91,16 @@ pub(super) struct Weighed {
 pub(super) fn weigh(question: &Question, language: &Language, known: &dyn Known, notes: u64) -> Vec<Weighed> {
     let mut weighed: Vec<Weighed> =
         question.asked.iter().map(|asked| of_phrase(asked, language, known, notes)).collect();
-    let others: f32 = weighed.iter().filter(|own| own.notes > 0).map(|own| own.wanted.weight).sum();
-    for (asked, own) in question.asked.iter().zip(&mut weighed) {
-        if matches!(asked.meanings.first(), Some(Meaning::Model(_))) {
-            own.wanted.weight = LEAST_MODEL.max(MODEL * others);
+    let others: f32 = question
+        .asked
+        .iter()
+        .zip(&weighed)
+        .filter(|(asked, weighed)| of_vehicle(asked).is_none() && weighed.notes > 0)
+        .map(|(_, weighed)| weighed.wanted.weight)
+        .sum();
+    for (asked, weighed) in question.asked.iter().zip(&mut weighed) {
+        if let Some((share, alone)) = of_vehicle(asked) {
+            weighed.wanted.weight = if others > 0.0 { share * others } else { alone };
         }
     }
     weighed
@@ -108,6 +145,45 @@ fn of_phrase(asked: &Asked, language: &Language, known: &dyn Known, notes: u64) 
     let weight = heaviest * (steady + (1.0 - steady) * rare);
     let notes = if answering > 0 { answering } else { any };
     Weighed { wanted: Wanted { weight, ways, against }, notes }
+}
+
+/// For the sizes that no note has, the nearest that some note does have, in words.
+pub(super) fn nearest_sizes<'q>(
+    question: &'q Question,
+    weighed: &'q [Weighed],
+    language: &'q Language,
+    known: &'q dyn Known,
+) -> impl Iterator<Item = String> + 'q {
+    let lacking = question.asked.iter().zip(weighed).filter(|(_, own)| own.notes == 0);
+    lacking.filter_map(move |(asked, _)| {
+        let near = asked.meanings.iter().filter_map(|meaning| match meaning {
+            Meaning::Quantity(field, size) => nearest_size(field, size, language, known),
+            _ => None,
+        });
+        near.min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, text)| text)
+    })
+}
+
+/// How far off, and in words.
+fn nearest_size(
+    field: &str,
+    asked: &Quantity,
+    language: &Language,
+    known: &dyn Known,
+) -> Option<(f64, String)> {
+    let field = &language.catalogue.fields[language.catalogue.field(field)?];
+    let FieldKind::Quantity(rule) = &field.kind else { return None };
+    let mut nearest: Option<(f64, Quantity)> = None;
+    let (from, to) = (format!("{} ", field.name), format!("{}!", field.name));
+    known.between(&Kind::Quantity.term(&from), &Kind::Quantity.term(&to), &mut |term, _| {
+        let size = term::quantity_of(term).and_then(|text| Quantity::parse(text, rule).ok());
+        let Some(size) = size else { return };
+        let off = (size.rank() - asked.rank()).abs();
+        if nearest.as_ref().is_none_or(|(least, _)| off < *least) {
+            nearest = Some((off, size));
+        }
+    });
+    nearest.map(|(off, size)| (off, format!("{} {}", field.title, size.plain())))
 }
 
 /// How rare something is that so many of all notes have: 1 where hardly any has it, 0 where all do.

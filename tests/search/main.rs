@@ -47,10 +47,9 @@ fn the_set_is_large_enough() {
     }
 }
 
-/// The least mean nDCG@10 over all reported queries, and over those of a class. Wanted are 0.95 and 0.9; these are
-/// what holds today, so that it does not get worse unseen.
-const LEAST: f64 = 0.89;
-const LEAST_OF_CLASS: f64 = 0.8;
+/// The least mean nDCG@10 over all reported queries, and over those of a class.
+const LEAST: f64 = 0.95;
+const LEAST_OF_CLASS: f64 = 0.9;
 
 /// How much better than the plain thing it is at least.
 const LEAST_AHEAD: f64 = 0.25;
