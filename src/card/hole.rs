@@ -88,7 +88,7 @@ impl<'c> Desk<'c> {
     fn bundle(&self, point: usize, worked: &[Worked<'_>]) -> Bundle<'c> {
         let (mut circuits, mut outsides) = (Vec::new(), Vec::new());
         for (at, one) in worked.iter().enumerate().filter(|(_, one)| one.circuit.through == Some(point)) {
-            let Some(choice) = one.answer.main() else { continue };
+            let Some(choice) = one.built() else { continue };
             circuits.push(at);
             let count = one.answer.request.path.conductors();
             outsides.extend((0..count).map(|_| choice.trial.conductor.outside()));

@@ -7,6 +7,7 @@
 
 mod doubt;
 mod feed;
+mod ground;
 mod hole;
 mod parts;
 mod route;
@@ -21,6 +22,8 @@ pub use used::Used;
 
 use crate::ask::{Found, PointFound};
 use crate::catalogue::Answers;
+use crate::circuit::conductor::Conductor;
+use crate::circuit::path::Return;
 use crate::circuit::request::Unfit;
 use crate::circuit::units::{Amps, Volts};
 use crate::job::{Check, Job, JobCircuit, Known, Settings, When, Worked};
@@ -82,6 +85,9 @@ pub struct Circuit<'c> {
     pub from: End<'c>,
     /// Where it ends.
     pub to: End<'c>,
+    /// The ground of its load, or to which its own return goes back; nothing of it is used where none is recorded there.
+    /// `None` where the catalogue has no such point.
+    pub ground: Option<End<'c>>,
     /// Where its own fuse or breaker sits.
     pub at: Option<End<'c>>,
     /// Where it passes metal.
@@ -90,6 +96,15 @@ pub struct Circuit<'c> {
     pub length_from: Option<Used<'c>>,
     /// The note whose rating is that of the vehicle's fuse behind which it lies.
     pub rating_from: Option<Used<'c>>,
+}
+
+impl Circuit<'_> {
+    /// Whether it drives something by way of the chassis, so that its load wants a lead to a ground.
+    #[must_use]
+    pub fn drives(&self) -> bool {
+        let request = &self.worked.answer.request;
+        self.worked.built().is_some() && request.path.by == Return::Chassis && request.current >= LEAST_READ
+    }
 }
 
 /// A point at an end of a circuit or on its way, and the answer that is used there.
@@ -114,6 +129,8 @@ pub enum Reading<'c> {
         load: Amps,
         /// What the conductor may lose.
         at_most: Volts,
+        /// And what the metric one may that does in its place, where it is another.
+        metric: Option<(Conductor, Volts)>,
     },
 }
 
@@ -181,13 +198,7 @@ pub fn draw_up<'c>(
     })
 }
 
-impl<'c> Card<'c> {
-    /// A point with the answer that is used there.
-    #[must_use]
-    pub fn end(&self, point: usize) -> End<'c> {
-        Desk { language: self.language, found: self.found, job: self.job }.end(point)
-    }
-
+impl Card<'_> {
     /// What can go wrong: of the job, then what always holds. Those of the points stand in the catalogue.
     pub fn cautions(&self) -> impl Iterator<Item = &str> {
         self.job.cautions.iter().chain(&self.language.catalogue.cautions).map(String::as_str)
@@ -273,9 +284,12 @@ impl<'c> Desk<'c> {
         );
         let through = circuit.through.map(|point| End { point, used: hole::chosen(bundles, point) });
         let device = |at: usize| if at == circuit.from { from } else { self.end(at) };
+        let ground = self.ground_of(circuit);
+        let to = ground.filter(|end| end.point == circuit.to);
         Circuit {
             from,
-            to: self.joined(circuit.to, circuit),
+            to: to.unwrap_or_else(|| self.joined(circuit.to, circuit)),
+            ground,
             at: circuit.at.map(device),
             through,
             length_from: recorded.length.filter(|_| worked.run == Known::Recorded),
@@ -315,8 +329,9 @@ impl<'c> Desk<'c> {
 fn readings<'c>(job: &'c Job, circuits: &[Circuit<'c>]) -> Vec<Reading<'c>> {
     let drop = |(circuit, of): (usize, &Circuit<'_>)| {
         let load = of.worked.answer.request.current;
-        let trial = &of.worked.answer.main()?.trial;
-        (load >= LEAST_READ).then_some(Reading::Drop { circuit, load, at_most: trial.drop() })
+        let trial = &of.worked.built()?.trial;
+        let metric = of.worked.metric().map(|metric| (metric.trial.conductor, metric.trial.drop()));
+        (load >= LEAST_READ).then_some(Reading::Drop { circuit, load, at_most: trial.drop(), metric })
     };
     job.checks.iter().map(Reading::Job).chain(circuits.iter().enumerate().filter_map(drop)).collect()
 }

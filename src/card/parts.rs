@@ -4,8 +4,9 @@
 //! Which terminal stands at which end is common practice, no source: a ring where the point has a stud, a butt
 //! connector at a wire and at the load, two of either at the device.
 
-use super::{Bundle, Circuit, Desk, End, Fits, GROUND, Used};
+use super::{Bundle, Circuit, Desk, End, Fits, Used};
 use crate::circuit::Kind;
+use crate::circuit::ampacity::Insulation;
 use crate::circuit::conductor::{Conductor, Series};
 use crate::circuit::passage::{Opening, Sleeve, opening_of, passage};
 use crate::circuit::path::Return;
@@ -34,6 +35,8 @@ pub struct Cut {
     pub metric: Option<Conductor>,
     /// The one by SAE gauge that does, which has less copper than AWG of that number; `None` where none is thick enough.
     pub sae: Option<Conductor>,
+    /// What its insulation is rated for, without which it may not carry so much.
+    pub insulation: Insulation,
     /// The circuits, by number in `Card::circuits`.
     pub circuits: Vec<usize>,
     /// How much, with slack, up to the next decimetre.
@@ -71,6 +74,8 @@ pub enum Part<'c> {
         count: u32,
         /// For which conductor.
         conductor: Conductor,
+        /// The metric one that does in its place, where it is another.
+        metric: Option<Conductor>,
         /// The barrel.
         crimp: Crimp,
         /// Over what.
@@ -82,6 +87,8 @@ pub enum Part<'c> {
         count: u32,
         /// For which conductor.
         conductor: Conductor,
+        /// The metric one that does in its place, where it is another.
+        metric: Option<Conductor>,
         /// The barrel.
         crimp: Crimp,
     },
@@ -126,14 +133,20 @@ pub(super) fn cuts(circuits: &[Circuit<'_>]) -> Vec<Cut> {
         let ends = SLACK_AT_EACH_END * (2.0 * f64::from(path.conductors()));
         let length = path.conductor_length() * (1.0 + SLACK.0) + ends;
         let estimated = circuit.worked.run == Known::Estimate;
-        let same = |cut: &&mut Cut| (cut.conductor, cut.metric, cut.sae) == (conductor, metric, sae);
+        let insulation = answer.request.surroundings.insulation;
+        let same = |cut: &&mut Cut| {
+            (cut.conductor, cut.metric, cut.sae, cut.insulation) == (conductor, metric, sae, insulation)
+        };
         match cuts.iter_mut().find(same) {
             Some(cut) => {
                 cut.circuits.push(at);
                 cut.length = cut.length + length;
                 cut.estimated |= estimated;
             }
-            None => cuts.push(Cut { conductor, metric, sae, circuits: vec![at], length, estimated }),
+            None => {
+                let circuits = vec![at];
+                cuts.push(Cut { conductor, metric, sae, insulation, circuits, length, estimated });
+            }
         }
     }
     cuts.iter_mut().for_each(|cut| cut.length = decimetres(cut.length));
@@ -146,21 +159,23 @@ impl<'c> Desk<'c> {
         let mut list = List::default();
         let alone = circuits.iter().all(|circuit| circuit.worked.circuit.by == Return::Chassis);
         for (at, circuit) in circuits.iter().enumerate() {
-            let Some(choice) = circuit.worked.answer.main() else { continue };
-            let conductor = choice.trial.conductor;
-            self.start(&mut list, circuit, conductor);
+            let Some(choice) = circuit.worked.built() else { continue };
+            let metric = circuit.worked.metric().map(|metric| metric.trial.conductor);
+            let wire = Wire { conductor: choice.trial.conductor, metric };
+            self.start(&mut list, circuit, wire);
             if let (Guard::Own(kind), Some(device)) = (&circuit.worked.circuit.guard, choice.trial.device) {
                 list.devices.push(Part::Device { device, circuit: at });
-                list.at_device(*kind, device, conductor);
+                list.at_device(*kind, device, wire);
             }
-            list.butt(1, conductor);
-            // One lead of the load to a ground: of each circuit that returns by its own, or where none does, of the first.
+            list.butt(1, wire);
+            // One lead of the load to a ground: of each circuit that returns by its own or drives something, or where
+            // there is none, of the first.
             let own = circuit.worked.circuit.by == Return::Own;
             if own {
-                list.butt(1, conductor);
+                list.butt(1, wire);
             }
-            if own || (alone && at == 0) {
-                self.ground(&mut list, conductor);
+            if own || circuit.drives() || (alone && at == 0) {
+                self.ground(&mut list, circuit, wire);
             }
         }
         let looms = looms(circuits, bundles);
@@ -174,23 +189,42 @@ impl<'c> Desk<'c> {
     }
 
     /// Where a circuit begins: over the stud of a feed, else at a wire.
-    fn start(&self, list: &mut List<'c>, circuit: &Circuit<'c>, conductor: Conductor) {
+    fn start(&self, list: &mut List<'c>, circuit: &Circuit<'c>, wire: Wire) {
         if self.has_field(circuit.from.point, "stud") {
-            list.ring(1, conductor, self.over(circuit.from));
+            list.ring(1, wire, self.over(circuit.from));
         } else {
-            list.butt(1, conductor);
+            list.butt(1, wire);
         }
     }
 
-    fn ground(&self, list: &mut List<'c>, conductor: Conductor) {
-        if let Some(point) = self.language.catalogue.point(GROUND) {
-            list.ring(1, conductor, self.over(self.end(point)));
+    fn ground(&self, list: &mut List<'c>, circuit: &Circuit<'c>, wire: Wire) {
+        if let Some(ground) = circuit.ground {
+            list.ring(1, wire, self.over(ground));
         }
     }
 
     fn over(&self, end: End<'c>) -> Over<'c> {
         let stud = end.used.and_then(|used| used.stud(self.language));
         stud.map_or(Over::Unmeasured(end.point), |stud| Over::Stud(stud, end))
+    }
+}
+
+/// A conductor with the metric one that does in its place.
+#[derive(Clone, Copy)]
+struct Wire {
+    conductor: Conductor,
+    metric: Option<Conductor>,
+}
+
+impl Wire {
+    fn rings(self, count: u32, over: Over<'_>) -> Part<'_> {
+        let Self { conductor, metric } = self;
+        Part::Rings { count, conductor, metric, crimp: crimp(conductor), over }
+    }
+
+    fn butts<'c>(self, count: u32) -> Part<'c> {
+        let Self { conductor, metric } = self;
+        Part::Butts { count, conductor, metric, crimp: crimp(conductor) }
     }
 }
 
@@ -203,47 +237,48 @@ struct List<'c> {
 
 impl<'c> List<'c> {
     /// Both ends of a device.
-    fn at_device(&mut self, kind: Kind, device: Device, conductor: Conductor) {
+    fn at_device(&mut self, kind: Kind, device: Device, wire: Wire) {
         match (kind, Thread::parse(BREAKER_STUD)) {
-            (Kind::Breaker, Ok(stud)) => self.ring(2, conductor, Over::Breaker(stud)),
-            (Kind::Fuse, _) if device.family() == BOLTED => self.ring(2, conductor, Over::Holder),
-            _ => self.butt(2, conductor),
+            (Kind::Breaker, Ok(stud)) => self.ring(2, wire, Over::Breaker(stud)),
+            (Kind::Fuse, _) if device.family() == BOLTED => self.ring(2, wire, Over::Holder),
+            _ => self.butt(2, wire),
         }
     }
 
-    fn ring(&mut self, more: u32, of: Conductor, at: Over<'c>) {
+    fn ring(&mut self, more: u32, of: Wire, at: Over<'c>) {
         for part in &mut self.terminals {
-            if let Part::Rings { count, conductor, over, .. } = part
-                && (*conductor, *over) == (of, at)
+            if let Part::Rings { count, conductor, metric, over, .. } = part
+                && (*conductor, *metric, *over) == (of.conductor, of.metric, at)
             {
                 *count += more;
                 return;
             }
         }
-        self.terminals.push(Part::Rings { count: more, conductor: of, crimp: crimp(of), over: at });
+        self.terminals.push(of.rings(more, at));
     }
 
-    fn butt(&mut self, more: u32, of: Conductor) {
+    fn butt(&mut self, more: u32, of: Wire) {
         for part in &mut self.terminals {
-            if let Part::Butts { count, conductor, .. } = part
-                && *conductor == of
+            if let Part::Butts { count, conductor, metric, .. } = part
+                && (*conductor, *metric) == (of.conductor, of.metric)
             {
                 *count += more;
                 return;
             }
         }
-        self.terminals.push(Part::Butts { count: more, conductor: of, crimp: crimp(of) });
+        self.terminals.push(of.butts(more));
     }
 }
 
 /// The grommet for the hole that is used where that is wide enough, else for the smallest hole that would be.
 fn grommet<'c>(at: usize, bundle: &Bundle<'c>) -> Option<Part<'c>> {
     let wide_enough = bundle.chosen().filter(|hole| hole.fits == Fits::Yes);
+    let thick = bundle.passage.loom?.outside;
     let (opening, recorded) = match wide_enough {
         Some(hole) if hole.grommet.as_deref() == Some("existing") => return None,
-        // A grommet of another hole would fall out of this one.
-        Some(hole) => (opening_of(hole.size?, bundle.passage.loom?.outside), Some(hole.used)),
-        None => (bundle.passage.opening?, None),
+        // A grommet of another hole would fall out of this one, and nothing makes a hole that is there.
+        Some(hole) => (Opening { saw: None, step: None, ..opening_of(hole.size?, thick) }, Some(hole.used)),
+        None => (Opening { bore: thick, ..bundle.passage.opening? }, None),
     };
     Some(Part::Grommet { bundle: at, opening, recorded })
 }
@@ -264,20 +299,22 @@ fn looms(circuits: &[Circuit<'_>], bundles: &[Bundle<'_>]) -> Vec<LoomLength> {
     };
     let run = |at: usize| circuits[at].worked.answer.request.path.out;
     let estimated = |at: usize| circuits[at].worked.run == Known::Estimate;
-    let mut shared = vec![Metres(0.0); circuits.len()];
+    // How far it lies in the loom of its bundle, and whether that is an estimate.
+    let mut shared = vec![(Metres(0.0), false); circuits.len()];
     for bundle in bundles {
         let shortest = bundle.circuits.iter().copied().min_by(|a, b| run(*a).0.total_cmp(&run(*b).0));
         let Some(shortest) = shortest else { continue };
         add(bundle.passage.loom, run(shortest), estimated(shortest));
-        bundle.circuits.iter().for_each(|at| shared[*at] = run(shortest));
+        bundle.circuits.iter().for_each(|at| shared[*at] = (run(shortest), estimated(shortest)));
     }
     for (at, circuit) in circuits.iter().enumerate() {
         let of = circuit.worked.circuit;
         let sheathed = of.engine_space || of.along.is_some() || of.through.is_some();
-        let Some(choice) = circuit.worked.answer.main().filter(|_| sheathed) else { continue };
+        let Some(choice) = circuit.worked.built().filter(|_| sheathed) else { continue };
         let count = circuit.worked.answer.request.path.conductors();
         let outsides: Vec<_> = (0..count).map(|_| choice.trial.conductor.outside()).collect();
-        add(passage(&outsides).loom, run(at) - shared[at], estimated(at));
+        let (beside, guessed) = shared[at];
+        add(passage(&outsides).loom, run(at) - beside, estimated(at) || guessed);
     }
     looms.iter_mut().for_each(|loom| loom.length = decimetres(loom.length * (1.0 + SLACK.0)));
     looms

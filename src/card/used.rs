@@ -93,7 +93,7 @@ impl<'c> Used<'c> {
         }
     }
 
-    fn value(&self, language: &Language, field: &str) -> Option<Value> {
+    pub(super) fn value(&self, language: &Language, field: &str) -> Option<Value> {
         language.read(language.catalogue.field(field)?, &self.text(language, field)?).ok()
     }
 }

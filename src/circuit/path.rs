@@ -35,7 +35,7 @@ impl Return {
 
 /// Mild steel of 0.143 ohm mm²/m (handbooks, from memory) and 300 mm² of it: a sill or a frame rail at the least.
 /// Our assumption; the meter check of the ground tells what it is on the vehicle.
-const CHASSIS: OhmsPerMetre = OhmsPerMetre(0.143 / 300.0);
+pub const CHASSIS: OhmsPerMetre = OhmsPerMetre(0.143 / 300.0);
 /// One bolted joint to the metal: the limit of a bond in MIL-STD-464 (from memory). There are two, where the battery
 /// is grounded and where the load is.
 const JOINT: Ohms = Ohms(0.0025);

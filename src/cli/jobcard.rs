@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use super::console::{Console, Failure, Status};
-use super::jobs::{cannot_be, named, settings};
+use super::jobs::{cannot_be, named, of_built, settings};
 use super::vehicle::{Meant, Named, find_or_name};
 use super::whole_file::{self, Existing};
 use crate::ask::{Detail, Found, ask, unheard_of};
@@ -77,7 +77,7 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
         let text = format!("{}, {} to fill in", path.display(), counted(rows, "row"));
         console.notice(Label::Aside, "Note sheet: ", &text)?;
     }
-    Ok(Status::Done)
+    Ok(of_built(card.circuits.iter().all(|circuit| circuit.worked.built().is_some())))
 }
 
 type LookedUp = Result<(Found, Vec<String>), Status>;
@@ -98,6 +98,13 @@ fn look_up(
             Ok((found, asked.not_understood))
         }
         Named::New { make, model, vehicle } => {
+            if book.notes()? == 0 {
+                let told = format!(
+                    "the book in {} is empty; `baybook ingest PATH` loads the shop's notes",
+                    console.dir()?.display()
+                );
+                console.notice(Label::Weak, "nothing is known: ", &told)?;
+            }
             Ok((unheard_of(language, make, model, vehicle, wanted), Vec::new()))
         }
     })

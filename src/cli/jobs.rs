@@ -4,6 +4,7 @@ use super::console::{Console, Failure, Status};
 use crate::circuit::request::{Input, Unfit};
 use crate::job::{Job, JobCircuit, Jobs, Settings};
 use crate::show::jobs as view;
+use crate::show::page::listed;
 use crate::vehicle::names;
 
 /// The jobs: what each needs to know, the circuits that it builds, what is measured before and after
@@ -43,7 +44,12 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
         view::one(&mut page, &one);
         console.print(page)?;
     }
-    Ok(Status::Done)
+    Ok(of_built(worked.iter().all(|worked| worked.built().is_some())))
+}
+
+/// As `circuit` ends: a circuit that cannot be built is nothing found.
+pub(super) fn of_built(all: bool) -> Status {
+    if all { Status::Done } else { Status::Nothing }
 }
 
 /// A circuit that cannot be as it was told.
@@ -63,6 +69,13 @@ pub(super) fn cannot_be(job: &Job, circuit: &JobCircuit, unfit: &Unfit) -> Failu
 /// There is none of that name.
 pub(super) fn named<'j>(jobs: &'j Jobs, words: &str) -> Result<&'j Job, Failure> {
     jobs.by_words(words).ok_or_else(|| {
+        let folded = names::fold(words);
+        let holds = |job: &&Job| !folded.is_empty() && names::fold(&job.name).contains(&folded);
+        let like: Vec<String> = jobs.list.iter().filter(holds).map(|job| job.name.clone()).collect();
+        if !like.is_empty() {
+            let hint = format!("there is {}; `baybook jobs` lists them all", listed(&like, "and"));
+            return Failure::hinted(format!("'{words}' is no job"), hint);
+        }
         let near = names::nearest(words, jobs.list.iter().map(|job| job.name.as_str()));
         let hint = match near.first() {
             Some(near) => format!("the nearest is '{near}'; `baybook jobs` lists them all"),

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use serde::Deserialize;
 use toml::Spanned;
 
-use super::{Amount, Check, Factor, Guard, Job, JobCircuit, Looks, Parameter, When};
+use super::{Amount, Check, Factor, Guard, Job, JobCircuit, Looks, Parameter, When, Zone};
 use crate::catalogue::Catalogue;
 use crate::circuit::Kind;
 use crate::circuit::ampacity::Insulation;
@@ -54,6 +54,8 @@ struct JobEntry {
     check: Vec<CheckEntry>,
     #[serde(default)]
     test: Vec<String>,
+    #[serde(default)]
+    not_listed: Vec<String>,
 }
 
 #[derive(Deserialize)]
@@ -95,6 +97,7 @@ struct CircuitEntry {
     engine_space: bool,
     insulation: Option<Text>,
     minimum: Option<Text>,
+    ground: Option<Zone>,
 }
 
 #[derive(Deserialize, Default)]
@@ -194,6 +197,7 @@ impl Reader<'_> {
                 .map(|it| Check { when: it.when, measure: it.measure, expect: it.expect })
                 .collect(),
             test: entry.test,
+            not_listed: entry.not_listed,
             cautions: entry.cautions,
         })
     }
@@ -315,6 +319,7 @@ impl Reader<'_> {
             engine_space: entry.engine_space,
             insulation,
             minimum,
+            ground: entry.ground,
         })
     }
 

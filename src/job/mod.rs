@@ -114,6 +114,21 @@ pub struct JobCircuit {
     pub insulation: Insulation,
     /// No thinner than this.
     pub minimum: Option<Conductor>,
+    /// Where the ground of its load has to be: at the load, or where its own return goes back to. Without it no recorded
+    /// ground is taken for that of the load.
+    pub ground: Option<Zone>,
+}
+
+/// A part of the vehicle.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Zone {
+    /// The engine bay and what is before it.
+    Front,
+    /// Where people sit.
+    Cabin,
+    /// Behind that.
+    Rear,
 }
 
 /// How a load is drawn.
@@ -184,6 +199,8 @@ pub struct Job {
     pub checks: Vec<Check>,
     /// What has to work when all is done.
     pub test: Vec<String>,
+    /// What the lists to fetch by leave out, in words.
+    pub not_listed: Vec<String>,
     /// What can go wrong, beside the general cautions.
     pub cautions: Vec<String>,
 }

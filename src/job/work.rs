@@ -5,6 +5,7 @@ use crate::circuit::Kind;
 use crate::circuit::ampacity::{ENGINE_SPACE, Surroundings};
 use crate::circuit::answer::{Answer, answer};
 use crate::circuit::choice::Choice;
+use crate::circuit::conductor::Series;
 use crate::circuit::path::Path;
 use crate::circuit::protection::Device;
 use crate::circuit::request::{Asked, LONGEST_VEHICLE, Load, USUAL_AMBIENT, USUAL_SUPPLY, Unfit};
@@ -61,6 +62,23 @@ pub struct Worked<'j> {
     pub answer: Answer,
     /// Where its length is from.
     pub run: Known,
+    /// The circuit, by its number in the job, whose device would protect this one and which cannot be built.
+    pub waits: Option<usize>,
+}
+
+impl Worked<'_> {
+    /// What is built; `None` where it cannot be, or lies behind a circuit that cannot.
+    #[must_use]
+    pub fn built(&self) -> Option<&Choice> {
+        self.answer.main().filter(|_| self.waits.is_none())
+    }
+
+    /// The metric conductor that does in place of the one of [`Self::built`], where it is another.
+    #[must_use]
+    pub fn metric(&self) -> Option<&Choice> {
+        let built = self.built()?;
+        self.answer.of(Series::Metric).filter(|metric| metric.trial.conductor != built.trial.conductor)
+    }
 }
 
 impl Job {
@@ -115,7 +133,11 @@ impl Job {
             let asked = circuit.asked(settings, &done, self.bundled_with(circuit));
             let request = asked.checked().map_err(|unfit| (circuit, unfit))?;
             let run = settings.known(circuit.run);
-            done.push(Worked { circuit, answer: answer(request, None, Vec::new()), run });
+            let waits = match circuit.guard {
+                Guard::Behind(at) if done[at].built().is_none() => Some(at),
+                _ => None,
+            };
+            done.push(Worked { circuit, answer: answer(request, None, Vec::new()), run, waits });
         }
         Ok(done)
     }
@@ -147,7 +169,16 @@ impl Parameter {
     }
 }
 
+/// The largest fuse from which a signal wire is taken: blade fuses of the ordinary form end there. Common practice, no
+/// source.
+const MOST_BEFORE_A_SIGNAL: Amps = Amps(40.0);
+
 fn check_rating(name: &str, rating: Amps) -> Result<(), Unset> {
+    if rating > MOST_BEFORE_A_SIGNAL {
+        let message = format!("{name}: no wire of a lamp or a signal lies behind a fuse of {} A", rating.0);
+        let right = format!("read the fuse: at most {} A", MOST_BEFORE_A_SIGNAL.0);
+        return Err(Unset { message, right });
+    }
     if Device::rated(Kind::Fuse, rating).is_some() {
         return Ok(());
     }
@@ -219,7 +250,7 @@ impl JobCircuit {
     /// What was chosen for the circuit whose device protects this one too.
     fn circuit_before<'d>(&self, done: &'d [Worked<'_>]) -> Option<&'d Choice> {
         match self.guard {
-            Guard::Behind(at) => done[at].answer.main(),
+            Guard::Behind(at) => done[at].built(),
             _ => None,
         }
     }

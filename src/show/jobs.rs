@@ -114,24 +114,26 @@ fn circuit(page: &mut Page, one: &One<'_>, worked: &Worked<'_>) {
         wired::back(request.path.by),
     );
     page.paragraph(2, &[(Label::Title, &capitalised(&circuit.title)), (Label::Plain, &way)]);
-    match worked.answer.main() {
+    match worked.built() {
         Some(choice) => built(page, one, worked, choice),
-        None => not_built(page, worked),
+        None => not_built(page, one, worked),
     }
 }
 
 fn built(page: &mut Page, one: &One<'_>, worked: &Worked<'_>, choice: &Choice) {
     let text = format!(
-        ", {}; {}. {}",
-        wired::terminals(choice.trial.conductor),
+        ", {}, {}; {}. {} {}",
+        wired::insulation(worked),
+        wired::terminals(worked, choice),
         wired::guard(one.catalogue, one.job, worked, choice),
         wired::loses(worked, choice),
+        wired::granted(worked),
     );
     page.paragraph(4, &[(Label::Value, &wired::size(worked, choice)), (Label::Plain, &text)]);
 }
 
-fn not_built(page: &mut Page, worked: &Worked<'_>) {
-    let (reasons, ways) = wired::refusal(worked);
+fn not_built(page: &mut Page, one: &One<'_>, worked: &Worked<'_>) {
+    let (reasons, ways) = wired::refusal(one.job, worked);
     page.paragraph(4, &[(Label::Alarm, "It cannot be built.")]);
     for reason in &reasons {
         page.paragraph(4, &[(Label::Plain, reason)]);
@@ -214,5 +216,6 @@ pub(super) fn circuit_json(catalogue: &Catalogue, job: &Job, worked: &Worked<'_>
     json["along"] = json!(circuit.along.map(point));
     json["hot"] = json!(circuit.hot);
     json["run_is"] = json!(worked.run.word());
+    json["waits_for"] = json!(worked.waits.map(|at| &job.circuits[at].name));
     json
 }

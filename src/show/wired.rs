@@ -4,23 +4,67 @@
 
 use super::circuit::words;
 use crate::catalogue::Catalogue;
+use crate::circuit::ampacity::Insulation;
 use crate::circuit::choice::Choice;
-use crate::circuit::conductor::{Conductor, Series};
-use crate::circuit::path::Return;
+use crate::circuit::conductor::Conductor;
+use crate::circuit::path::{CHASSIS, Return};
 use crate::circuit::protection::Device;
 use crate::circuit::terminal::{Crimp, crimp};
-use crate::job::{Guard, Job, Worked};
+use crate::job::{Guard, Job, JobCircuit, Worked};
 
 /// `12 AWG or 4 mm²`.
 pub(super) fn size(worked: &Worked<'_>, choice: &Choice) -> String {
-    let metric =
-        worked.answer.of(Series::Metric).filter(|metric| metric.trial.conductor != choice.trial.conductor);
-    let metric = metric.map_or(String::new(), |metric| format!(" or {}", metric.trial.conductor));
+    let metric = worked.metric().map_or(String::new(), |metric| format!(" or {}", metric.trial.conductor));
     format!("{}{metric}", choice.trial.conductor)
 }
 
+/// `blue terminals, red for 1.5 mm²`.
+pub(super) fn terminals(worked: &Worked<'_>, choice: &Choice) -> String {
+    let conductor = choice.trial.conductor;
+    let other = worked.metric().map(|metric| metric.trial.conductor);
+    format!("{}{}", barrels(conductor), other_barrel(conductor, other))
+}
+
+/// `, red for 1.5 mm²`: how the barrel of the metric conductor differs; nothing where it is the same.
+pub(super) fn other_barrel(conductor: Conductor, metric: Option<Conductor>) -> String {
+    match metric.filter(|metric| crimp(*metric) != crimp(conductor)) {
+        None => String::new(),
+        Some(metric) => match crimp(metric) {
+            Crimp::Insulated(colour) => format!(", {colour} for {metric}"),
+            Crimp::Bare => format!(", bare for {metric}"),
+            Crimp::Nothing => format!(", none for {metric}"),
+        },
+    }
+}
+
+/// `insulation for 105 °C`.
+pub(super) fn insulation(worked: &Worked<'_>) -> String {
+    insulated(worked.answer.request.surroundings.insulation)
+}
+
+/// `insulation for 105 °C`.
+pub(super) fn insulated(insulation: Insulation) -> String {
+    format!("insulation for {}", words::celsius(insulation.rating()))
+}
+
+/// `Taken for granted: 50 °C around it, 3 conductors together, the chassis at 0.48 mΩ a metre.`
+pub(super) fn granted(worked: &Worked<'_>) -> String {
+    let request = &worked.answer.request;
+    let place = &request.surroundings;
+    let together = if place.bundled > 1 {
+        format!("{} conductors together", place.bundled)
+    } else {
+        "alone in its loom".to_owned()
+    };
+    let chassis = match request.path.by {
+        Return::Own => String::new(),
+        Return::Chassis => format!(", the chassis at {} mΩ a metre", words::number(CHASSIS.0 * 1000.0, 2)),
+    };
+    format!("Taken for granted: {} around it, {together}{chassis}.", words::celsius(place.ambient()))
+}
+
 /// `yellow terminals`.
-pub(super) fn terminals(conductor: Conductor) -> String {
+fn barrels(conductor: Conductor) -> String {
     match crimp(conductor) {
         Crimp::Insulated(colour) => format!("{colour} terminals"),
         Crimp::Bare => "bare lugs".to_owned(),
@@ -47,11 +91,14 @@ pub(super) fn guard(catalogue: &Catalogue, job: &Job, worked: &Worked<'_>, choic
     }
 }
 
-/// `It loses 0.34 V of 0.48 V allowed; the drop decides.`
+/// `It loses 0.34 V (0.4 V with 4 mm²) of 0.48 V allowed; the drop decides.`
 pub(super) fn loses(worked: &Worked<'_>, choice: &Choice) -> String {
+    let metric = worked.metric().map(|metric| &metric.trial);
+    let metric = metric.map(|trial| format!(" ({} with {})", words::volts(trial.drop()), trial.conductor));
     format!(
-        "It loses {} of {} allowed; {} decides.",
+        "It loses {}{} of {} allowed; {} decides.",
         words::volts(choice.trial.drop()),
+        metric.unwrap_or_default(),
         words::volts(worked.answer.request.allowed),
         words::rule(choice.decides),
     )
@@ -65,8 +112,20 @@ pub(super) fn back(by: Return) -> &'static str {
     }
 }
 
+/// Where the ground of a circuit has to be: `near the load`.
+pub(super) fn near(circuit: &JobCircuit) -> &'static str {
+    match circuit.by {
+        Return::Own => "near its source",
+        Return::Chassis => "near the load",
+    }
+}
+
 /// Why it cannot be built, then what would mend it, one sentence each; nothing where it can.
-pub(super) fn refusal(worked: &Worked<'_>) -> (Vec<String>, Vec<String>) {
+pub(super) fn refusal(job: &Job, worked: &Worked<'_>) -> (Vec<String>, Vec<String>) {
+    if let Some(at) = worked.waits {
+        let title = &job.circuits[at].title;
+        return (vec![format!("It lies behind the {title}, which cannot be built.")], Vec::new());
+    }
     let Some(refused) = worked.answer.refused() else { return Default::default() };
     let reasons = words::reasons(&refused.refusal.trial, &refused.refusal.broken);
     (reasons, refused.mends.iter().map(|way| words::mending(way)).collect())

@@ -253,7 +253,8 @@ fn practice() {
     let parts = brakes["parts"].as_array().expect("a list").iter();
     let studs: Vec<&Json> =
         parts.filter(|part| part["part"] == "ring").map(|ring| &ring["over"]["stud"]).collect();
-    assert_eq!(studs, ["M8", "#10", "M8"], "battery, breaker, ground");
+    assert_eq!(studs[..2], ["M8", "#10"], "battery, breaker");
+    assert!(studs.len() > 3, "a ground for the control and one at the rear: {studs:?}");
 }
 
 /// 10 % and 0.15 m at each end: of 3 m out and back 6.6 m and 0.6 m, of 6.4 m out 7.04 m and 0.3 m.

@@ -29,7 +29,7 @@ fn parameters() {
     let told = joined(&check("jobs charge-line --set line-run=5.2m --set amps=24", 0));
     assert!(told.contains("24 A over 5.2 m (17.1 ft), back by the chassis"), "{told}");
     assert!(!told.contains("estimate"), "{told}");
-    let refused = joined(&check("jobs charge-line --set 'amps=300 A'", 0));
+    let refused = joined(&check("jobs charge-line --set 'amps=300 A'", 1));
     assert!(refused.contains("It cannot be built.") && refused.contains("no breaker is made"), "{refused}");
 }
 
@@ -123,6 +123,8 @@ fn bad_input() {
     let cases = [
         ("jobs brake-contrl", "'brake-contrl' is no job", "the nearest is 'brake-control'"),
         ("jobs spoiler", "'spoiler' is no job", "`baybook jobs` lists them all"),
+        ("jobs brake", "'brake' is no job", "there is brake-control;"),
+        ("jobs brake-control --set stop-fuse=100A", "behind a fuse of 100 A", "at most 40 A"),
         ("jobs brake-control --set axles=2", "has no parameter 'axles'", "it has brakes, stop-fuse"),
         ("jobs brake-control --set brake=2", "has no parameter 'brake'", "the nearest is 'brakes'"),
         ("jobs brake-control --set brakes=5", "brakes: '5' cannot be its value", "one of 2, 4, 6, 8"),

@@ -3,6 +3,7 @@
 use super::{Entry, Part, Piece, Room, Section, alarm, aside, plain, value, weak};
 use crate::ask::PointFound;
 use crate::card::{Card, Doubt, LABOUR, Why};
+use crate::catalogue::Answers;
 use crate::intake::blank::Wanted;
 use crate::judge::answer::Answer;
 use crate::judge::grade::Grade;
@@ -33,6 +34,15 @@ pub(super) fn section(card: &Card<'_>) -> Section {
             entry
         })
         .collect();
+    let unbuilt = card.circuits.iter().filter(|circuit| circuit.worked.built().is_none());
+    let unbuilt: Vec<Entry> = unbuilt
+        .map(|circuit| {
+            let title = format!("{}: ", capitalised(&circuit.worked.circuit.title));
+            let told = plain(", so it is in no list; the circuits below say why.");
+            Entry::of(vec![(Label::Title, title), alarm("it cannot be built"), told])
+        })
+        .collect();
+    entries.splice(0..0, unbuilt);
     let rest = card.doubts.iter().filter(idle).map(|doubt| card.title(doubt.point).to_owned());
     let rest: Vec<String> = rest.collect();
     if !rest.is_empty() {
@@ -108,7 +118,9 @@ fn sides(card: &Card<'_>, found: &PointFound, grade: Grade) -> String {
             .collect();
         format!("{} ({})", sentence(language, &values), answer.support)
     };
-    listed(&of_grade.take(TOLD).map(side).collect::<Vec<_>>(), "or")
+    // Several places can all be right.
+    let several = language.catalogue.points[found.point].answers == Answers::Several;
+    listed(&of_grade.take(TOLD).map(side).collect::<Vec<_>>(), if several { "and" } else { "or" })
 }
 
 /// What is claimed for other vehicles of the model.

@@ -76,7 +76,7 @@ fn answer(card: &Card<'_>, used: &Used<'_>, number: String) -> Vec<Vec<Piece>> {
         vec![aside(title), plain(text.clone())]
     }));
     told.extend(places(card, used));
-    told.extend(remark(used));
+    told.extend(remark(card, used));
     told
 }
 
@@ -92,8 +92,11 @@ fn places(card: &Card<'_>, used: &Used<'_>) -> Option<Vec<Piece>> {
 }
 
 /// The remark of the strongest note that has one.
-fn remark(used: &Used<'_>) -> Option<Vec<Piece>> {
+///
+/// Why a place does not suit is part of what is known of it, and is printed where evidence is left out.
+fn remark(card: &Card<'_>, used: &Used<'_>) -> Option<Vec<Piece>> {
     let note = used.found.notes_of(used.answer).find(|note| !note.remark.is_empty())?;
     let said = format!("“{}” ({}, {})", note.remark, note.by, date_text(note.day));
-    Some(vec![(Label::Evidence, said)])
+    let unfit = used.text(card.language, "suits").as_deref() == Some("no");
+    Some(vec![if unfit { weak(said) } else { (Label::Evidence, said) }])
 }

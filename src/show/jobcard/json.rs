@@ -3,6 +3,7 @@
 use serde_json::{Value as Json, json};
 
 use crate::card::{Bundle, Card, Cut, Doubt, Feed, Labour, Objection, Over, Part, Reading, Route, Used, Why};
+use crate::circuit::terminal;
 use crate::circuit::units::{Metres, Millimetres};
 use crate::show::answer_json;
 use crate::show::circuit::{figure, passage_json};
@@ -26,6 +27,7 @@ pub fn to_json(card: &Card<'_>, not_understood: &[String]) -> Json {
     json["routes"] = card.routes.iter().map(|it| route(card, it)).collect();
     json["cut"] = card.cuts.iter().map(|it| cut(card, it)).collect();
     json["parts"] = card.parts.iter().map(|it| part(card, it)).collect();
+    json["not_listed"] = json!(card.job.not_listed);
     json["readings"] = card.readings.iter().map(|it| reading(card, it)).collect();
     json["test"] = json!(card.job.test);
     json["labour"] = card.labour.as_ref().map_or(Json::Null, |it| labour(card, it));
@@ -69,6 +71,7 @@ fn circuits(card: &Card<'_>) -> Json {
         let of = |used: Option<Used<'_>>| used.map(|used| notes(card, &used));
         json["from_notes"] = json!(of(circuit.from.used));
         json["to_notes"] = json!(of(circuit.to.used));
+        json["ground_notes"] = json!(circuit.ground.and_then(|end| of(end.used)));
         json["at_notes"] = json!(circuit.at.and_then(|end| of(end.used)));
         json["through_notes"] = json!(circuit.through.and_then(|end| of(end.used)));
         json["run_notes"] = json!(of(circuit.length_from));
@@ -150,6 +153,7 @@ fn cut(card: &Card<'_>, cut: &Cut) -> Json {
         "conductor": cut.conductor.to_string(),
         "metric": cut.metric.map(|metric| metric.to_string()),
         "sae": cut.sae.map(|sae| sae.to_string()),
+        "insulation_c": figure(cut.insulation.rating().0),
         "length_m": metres(cut.length),
         "estimated": cut.estimated,
         "circuits": names(card, &cut.circuits),
@@ -165,16 +169,23 @@ fn part(card: &Card<'_>, part: &Part<'_>) -> Json {
             "family": device.family(),
             "circuit": card.circuits[*circuit].worked.circuit.name,
         }),
-        Part::Rings { count, conductor, crimp, over } => json!({
+        Part::Rings { count, conductor, metric, crimp, over } => json!({
             "part": "ring",
             "count": count,
             "conductor": conductor.to_string(),
+            "metric": metric.map(|metric| metric.to_string()),
             "crimp": crimp.word(),
+            "metric_crimp": metric.map(|metric| terminal::crimp(metric).word()),
             "over": self::over(card, over),
         }),
-        Part::Butts { count, conductor, crimp } => {
-            json!({ "part": "butt", "count": count, "conductor": conductor.to_string(), "crimp": crimp.word() })
-        }
+        Part::Butts { count, conductor, metric, crimp } => json!({
+            "part": "butt",
+            "count": count,
+            "conductor": conductor.to_string(),
+            "metric": metric.map(|metric| metric.to_string()),
+            "crimp": crimp.word(),
+            "metric_crimp": metric.map(|metric| terminal::crimp(metric).word()),
+        }),
         Part::Loom(loom) => json!({
             "part": "loom",
             "inside_mm": millimetres(loom.sleeve.inside),
@@ -211,11 +222,12 @@ fn reading(card: &Card<'_>, reading: &Reading<'_>) -> Json {
         Reading::Job(check) => {
             json!({ "when": check.when.word(), "measure": check.measure, "expect": check.expect })
         }
-        Reading::Drop { circuit, load, at_most } => json!({
+        Reading::Drop { circuit, load, at_most, metric } => json!({
             "when": reading.when().word(),
             "circuit": card.circuits[*circuit].worked.circuit.name,
             "load_a": figure(load.0),
             "drop_v": figure(at_most.0),
+            "metric_drop_v": metric.map(|(_, drop)| figure(drop.0)),
         }),
     }
 }

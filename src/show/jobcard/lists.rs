@@ -32,7 +32,7 @@ fn cut_entry(card: &Card<'_>, cut: &Cut) -> Entry {
     let metric = metric.map_or(String::new(), |metric| format!(" or {metric}"));
     let head = vec![
         value(format!("{} of {}{metric}", words::length(cut.length), cut.conductor)),
-        plain(format!(", for the {}", listed(&titles, "and the"))),
+        plain(format!(", {}, for the {}", wired::insulated(cut.insulation), listed(&titles, "and the"))),
         plain(of_sae(cut)),
         estimated(cut.estimated),
     ];
@@ -53,23 +53,43 @@ fn estimated(estimated: bool) -> Piece {
 }
 
 pub(super) fn parts(card: &Card<'_>) -> Section {
-    let entries = card.parts.iter().map(|part| part_entry(card, part)).collect();
+    let mut entries: Vec<Entry> = card.parts.iter().map(|part| part_entry(card, part)).collect();
+    entries.push(not_listed(card));
     Section { part: Part::Parts, title: "Parts", entries }
+}
+
+/// What the job takes and no list has.
+fn not_listed(card: &Card<'_>) -> Entry {
+    let drives = card.circuits.iter().filter(|circuit| circuit.drives());
+    let leads: Vec<String> = drives.map(|circuit| circuit.worked.circuit.title.clone()).collect();
+    let mut left_out = card.job.not_listed.clone();
+    if !leads.is_empty() {
+        let of = listed(&leads, "and the");
+        left_out.push(format!(
+            "the lead from the load to its ground, as thick as the {of}, and as long as it has to be"
+        ));
+    }
+    left_out.push("what ties and tapes the cable".to_owned());
+    Entry::of(vec![weak("Not in this list: "), plain(format!("{}.", left_out.join("; ")))])
 }
 
 fn part_entry(card: &Card<'_>, part: &Fetched<'_>) -> Entry {
     let entry = match part {
         Fetched::Device { device, circuit } => device_entry(card, *device, *circuit),
-        Fetched::Rings { count, conductor, crimp, over } => {
+        Fetched::Rings { count, conductor, metric, crimp, over } => {
             let what = format!("{count} × {}", barrel(*crimp, "ring", *count, *conductor));
-            Entry::of(vec![value(what), plain(", "), plain(over_what(card, over))])
+            let other = wired::other_barrel(*conductor, *metric);
+            Entry::of(vec![value(what), plain(format!("{other}, ")), plain(over_what(card, over))])
         }
-        Fetched::Butts { count, conductor, crimp } => {
+        Fetched::Butts { count, conductor, metric, crimp } => {
             let what = format!("{count} × {}", barrel(*crimp, "butt connector", *count, *conductor));
-            Entry::of(vec![value(what)])
+            Entry::of(vec![value(what), plain(wired::other_barrel(*conductor, *metric))])
         }
         Fetched::Loom(loom) => loom_entry(loom),
-        Fetched::Grommet { opening, recorded, .. } => grommet_entry(card, opening, recorded.as_ref()),
+        Fetched::Grommet { bundle, opening, recorded } => {
+            let new = card.bundles[*bundle].passage.opening;
+            grommet_entry(card, opening, recorded.as_ref(), new.as_ref())
+        }
     };
     entry.with(Room::Tick)
 }
@@ -125,7 +145,13 @@ fn ring_for(stud: Thread) -> String {
     }
 }
 
-fn grommet_entry(card: &Card<'_>, opening: &Opening, recorded: Option<&Used<'_>>) -> Entry {
+/// `new` is what a hole that is made for it would be.
+fn grommet_entry(
+    card: &Card<'_>,
+    opening: &Opening,
+    recorded: Option<&Used<'_>>,
+    new: Option<&Opening>,
+) -> Entry {
     let hole = words::millimetres(opening.hole);
     let bore = words::millimetres(opening.bore);
     let mut head = match recorded {
@@ -138,7 +164,8 @@ fn grommet_entry(card: &Card<'_>, opening: &Opening, recorded: Option<&Used<'_>>
         None => vec![value(format!("1 × grommet for a hole of {hole}"))],
     };
     head.push(plain(format!(", with a bore of {bore} at least.")));
-    Entry { head, more: vec![vec![plain(hole_made(opening))]], ..Entry::default() }
+    let more = new.into_iter().map(|new| vec![plain(hole_made(new, recorded.is_some()))]).collect();
+    Entry { head, more, ..Entry::default() }
 }
 
 fn loom_entry(loom: &LoomLength) -> Entry {

@@ -182,7 +182,7 @@ fn basis(card: &Card<'_>) -> Vec<Vec<Piece>> {
     for (at, parameter) in card.job.parameters.iter().enumerate().filter(|(at, _)| !lengths.contains(at)) {
         let value = crate::job::shown(card.settings.value(at));
         let from = match card.settings.known(at) {
-            Known::Estimate => format!(", taken for granted; --set {}= changes it.", parameter.name),
+            Known::Estimate => ", taken for granted.".to_owned(),
             Known::Recorded => ", as recorded.".to_owned(),
             Known::Told => ", as told.".to_owned(),
         };
@@ -202,6 +202,11 @@ pub fn print(page: &mut Page, card: &Card<'_>) {
     page.paragraph(0, &[(Label::Title, &outline.vehicle)]);
     for sentence in &outline.basis {
         paragraph(page, 0, "", sentence);
+    }
+    if !card.job.parameters.is_empty() {
+        let names = card.job.parameters.iter().map(|parameter| format!("{}=", parameter.name));
+        let hint = format!("--set changes {}.", super::page::listed(&names.collect::<Vec<_>>(), "and"));
+        page.paragraph(0, &[(Label::Aside, &hint)]);
     }
     for section in &outline.sections {
         page.gap();

@@ -6,7 +6,8 @@ use crate::card::{
 };
 use crate::circuit::choice::Choice;
 use crate::circuit::passage::Opening;
-use crate::circuit::units::Metres;
+use crate::circuit::path::Return;
+use crate::circuit::units::{Metres, Millimetres};
 use crate::job::Known;
 use crate::show::circuit::{tools, words};
 use crate::show::page::{Label, capitalised, counted, listed};
@@ -20,19 +21,22 @@ pub(super) fn circuits(card: &Card<'_>) -> Section {
 
 fn entry(card: &Card<'_>, circuit: &Circuit<'_>) -> Entry {
     let title = (Label::Title, format!("{}: ", capitalised(&circuit.worked.circuit.title)));
-    let Some(choice) = circuit.worked.answer.main() else { return refused(card, circuit, title) };
-    let conductor = choice.trial.conductor;
+    let Some(choice) = circuit.worked.built() else { return refused(card, circuit, title) };
     let guard = wired::guard(&card.language.catalogue, card.job, &circuit.worked, choice);
     let head = vec![
         title,
         value(wired::size(&circuit.worked, choice)),
-        plain(format!(", {}; {guard}.", wired::terminals(conductor))),
+        plain(format!(
+            ", {}, {}; {guard}.",
+            wired::insulation(&circuit.worked),
+            wired::terminals(&circuit.worked, choice)
+        )),
     ];
     Entry { head, more: vec![way(card, circuit), figures(circuit, choice)], ..Entry::default() }
 }
 
 fn refused(card: &Card<'_>, circuit: &Circuit<'_>, title: Piece) -> Entry {
-    let (reasons, ways) = wired::refusal(&circuit.worked);
+    let (reasons, ways) = wired::refusal(card.job, &circuit.worked);
     let mut more = vec![way(card, circuit)];
     more.extend(reasons.into_iter().map(|reason| vec![plain(reason)]));
     more.extend(ways.into_iter().map(|way| vec![aside("Or: "), plain(way)]));
@@ -43,20 +47,38 @@ fn refused(card: &Card<'_>, circuit: &Circuit<'_>, title: Piece) -> Entry {
 fn way(card: &Card<'_>, circuit: &Circuit<'_>) -> Vec<Piece> {
     let request = &circuit.worked.answer.request;
     let through = circuit.through.map(|end| format!(", through the {}", place(card, &end)));
-    // A circuit that ends at a ground has its load on the way.
-    let load =
-        if card.language.catalogue.points[circuit.to.point].name == GROUND { "its load and " } else { "" };
+    // Where a circuit ends at a ground its load is on the way, and the ground is told with how it comes back.
+    let of = circuit.worked.circuit;
+    let to = if card.language.catalogue.points[of.to].name == GROUND {
+        of.feeds.clone().unwrap_or_else(|| "load".to_owned())
+    } else {
+        place(card, &circuit.to)
+    };
     let mut told = vec![plain(format!(
-        "From the {} to {load}the {}{}; {} over {}",
+        "From the {} to the {to}{}; {} over {}",
         place(card, &circuit.from),
-        place(card, &circuit.to),
         through.unwrap_or_default(),
         words::amps(request.current),
         words::length(request.path.out),
     ))];
     told.extend(length_from(card, circuit));
-    told.push(plain(format!(", back by {}.", wired::back(request.path.by))));
+    told.push(plain(format!(", back by {}", wired::back(request.path.by))));
+    told.extend(ground(card, circuit));
+    told.push(plain("."));
     told
+}
+
+/// The ground at which the return begins or ends, where one is recorded there.
+fn ground(card: &Card<'_>, circuit: &Circuit<'_>) -> Vec<Piece> {
+    let Some(end) = circuit.ground else { return Vec::new() };
+    if end.used.is_none() {
+        return vec![weak(format!("; choose a ground {}", wired::near(circuit.worked.circuit)))];
+    }
+    let way = match circuit.worked.circuit.by {
+        Return::Own => "to",
+        Return::Chassis => "from",
+    };
+    vec![plain(format!(" {way} the {}", place(card, &end)))]
 }
 
 /// Where the length is from.
@@ -78,8 +100,11 @@ fn length_from(card: &Card<'_>, circuit: &Circuit<'_>) -> Vec<Piece> {
 fn figures(circuit: &Circuit<'_>, choice: &Choice) -> Vec<Piece> {
     let trial = &choice.trial;
     let carries = format!(" It may carry {} there.", words::amps(trial.ampacity));
-    let text = format!("{}{carries}", wired::loses(&circuit.worked, choice));
-    vec![plain(text)]
+    let worked = &circuit.worked;
+    let doubtful = circuit.length_from.filter(Used::is_doubtful);
+    let doubtful = doubtful.map(|used| weak(format!("The length is {}: measure. ", used.grade().word())));
+    let text = format!("{}{carries} {}", wired::loses(worked, choice), wired::granted(worked));
+    doubtful.into_iter().chain([plain(text)]).collect()
 }
 
 /// A point with the place, the wire and the cavity that are used there, and that they are in doubt where they are:
@@ -92,7 +117,11 @@ fn place(card: &Card<'_>, end: &End<'_>) -> String {
         Some(in_words(card.language, card.language.catalogue.field(field)?, &text))
     };
     let cavity = words("cavity").map(|cavity| format!("cavity {cavity}"));
-    let told = words("at").into_iter().chain(words("slot")).chain(words("colour")).chain(cavity);
+    let told = words("at")
+        .into_iter()
+        .chain(words("slot").map(|slot| format!("slot {slot}")))
+        .chain(words("colour"))
+        .chain(cavity);
     let told: Vec<String> = told.chain(used.is_doubtful().then(|| used.grade().word().to_owned())).collect();
     if told.is_empty() { title.to_owned() } else { format!("{title} ({})", told.join(", ")) }
 }
@@ -174,7 +203,7 @@ fn bundle_entry(card: &Card<'_>, bundle: &Bundle<'_>) -> Entry {
         (Some(loom), Some(opening)) => text.push_str(&format!(
             ", in loom of {}: wants {}.",
             words::millimetres(loom.inside),
-            hole_wanted(&opening)
+            hole_wanted(&opening, loom.outside)
         )),
         (Some(loom), None) => {
             text.push_str(&format!(
@@ -195,22 +224,22 @@ fn bundle_entry(card: &Card<'_>, bundle: &Bundle<'_>) -> Entry {
     Entry { head, more, ..Entry::default() }
 }
 
-fn hole_wanted(opening: &Opening) -> String {
+fn hole_wanted(opening: &Opening, thick: Millimetres) -> String {
     format!(
-        "a hole of {} for a grommet with a bore of {}",
+        "a hole of {} at least, for a grommet with a bore of {} at least",
         words::millimetres(opening.hole),
-        words::millimetres(opening.bore)
+        words::millimetres(thick)
     )
 }
 
 fn hole_told(card: &Card<'_>, hole: &Hole<'_>) -> Vec<Piece> {
     let bore = hole.opening.map_or_else(
         || "no common grommet snaps into it".to_owned(),
-        |opening| format!("a grommet for it has a bore of {} at least", words::millimetres(opening.bore)),
+        |opening| format!("its widest common grommet has a bore of {}", words::millimetres(opening.bore)),
     );
     let size = hole.size.map_or(String::new(), |size| format!("the hole of {}", words::millimetres(size)));
     let verdict = match hole.fits {
-        Fits::Yes => (Label::Sure, format!("{size} is big enough, {bore}")),
+        Fits::Yes => (Label::Sure, format!("{size} is big enough")),
         Fits::WithoutLoom => weak(format!("{size} takes the conductors without loom only, {bore}")),
         Fits::No => alarm(format!("{size} is too small, {bore}")),
         Fits::Unknown => weak("the hole is not measured"),
@@ -230,9 +259,10 @@ fn hole_told(card: &Card<'_>, hole: &Hole<'_>) -> Vec<Piece> {
 }
 
 /// What a new hole is made with, and how far from everything.
-pub(super) fn hole_made(opening: &Opening) -> String {
+pub(super) fn hole_made(opening: &Opening, instead: bool) -> String {
+    let lead = if instead { "Where one is made instead" } else { "Where the hole has to be made" };
     format!(
-        "Where the hole has to be made: {}{}; its middle {} mm from any edge, bend or other hole.",
+        "{lead}: {}{}; its middle {} mm from any edge, bend or other hole.",
         words::millimetres(opening.hole),
         tools(opening),
         words::number(opening.edge.0.ceil(), 3)

@@ -31,7 +31,7 @@ fn readings(card: &Card<'_>, when: When) -> Vec<Entry> {
 fn entry(card: &Card<'_>, reading: &Reading<'_>) -> Entry {
     let (measure, expect) = match reading {
         Reading::Job(check) => (capitalised(&check.measure), check.expect.clone()),
-        Reading::Drop { circuit, load, at_most } => {
+        Reading::Drop { circuit, load, at_most, metric } => {
             let title = &card.circuits[*circuit].worked.circuit.title;
             let measure = format!(
                 "{}: meter from its source to its load, and from the load to battery negative, with {} flowing",
@@ -39,8 +39,12 @@ fn entry(card: &Card<'_>, reading: &Reading<'_>) -> Entry {
                 words::amps(*load)
             );
             let expect = format!(
-                "together about {} as worked out, more with joints; less with less current",
-                words::volts(*at_most)
+                "together about {}{} as worked out, more with joints; less with less current",
+                words::volts(*at_most),
+                metric.map_or(String::new(), |(metric, drop)| format!(
+                    " ({} with {metric})",
+                    words::volts(drop)
+                ))
             );
             (measure, expect)
         }

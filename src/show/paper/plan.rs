@@ -26,7 +26,7 @@ pub(super) fn plan(card: &Card<'_>) -> Plan {
 
 fn of_circuit(card: &Card<'_>, circuit: &Circuit<'_>) -> drawing::Circuit {
     let of = circuit.worked.circuit;
-    let choice = circuit.worked.answer.main();
+    let choice = circuit.worked.built();
     drawing::Circuit {
         title: of.title.clone(),
         origin: origin(card, circuit),
@@ -36,7 +36,7 @@ fn of_circuit(card: &Card<'_>, circuit: &Circuit<'_>) -> drawing::Circuit {
         passes: circuit.through.iter().map(|end| place(card, end, Some("where"))).collect(),
         load: load(card, circuit, choice),
         back: of.by,
-        ground: ground(card),
+        ground: ground(card, circuit),
     }
 }
 
@@ -100,6 +100,16 @@ fn doubt(used: &Used<'_>) -> Option<String> {
     }
 }
 
+/// The same of a length.
+fn doubt_of_length(used: &Used<'_>) -> Option<&'static str> {
+    match used.grade() {
+        Grade::Disputed => Some("DISPUTED: measure; "),
+        _ if !used.surely() => Some("only on some such vehicles: measure; "),
+        Grade::Thin => Some("thin: measure; "),
+        Grade::Proven | Grade::Backed | Grade::Between | Grade::Blank => None,
+    }
+}
+
 fn protection(card: &Card<'_>, circuit: &Circuit<'_>, choice: &Choice) -> Option<Protection> {
     let device = choice.trial.device?;
     let called = wired::device(device);
@@ -135,12 +145,16 @@ fn own(card: &Card<'_>, circuit: &Circuit<'_>, choice: &Choice) -> Label {
 
 fn cable(card: &Card<'_>, circuit: &Circuit<'_>, choice: Option<&Choice>) -> Cable {
     let Some(choice) = choice else {
-        let (reasons, _) = wired::refusal(&circuit.worked);
+        let (reasons, _) = wired::refusal(card.job, &circuit.worked);
         return Cable { label: Label::new("It cannot be built", reasons), possible: false };
     };
     let request = &circuit.worked.answer.request;
-    let run = match (circuit.worked.run, circuit.length_from.and_then(|used| used.notes().next())) {
-        (Known::Recorded, Some(note)) => format!("as recorded, {}", note_code(note, card.found.shown)),
+    let recorded = circuit.length_from.and_then(|used| Some((used, used.notes().next()?)));
+    let run = match (circuit.worked.run, recorded) {
+        (Known::Recorded, Some((used, note))) => {
+            let doubt = doubt_of_length(&used).unwrap_or_default();
+            format!("{doubt}as recorded, {}", note_code(note, card.found.shown))
+        }
         (Known::Recorded, None) => "as recorded".to_owned(),
         (Known::Estimate, _) => "an estimate: measure".to_owned(),
         (Known::Told, _) => "as told".to_owned(),
@@ -151,7 +165,7 @@ fn cable(card: &Card<'_>, circuit: &Circuit<'_>, choice: Option<&Choice>) -> Cab
     };
     let lines = vec![
         format!("{}, {run}", words::length(request.path.out)),
-        format!("{conductors}{}", wired::terminals(choice.trial.conductor)),
+        format!("{conductors}{}", wired::terminals(&circuit.worked, choice)),
     ];
     let head = wired::size(&circuit.worked, choice);
     Cable { label: Label { head, lines, write: Some("colour as laid".to_owned()) }, possible: true }
@@ -177,10 +191,14 @@ fn load_name(card: &Card<'_>, circuit: &JobCircuit) -> String {
 }
 
 /// Where the current comes back to.
-fn ground(card: &Card<'_>) -> Label {
-    let point = card.language.catalogue.point("ground");
-    point.map_or_else(
-        || Label::new("Ground", Vec::new()),
-        |point| place(card, &card.end(point), Some("found at")),
-    )
+fn ground(card: &Card<'_>, circuit: &Circuit<'_>) -> Label {
+    match circuit.ground {
+        None => Label::new("Ground", Vec::new()),
+        Some(end) if end.used.is_some() => place(card, &end, None),
+        Some(end) => {
+            let lines =
+                vec![format!("none recorded there: choose one {}", wired::near(circuit.worked.circuit))];
+            Label { head: capitalised(card.title(end.point)), lines, write: Some("found at".to_owned()) }
+        }
+    }
 }
