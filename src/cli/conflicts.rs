@@ -52,7 +52,8 @@ impl Args {
 
 pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Failure> {
     let language = console.language()?;
-    let book = console.book(&language)?;
+    // A script that asks whether anything is open must not be told no of a book that is not there.
+    let book = if args.check { console.book_there_must_be(&language)? } else { console.book(&language)? };
     let _still = book.snapshot()?;
     if let [word] = args.words.as_slice()
         && let Some((kind, code)) = ids::read(word)

@@ -313,14 +313,18 @@ fn refuse_trouble(args: &Args, decision: &Decision, outlook: &Outlook) -> Result
         pairs.first().map(|(a, b)| format!("{a} against {b}")).unwrap_or_default()
     };
     let is_kept = |note| decision.becomes(note) == Some(&Becomes::Kept);
+    let is_about = |note| decision.becomes(note).is_some();
+    // What its notes contradict beside each other is a conflict of its own.
+    let within: Vec<(NoteId, NoteId)> =
+        outlook.left.iter().copied().filter(|(a, b)| is_about(*a) && is_about(*b)).collect();
     let trouble = match decision.kind {
         Kind::Reopen => None,
         _ if !outlook.new.is_empty() => Some(format!("it would open a new conflict, {}", pair(&outlook.new))),
         Kind::Uphold if outlook.left.iter().any(|(a, b)| is_kept(*a) && is_kept(*b)) => {
             Some(format!("what is to be upheld contradicts itself, {}", pair(&outlook.left)))
         }
-        Kind::Split if !outlook.left.is_empty() => {
-            Some(format!("it would leave notes that contradict each other, {}", pair(&outlook.left)))
+        Kind::Split if !within.is_empty() => {
+            Some(format!("it would leave notes that contradict each other, {}", pair(&within)))
         }
         _ => None,
     };

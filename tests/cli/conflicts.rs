@@ -180,6 +180,8 @@ fn check_is_for_scripts() {
     shop.run("conflicts --check quillon tarn").must_be(1);
     shop.run("conflicts --check 2012 quillon tarn").must_be(0);
     shop.run("conflicts").must_be(0);
+    // A mistyped --book is no book without conflicts.
+    shop.run("--book typo conflicts --check").must_be(2).must_tell("there is no book in");
     assert_snapshot!(Shop::with(&[&sheet(&[ROW])]).run("conflicts --check"), @r"
     $ baybook conflicts --check
     --- standard error

@@ -114,3 +114,32 @@ fn at_a_terminal_the_suggestions_are_offered_and_a_guess_is_not_the_first() {
     let joined = told.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(joined.contains("a guess, fewer than two seen on a side"), "{told}");
 }
+
+/// A cavity that another point claims too is a conflict of its own, and stands in no split's way.
+#[test]
+fn a_split_leaves_other_conflicts_alone() {
+    let mut sheet = "make,model,years,point,colour,connector,cavity,basis,by,on,seen\n".to_owned();
+    for (day, (point, colour, seen)) in [
+        ("brake-signal", "VT/WH", "2015"),
+        ("brake-signal", "VT/WH", "2016"),
+        ("brake-signal", "GN", "2018"),
+        ("brake-signal", "GN", "2019"),
+        ("horn", "VT/WH", "2015"),
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        let day = day + 1;
+        sheet += &format!(
+            "Quillon,Tarn,2014-2020,{point},{colour},C201,2,metered,Hand {day},2024-03-{day:02},{seen}\n"
+        );
+    }
+    let shop = Shop::with(&[&sheet]);
+    let conflicts = shop.run("conflicts --json").json();
+    let of_value = |conflict: &&serde_json::Value| conflict["kind"] == "value";
+    let own = conflicts.as_array().expect("a list").iter().find(of_value).expect("one of values");
+    let line = format!("reconcile {} split 1 --because 'looked again' --by 'M. Haugli' --yes", own["id"]);
+    shop.run(&line.replace('"', "")).must_be(0).must_tell("Still contradict each other");
+    let left = shop.run("conflicts --json").json();
+    assert!(left.as_array().expect("a list").iter().all(|conflict| conflict["kind"] == "cavity"), "{left:#}");
+}
