@@ -51,8 +51,8 @@ fn colours() {
 
 #[test]
 fn the_longest_name_wins() {
-    check("park light PUR/WHT", "point park-lamp; VT/WH");
-    check("backup light yellow", "point reverse-lamp; YE");
+    check("park light PUR/WHT", "point park-lamp or carries=park-lamp; VT/WH");
+    check("backup light yellow", "at reverse lamp or point reverse-lamp; YE");
     check("light yellow", "light YE");
     check("at the tow hitch", "at tow bar");
     check("over the gas tank", "above fuel tank");

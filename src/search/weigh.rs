@@ -164,7 +164,7 @@ pub(super) fn nearest_sizes<'q>(
     })
 }
 
-/// How far off, and in words.
+/// How far off as a share of what is asked, and in words.
 fn nearest_size(
     field: &str,
     asked: &Quantity,
@@ -178,7 +178,8 @@ fn nearest_size(
     known.between(&Kind::Quantity.term(&from), &Kind::Quantity.term(&to), &mut |term, _| {
         let size = term::quantity_of(term).and_then(|text| Quantity::parse(text, rule).ok());
         let Some(size) = size else { return };
-        let off = (size.rank() - asked.rank()).abs();
+        // As a share, since fields measure in units of their own.
+        let off = (size.rank() - asked.rank()).abs() / asked.rank().abs().max(f64::EPSILON);
         if nearest.as_ref().is_none_or(|(least, _)| off < *least) {
             nearest = Some((off, size));
         }
