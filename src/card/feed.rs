@@ -86,10 +86,12 @@ impl Feed<'_> {
     }
 }
 
-/// The place of a feed that is used: the best known of those against which nothing recorded speaks, else the best known.
+/// The place of a feed that is used: the best known of those against which nothing recorded speaks, one in doubt after
+/// those that were seen, else the best known.
 pub(super) fn chosen<'c>(feeds: &[Feed<'c>], point: usize) -> Option<Used<'c>> {
     let recorded = &feeds.iter().find(|feed| feed.point == point)?.recorded;
-    let fit = recorded.iter().find(|place| place.objections.is_empty());
+    let fit = recorded.iter().filter(|place| place.objections.is_empty());
+    let fit = fit.min_by_key(|place| place.used.is_doubtful());
     fit.or(recorded.first()).map(|place| place.used)
 }
 

@@ -126,7 +126,7 @@ pub(super) fn cuts(circuits: &[Circuit<'_>]) -> Vec<Cut> {
     let mut cuts: Vec<Cut> = Vec::new();
     for (at, circuit) in circuits.iter().enumerate() {
         let answer = &circuit.worked.answer;
-        let Some(choice) = answer.main() else { continue };
+        let Some(choice) = circuit.worked.built() else { continue };
         let (conductor, path) = (choice.trial.conductor, answer.request.path);
         let [metric, sae] = [Series::Metric, Series::Sae]
             .map(|series| answer.of(series).map(|choice| choice.trial.conductor));
