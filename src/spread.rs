@@ -8,7 +8,8 @@ use crate::value::{FieldKind, Value};
 /// A spread.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Spread {
-    /// The middle one; of an even number, the lower of the two in the middle, so that it is one that was told.
+    /// The middle one; of an even number, what lies midway between the two in the middle. Of gauges the lower
+    /// of the two, since there may be none between them.
     pub median: Quantity,
     /// The lowest.
     pub low: Quantity,
@@ -31,11 +32,17 @@ pub fn of(language: &Language, field: usize, tally: &Tally) -> Option<Spread> {
     }
     told.sort_by(Quantity::order);
     Some(Spread {
-        median: told.get((told.len().max(1) - 1) / 2)?.clone(),
+        median: median(&told)?,
         low: told.first()?.clone(),
         high: told.last()?.clone(),
         notes: told.len(),
     })
+}
+
+/// The median of what is in order.
+fn median(told: &[Quantity]) -> Option<Quantity> {
+    let (low, high) = (told.get(told.len().checked_sub(1)? / 2)?, told.get(told.len() / 2)?);
+    Some(if low == high { low.clone() } else { low.midway(high).unwrap_or_else(|| low.clone()) })
 }
 
 impl Spread {
@@ -43,5 +50,24 @@ impl Spread {
     #[must_use]
     pub fn sentence(&self) -> String {
         format!("median {} of {} notes, from {} to {}", self.median, self.notes, self.low, self.high)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::value::quantity::rule_for_unit;
+
+    #[test]
+    fn of_an_even_count_the_median_lies_midway() {
+        let rule = rule_for_unit("min").expect("a unit");
+        let read = |text: &&str| Quantity::parse(text, &rule).expect("a time");
+        let of = |told: &[&str]| {
+            median(&told.iter().map(read).collect::<Vec<_>>()).map(|median| median.to_string())
+        };
+        assert_eq!(of(&[]), None);
+        assert_eq!(of(&["90 min"]).as_deref(), Some("90 min"));
+        assert_eq!(of(&["60 min", "90 min", "120 min"]).as_deref(), Some("90 min"));
+        assert_eq!(of(&["60 min", "75 min", "90 min", "120 min"]).as_deref(), Some("82.5 min"));
     }
 }

@@ -52,7 +52,17 @@ pub fn load(text: &str) -> Result<Load, Misread> {
     if let Some(watts) = before(text, &["watts", "watt", "W"]) {
         return Ok(Load::Power(Watts(number(watts, "watts")?)));
     }
-    current(text).map(Load::Current)
+    current(text).map(Load::Current).map_err(|misread| as_well(misread, "a power such as 55 W"))
+}
+
+/// What would be right beside what the reading of a field knows of.
+fn as_well(misread: Misread, what: &str) -> Misread {
+    match misread.problem {
+        Problem::Unreadable | Problem::UnitWrong => {
+            Misread { message: format!("{}; {what} is right as well", misread.message), ..misread }
+        }
+        _ => misread,
+    }
 }
 
 /// `15 A`, `15`, `300 mA`.
@@ -70,7 +80,7 @@ pub fn current(text: &str) -> Result<Amps, Misread> {
 pub fn allowed(text: &str) -> Result<Allowed, Misread> {
     match before(text, &["%", "percent", "per cent"]) {
         Some(share) => Ok(Allowed::Part(Share(number(share, "per cent")? / 100.0))),
-        None => voltage(text).map(Allowed::Drop),
+        None => voltage(text).map(Allowed::Drop).map_err(|misread| as_well(misread, "a share such as 3 %")),
     }
 }
 

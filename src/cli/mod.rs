@@ -42,7 +42,7 @@ pub use prompt::{Prompts, Question, Terminal};
 /// Load the shop's notes with `ingest`, ask about a vehicle with `lookup`, see what contradicts with
 /// `conflicts`. `baybook demo` shows it all on invented notes.
 #[derive(Debug, Parser)]
-#[command(name = "baybook", version, max_term_width = 100, disable_help_subcommand = true)]
+#[command(name = "baybook", version, max_term_width = 80, disable_help_subcommand = true)]
 pub struct Cli {
     /// The directory of the book; else BAYBOOK_DIR, else the user's data directory
     #[arg(long, global = true, value_name = "DIR", value_hint = clap::ValueHint::DirPath)]

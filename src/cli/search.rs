@@ -11,9 +11,10 @@ use crate::judge::grade::Grade;
 use crate::language::Language;
 use crate::note::{Basis, Person, day_of};
 use crate::search::{self, Filter, Found, Hit};
+use crate::show::ids;
 use crate::show::page::{Label, listed};
 use crate::show::search as view;
-use crate::vehicle::Vehicle;
+use crate::vehicle::{Vehicle, Vin};
 
 /// Find notes by any words: what was meant counts, not how it was written
 ///
@@ -44,14 +45,18 @@ pub struct Args {
     #[arg(long, value_name = "STATE")]
     state: Vec<String>,
     /// How many notes to a page
-    #[arg(long, value_name = "COUNT", default_value = "10")]
+    #[arg(long, value_name = "COUNT", default_value = "10", value_parser = from_one)]
     limit: NonZeroUsize,
     /// Which page
-    #[arg(long, value_name = "NUMBER", default_value = "1")]
+    #[arg(long, value_name = "NUMBER", default_value = "1", value_parser = from_one)]
     page: NonZeroUsize,
     /// Say how the question was understood, and why each note stands where it does
     #[arg(long)]
     explain: bool,
+}
+
+fn from_one(text: &str) -> Result<NonZeroUsize, String> {
+    text.trim().parse().map_err(|_| "a whole number from 1 on is expected".to_owned())
 }
 
 /// The most notes that are worth paging through.
@@ -76,12 +81,15 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     for notice in &found.notices {
         console.notice(Label::Aside, "note: ", notice)?;
     }
+    for told in args.words.iter().filter_map(|word| belongs_elsewhere(word)) {
+        console.notice(Label::Aside, "hint: ", &told)?;
+    }
     for (written, taken) in &found.forgiven {
         console.notice(Label::Aside, "note: ", &format!("'{written}' was read as {taken}"))?;
     }
     if found.understood.is_empty() {
         return Err(Failure::hinted(
-            "these words are in every second note and say nothing by themselves",
+            "words like these say nothing by themselves",
             "add what the note is about: a colour, a place, a vehicle, a code",
         ));
     }
@@ -95,6 +103,21 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     }
     search::keep_up(&mut book, &language);
     Ok(status)
+}
+
+/// Which command knows more of a word than a search does: an id, or the number of a vehicle, which is not repeated.
+fn belongs_elsewhere(word: &str) -> Option<String> {
+    // Shorter ones are rather codes of connectors: `C-212`.
+    const SHORTEST: usize = 6;
+    match ids::read(word) {
+        Some((_, code)) if code.len() >= SHORTEST => {
+            Some(format!("an id is shown by `baybook history {}`", word.trim().to_lowercase()))
+        }
+        _ if Vin::parse(word).is_ok() => {
+            Some("the number of a vehicle is read by `baybook lookup` and `baybook vin`".to_owned())
+        }
+        _ => None,
+    }
 }
 
 /// What the flags ask for; `None` where the vehicle is not clear, which was told.
@@ -233,26 +256,36 @@ fn nothing(console: &mut Console<'_>, book: &Book, args: &Args, found: &Found) -
     let mut page = console.page();
     view::understood(&mut page, found);
     console.err.write_all(page.finish().as_bytes())?;
-    console.notice(Label::Alarm, "nothing found: ", "no note answers to any of this")?;
+    let known = found.understood.iter().any(|phrase| phrase.notes > 0);
+    let why = match (args.page.get(), flags(args).as_slice()) {
+        (page @ 2.., _) => format!("there is no note on page {page}"),
+        (1, named @ [_, ..]) if known => {
+            format!("no note that answers to this is left by {}", listed(named, "and"))
+        }
+        _ => "no note answers to any of this".to_owned(),
+    };
+    console.notice(Label::Alarm, "nothing found: ", &why)?;
     console.notice(Label::Aside, "hint: ", &nearest(args, found))
 }
 
-fn nearest(args: &Args, found: &Found) -> String {
-    if args.page.get() > 1 {
-        return "look at the first page, without --page".to_owned();
-    }
-    let flags: Vec<String> = [
+/// The flags by which notes are left out.
+fn flags(args: &Args) -> Vec<String> {
+    let given = [
         ("--vehicle", args.vehicle.is_some()),
         ("--point", !args.point.is_empty()),
         ("--basis", !args.basis.is_empty()),
         ("--by", args.by.is_some()),
         ("--since", args.since.is_some()),
         ("--state", !args.state.is_empty()),
-    ]
-    .into_iter()
-    .filter(|(_, given)| *given)
-    .map(|(flag, _)| flag.to_owned())
-    .collect();
+    ];
+    given.into_iter().filter(|(_, given)| *given).map(|(flag, _)| flag.to_owned()).collect()
+}
+
+fn nearest(args: &Args, found: &Found) -> String {
+    if args.page.get() > 1 {
+        return "look at the first page, without --page".to_owned();
+    }
+    let flags = flags(args);
     let known: Vec<String> = found
         .understood
         .iter()

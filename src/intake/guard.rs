@@ -14,6 +14,8 @@ pub struct Guard<R> {
     length: usize,
     line: u64,
     row_line: u64,
+    /// Whether a `\r` that ends a row was the last byte.
+    ended: bool,
 }
 
 /// Where in a cell the reader stands, as RFC 4180 quotes cells: a quotation mark opens a cell only at its very
@@ -72,13 +74,25 @@ impl Endless {
 impl<R> Guard<R> {
     /// Guards `inner`.
     pub fn new(inner: R) -> Self {
-        Self { inner, at: At::Start, length: 0, line: 1, row_line: 1 }
+        Self { inner, at: At::Start, length: 0, line: 1, row_line: 1, ended: false }
     }
 
-    fn look_at(&mut self, bytes: &[u8]) -> Result<(), Endless> {
+    /// A row that ends with `\r\n` goes on as `\n\r`: the reader behind ends it at the first of the two and counts
+    /// lines by `\n`, so that the next row would else begin on the line before.
+    fn look_at(&mut self, bytes: &mut [u8]) -> Result<(), Endless> {
         for byte in bytes {
             self.length += 1;
             self.at = self.at.after(*byte);
+            let second = *byte == b'\n' && self.ended;
+            self.ended = *byte == b'\r' && self.at != At::Quoted;
+            match (self.ended, second) {
+                (true, _) => *byte = b'\n',
+                (_, true) => {
+                    *byte = b'\r';
+                    continue;
+                }
+                _ => {}
+            }
             if *byte == b'\n' {
                 self.line += 1;
                 if self.at != At::Quoted {
@@ -97,7 +111,7 @@ impl<R: Read> Read for Guard<R> {
         if count == 0 && !buffer.is_empty() && self.at == At::Quoted {
             return Err(io::Error::other(Endless::Unclosed { line: self.row_line }));
         }
-        self.look_at(&buffer[..count]).map_err(io::Error::other)?;
+        self.look_at(&mut buffer[..count]).map_err(io::Error::other)?;
         Ok(count)
     }
 }
@@ -112,6 +126,21 @@ mod tests {
         let error = io::copy(&mut Guard::new(text.as_bytes()), &mut io::sink()).expect_err("too long");
         let told = error.get_ref().and_then(|inner| inner.downcast_ref::<Endless>()).expect("our own error");
         assert!(matches!(told, Endless::TooLong { line: 3 }), "{told}");
+    }
+
+    #[test]
+    fn lines_are_counted_alike_however_they_end() {
+        for end in ["\n", "\r\n", "\r"] {
+            let text = ["make,model", "A,\"B\r\nB\"", "C,D", "E,F"].join(end);
+            let mut reader =
+                csv::ReaderBuilder::new().has_headers(false).from_reader(Guard::new(text.as_bytes()));
+            let lines: Vec<(u64, usize)> = reader
+                .byte_records()
+                .map(|record| record.expect("a record"))
+                .map(|record| (record.position().expect("a position").line(), record[1].len()))
+                .collect();
+            assert_eq!(lines, [(1, 5), (2, 4), (4, 1), (5, 1)], "{end:?}");
+        }
     }
 
     #[test]

@@ -34,6 +34,24 @@ pub(super) fn all(
     by_itself(text, words, at, tell);
 }
 
+/// A number with a decimal comma as one with a point, where a unit follows: a comma parts words else, as in `pins 3,5`.
+/// Three digits behind it may be thousands, but not of inches: `1,200 mm` and `1,375 inch`.
+pub(super) fn pointed(word: &str, next: Option<&str>) -> Option<String> {
+    let (whole, rest) = word.split_once(',')?;
+    let end = rest.find(|c: char| !c.is_ascii_digit()).unwrap_or(rest.len());
+    let (part, tail) = rest.split_at(end);
+    if whole.is_empty() || part.is_empty() || !whole.bytes().all(|byte| byte.is_ascii_digit()) {
+        return None;
+    }
+    let written = if tail.is_empty() { next? } else { tail };
+    let unit = unit_named(written.trim_end_matches([',', ';', '.']))?;
+    let inch = unit == Unit::Inch;
+    // The word `in` is rather no inch behind a list of two pins.
+    let list = inch && written == "in" && part.len() == 1;
+    let thousands = !inch && part.len() == 3 && whole != "0";
+    (!list && !thousands).then(|| format!("{whole}.{part}{tail}"))
+}
+
 fn has_digit(word: &str) -> bool {
     word.bytes().any(|byte| byte.is_ascii_digit())
 }
@@ -170,5 +188,26 @@ fn by_itself(text: &str, words: &[Word], at: usize, tell: &mut dyn FnMut(usize, 
     };
     if let Ok(code) = Code::parse(code) {
         tell(length, vec![Meaning::Code(None, code.to_string())]);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_decimal_comma_is_one_where_a_unit_follows() {
+        for (word, next, expected) in [
+            ("3,5", Some("cm"), Some("3.5")),
+            ("12,4V", None, Some("12.4V")),
+            ("1,375", Some("inch"), Some("1.375")),
+            ("1,200", Some("mm"), None),
+            ("3,5", Some("in"), None),
+            ("3,5", Some("violet"), None),
+            ("3,5", None, None),
+            ("blue,5", Some("mm"), None),
+        ] {
+            assert_eq!(pointed(word, next).as_deref(), expected, "{word} {next:?}");
+        }
     }
 }

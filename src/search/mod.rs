@@ -225,7 +225,11 @@ fn shortened(text: &str) -> (String, Option<String>) {
     let words: Vec<&str> = plain.split_whitespace().collect();
     let notice = (words.len() > MOST_WORDS)
         .then(|| format!("only the first {MOST_WORDS} of {} words are looked at", words.len()));
-    (words[..words.len().min(MOST_WORDS)].join(" "), notice)
+    let words = &words[..words.len().min(MOST_WORDS)];
+    let with_points = words.iter().enumerate().map(|(at, word)| {
+        figures::pointed(word, words.get(at + 1).copied()).unwrap_or_else(|| (*word).to_owned())
+    });
+    (with_points.collect::<Vec<_>>().join(" "), notice)
 }
 
 fn sieve(book: &Book, filter: &Filter) -> Result<Sieve, SearchError> {

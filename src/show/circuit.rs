@@ -306,7 +306,8 @@ fn joints(sheet: &Sheet<'_>, choice: &Choice) -> String {
     }
     if sheet.studs.is_empty() {
         text.push_str(
-            " Breaker studs are usually #10 or M5, battery and ground studs 5/16 to 3/8 or M8 to M10: measure.",
+            " Studs of small breakers are often #10 or M5; those of large ones, batteries and grounds are 5/16 to 3/8 \
+             or M8 to M10: measure.",
         );
     }
     text

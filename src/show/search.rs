@@ -124,9 +124,10 @@ fn remark(page: &mut Page, text: &str, marks: &[Range<usize>]) {
 
 /// How the question was understood, phrase by phrase.
 pub fn understood(page: &mut Page, found: &Found) {
+    const SHOWN: usize = 24;
     page.paragraph(0, &[(Label::Title, "Understood:")]);
-    for phrase in &found.understood {
-        let written = format!("“{}”: ", phrase.written);
+    for phrase in found.understood.iter().take(SHOWN) {
+        let written = format!("“{}”: ", shortened(&phrase.written));
         page.paragraph(
             2,
             &[
@@ -135,6 +136,18 @@ pub fn understood(page: &mut Page, found: &Found) {
                 (Label::Aside, &format!("; {}", counted(phrase.notes as usize, "note"))),
             ],
         );
+    }
+    if let Some(more) = found.understood.len().checked_sub(SHOWN).filter(|more| *more > 0) {
+        page.paragraph(2, &[(Label::Aside, &format!("and {} more", counted(more, "phrase")))]);
+    }
+}
+
+/// A word that goes on for ever is told by its beginning.
+fn shortened(written: &str) -> String {
+    const LONGEST: usize = 60;
+    match written.char_indices().nth(LONGEST) {
+        Some((end, _)) => format!("{}…", &written[..end]),
+        None => written.to_owned(),
     }
 }
 

@@ -10,7 +10,11 @@ use crate::vehicle::{Scope, Vehicle};
 /// How many answers for other vehicles are worth showing where nothing is claimed for the asked one.
 const SHOWN: usize = 3;
 
-/// What is known of other vehicles of the model, the nearest first.
+/// So many model years apart, a model is likely another vehicle of the same name, of which the chances of the pattern
+/// say nothing. Our choice, no source.
+const FAR: u16 = 20;
+
+/// What is known of other vehicles of the model, the nearest first; nothing of those that are too far away in years.
 pub(super) fn nearest(bucket: &Bucket, vehicle: &Vehicle, outlook: &Outlook) -> Vec<Elsewhere> {
     let live: Vec<usize> = (0..bucket.entries.len()).filter(|at| bucket.entries[*at].is_live()).collect();
     let claims = distinct::answers(bucket, &live);
@@ -43,6 +47,7 @@ pub(super) fn nearest(bucket: &Bucket, vehicle: &Vehicle, outlook: &Outlook) -> 
             .cmp(&(distance(&b.scope, vehicle), std::cmp::Reverse(b.observations)))
             .then_with(|| sides::texts(bucket, &a.claim).cmp(&sides::texts(bucket, &b.claim)))
     });
+    found.retain(|found| distance(&found.scope, vehicle) <= FAR);
     found.truncate(SHOWN);
     found
 }

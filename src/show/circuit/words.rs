@@ -74,7 +74,20 @@ pub(in crate::show) fn reasons(trial: &Trial, broken: &[Rule]) -> Vec<String> {
         _ => false,
     };
     let told = broken.iter().filter(|rule| !implied(**rule));
-    told.map(|rule| format!("With {}, {}.", trial.conductor, why_not(trial, *rule))).collect()
+    let sentence = |rule: &Rule| match why_not(trial, *rule) {
+        why if is_of_any_conductor(trial, *rule) => format!("{}.", capitalised(&why)),
+        why => format!("With {}, {why}.", trial.conductor),
+    };
+    told.map(sentence).collect()
+}
+
+/// Whether every conductor would break a rule for the same reason.
+fn is_of_any_conductor(trial: &Trial, rule: Rule) -> bool {
+    match rule {
+        Rule::Ampacity => trial.ampacity == Amps(0.0),
+        Rule::Protection => trial.device.is_none() || trial.device_is_too_small(),
+        _ => false,
+    }
 }
 
 /// Why a conductor breaks a rule, as the rest of a sentence about it.
@@ -86,7 +99,7 @@ pub(in crate::show) fn why_not(trial: &Trial, rule: Rule) -> String {
         Rule::Ampacity if trial.ampacity == Amps(0.0) => {
             let place = &request.surroundings;
             let (ambient, column) = (celsius(place.ambient()), celsius(place.insulation.column()));
-            format!("it is {ambient} around it, and its insulation is for {column}")
+            format!("it is {ambient} around the conductor, and its insulation is for {column}")
         }
         Rule::Ampacity => format!(
             "it may carry {} where it lies, and {} are to flow",
@@ -120,7 +133,8 @@ fn why_not_protected(trial: &Trial) -> String {
         format!("{device} is too small for {current}: {} is needed", amps(trial.least_rating()))
     } else {
         let carries = amps(trial.ampacity);
-        format!("{device} that the load needs is more than the {carries} that the conductor may carry")
+        let whose = if request.rating.is_some() { "that was given" } else { "that the load needs" };
+        format!("{device} {whose} is more than the {carries} that the conductor may carry")
     }
 }
 

@@ -282,6 +282,24 @@ impl Quantity {
         a_low.total_cmp(&b_low).then_with(|| high(a_high).total_cmp(&high(b_high)))
     }
 
+    /// What lies midway between this and another; `None` for gauges, and where units or open ends differ.
+    #[must_use]
+    pub fn midway(&self, other: &Self) -> Option<Self> {
+        let middle = |a: Figure, b: Figure| Figure::of(f64::midpoint(a.0, b.0));
+        let (Extent::Measured { unit, low, high }, Extent::Measured { unit: its, low: from, high: to }) =
+            (self.extent, other.extent)
+        else {
+            return None;
+        };
+        let high = match (high, to) {
+            (Some(high), Some(to)) => Some(middle(high, to)),
+            (None, None) => None,
+            _ => return None,
+        };
+        let extent = Extent::Measured { unit, low: middle(low, from), high };
+        (unit == its).then_some(Self { extent, about: self.about || other.about, tolerance: self.tolerance })
+    }
+
     fn bounds<T>(&self, unit: Unit, wrap: fn(f64) -> T) -> Option<Bounds<T>> {
         let (low, high) = self.ends();
         let in_unit = |end: f64| Measure::new(end, self.unit()).to(unit).map(|measure| wrap(measure.number));
