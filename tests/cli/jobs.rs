@@ -30,7 +30,7 @@ fn parameters() {
     assert!(told.contains("24 A over 5.2 m (17.1 ft), back by the chassis"), "{told}");
     assert!(!told.contains("estimate"), "{told}");
     let refused = joined(&check("jobs charge-line --set 'amps=300 A'", 1));
-    assert!(refused.contains("It cannot be built.") && refused.contains("no breaker is made"), "{refused}");
+    assert!(refused.contains("It cannot be built.") && refused.contains("No breaker is made"), "{refused}");
 }
 
 #[test]

@@ -43,36 +43,38 @@ fn wrong_use() {
     Commands:
       ingest       Load note sheets (CSV) into the book
       lookup       What is known of one vehicle, point by point, each with its grade
-      search       Find notes by any words: what was meant counts, not how it was written
+      search       Find notes by any words: what was meant counts, not how it was
+                   written
       add          Add one note: what a point is on a vehicle, and how you know it
       conflicts    What contradicts: the list, or one conflict side by side
-      gaps         What the book lacks: points that are blank, thin, disputed or to be rechecked, the
-                   most useful first
+      gaps         What the book lacks: points that are blank, thin, disputed or to
+                   be rechecked, the most useful first
       reconcile    Settle a conflict, or take back what was decided
       points       The catalogue: the kinds of things worth knowing on a vehicle
-      history      Who wrote and who decided what, when and why: of a note, a conflict, a decision or a
-                   vehicle
-      read         How a text is understood: a colour, a place, a thread, years, a vehicle, a quantity
-                   by its unit
-      vin          What a vehicle identification number says: check digit, model year, manufacturer
-                   identifier
+      history      Who wrote and who decided what, when and why: of a note, a
+                   conflict, a decision or a vehicle
+      read         How a text is understood: a colour, a place, a thread, years, a
+                   vehicle, a quantity by its unit
+      vin          What a vehicle identification number says: check digit, model
+                   year, manufacturer identifier
       circuit      Conductor, drop, protection, joints and hole for one circuit
-      jobs         The jobs: what each needs to know, the circuits that it builds, what is measured
-                   before and after
-      jobcard      The job card of one vehicle: doubts, facts, circuits, cut list, meter checks,
-                   sign-off
-      export       All notes and decisions: a note sheet (CSV) that loads back to the same book, or JSON
-                   with --json
-      check        Whether the book is sound: the file, every id, and everything derived recomputed and
-                   compared
-      reindex      Throw away everything derived from the notes and make it anew; the notes stay as they
-                   are
+      jobs         The jobs: what each needs to know, the circuits that it builds,
+                   what is measured before and after
+      jobcard      The job card of one vehicle: doubts, facts, circuits, cut list,
+                   meter checks, sign-off
+      export       All notes and decisions: a note sheet (CSV) that loads back to
+                   the same book, or JSON with --json
+      check        Whether the book is sound: the file, every id, and everything
+                   derived recomputed and compared
+      reindex      Throw away everything derived from the notes and make it anew;
+                   the notes stay as they are
       demo         The whole story on invented notes, in a book that is thrown away
       completions  Print the completions for a shell
       man          Print the manual page (roff); `baybook man | man -l -` reads it
 
     Options:
-          --book <DIR>  The directory of the book; else BAYBOOK_DIR, else the user's data directory
+          --book <DIR>  The directory of the book; else BAYBOOK_DIR, else the user's
+                        data directory
           --json        Print JSON instead of text
       -h, --help        Print help (see more with '--help')
       -V, --version     Print version

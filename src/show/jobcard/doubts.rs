@@ -118,8 +118,9 @@ fn sides(card: &Card<'_>, found: &PointFound, grade: Grade) -> String {
             .collect();
         format!("{} ({})", sentence(language, &values), answer.support)
     };
-    // Several places can all be right.
-    let several = language.catalogue.points[found.point].answers == Answers::Several;
+    // Several places can all be right; those that contradict each other cannot.
+    let several =
+        grade != Grade::Disputed && language.catalogue.points[found.point].answers == Answers::Several;
     listed(&of_grade.take(TOLD).map(side).collect::<Vec<_>>(), if several { "and" } else { "or" })
 }
 
