@@ -10,7 +10,7 @@ mod cast;
 mod harness;
 
 use std::path::{Path, PathBuf};
-use std::process::{Child, Stdio};
+use std::process::Child;
 use std::time::{Duration, Instant};
 
 use cast::{HEAD, ROW, TARN, TILLER, sheet};
@@ -61,15 +61,6 @@ fn sheet_of(hand: &str, notes: usize) -> String {
         )
     };
     (0..notes).map(row).fold(HEAD.to_owned(), |sheet, row| sheet + &row)
-}
-
-fn start(shop: &Shop, line: &str) -> Child {
-    let mut command = shop.command(line);
-    command.stdin(Stdio::null()).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().expect("it starts")
-}
-
-fn end(line: &str, child: Child) -> Run {
-    Run::of(line, child.wait_with_output().expect("it ends"))
 }
 
 #[test]
@@ -216,13 +207,13 @@ fn killed_at_some_time_while_the_index_is_made() {
         let shop = Shop::with(&[TARN]);
         shop.write("many.csv", sheet_of("Many", MANY));
         let line = "ingest many.csv";
-        let mut child = start(&shop, line);
+        let mut child = shop.start(line);
         let began = Instant::now();
         while child.try_wait().expect("a state").is_none() && began.elapsed() < moment {
             std::thread::sleep(Duration::from_millis(1));
         }
         let _may_have_ended = child.kill();
-        killed += usize::from(end(line, child).status().is_none());
+        killed += usize::from(Run::ended(line, child).status().is_none());
         let found = answers(&shop);
         assert!(found == before || found == after, "after {moment:?}");
         shop.run("ingest many.csv").must_be(0);
@@ -241,10 +232,10 @@ fn killed_while_a_search_makes_the_index() {
     let before = answers(&shop);
     for milliseconds in [30, 80, 150, 300] {
         std::fs::remove_dir_all(shop.path("book/index")).expect("the index goes");
-        let mut child = start(&shop, "search violet");
+        let mut child = shop.start("search violet");
         std::thread::sleep(Duration::from_millis(milliseconds));
         let _may_have_ended = child.kill();
-        end("search violet", child);
+        Run::ended("search violet", child);
         assert_eq!(answers(&shop), before, "after {milliseconds} ms");
     }
     let left = std::fs::read_dir(shop.path("book/index")).expect("the folder").flatten();
@@ -263,11 +254,11 @@ fn several_processes_search_and_write_at_once() {
     let mut children: Vec<(String, Child)> = Vec::new();
     for at in 0..sheets {
         for line in [format!("ingest {at}.csv"), "search violet --json".to_owned(), "reindex".to_owned()] {
-            children.push((line.clone(), start(&shop, &line)));
+            children.push((line.clone(), shop.start(&line)));
         }
     }
     for (line, child) in children {
-        let run = end(&line, child).must_be(0);
+        let run = Run::ended(&line, child).must_be(0);
         if line.starts_with("search") {
             assert_eq!(ids_of(&run.json()), one, "{}", run.stderr());
         }

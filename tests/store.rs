@@ -11,7 +11,7 @@ mod harness;
 
 use std::collections::BTreeSet;
 use std::io::{BufRead, BufReader};
-use std::process::{Child, Stdio};
+use std::process::Child;
 use std::time::{Duration, Instant};
 
 use cast::{HEAD, TARN, TILLER};
@@ -41,15 +41,6 @@ fn ids(shop: &Shop) -> BTreeSet<String> {
 /// How many notes of the export are by this hand.
 fn notes_by(content: &str, hand: &str) -> usize {
     content.lines().filter(|line| line.contains(&format!(",{hand},"))).count()
-}
-
-fn start(shop: &Shop, line: &str) -> Child {
-    let mut command = shop.command(line);
-    command.stdin(Stdio::null()).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().expect("it starts")
-}
-
-fn end(line: &str, child: Child) -> Run {
-    Run::of(line, child.wait_with_output().expect("it ends"))
 }
 
 #[test]
@@ -101,11 +92,11 @@ fn at_once(processes: usize, shop: &Shop, before: usize) {
     let children: Vec<(String, Child)> = names
         .iter()
         .map(|name| format!("ingest {name}"))
-        .map(|line| (line.clone(), start(shop, &line)))
+        .map(|line| (line.clone(), shop.start(&line)))
         .collect();
     let mut new = 0;
     for (line, child) in children {
-        let told = end(&line, child).must_be(0).stdout();
+        let told = Run::ended(&line, child).must_be(0).stdout();
         let count = told
             .split(", ")
             .find_map(|part| part.strip_suffix(" new"))
@@ -162,13 +153,13 @@ const LONG: usize = 10_000;
 /// Kills a loading of two sheets when `is_time` says so; both or none must be in, and the book sound.
 fn killed(shop: &Shop, before: usize, is_time: impl Fn(&Shop, Instant) -> bool) -> bool {
     let line = "ingest one.csv two.csv";
-    let mut child = start(shop, line);
+    let mut child = shop.start(line);
     let began = Instant::now();
     while child.try_wait().expect("a state").is_none() && !is_time(shop, began) {
         std::thread::sleep(Duration::from_micros(200));
     }
     let _may_have_ended = child.kill();
-    let run = end(line, child);
+    let run = Run::ended(line, child);
     if shop.path("book/book.sqlite").exists() {
         shop.run("check").must_be(0);
     }
@@ -254,7 +245,7 @@ fn what_was_acknowledged_survives() {
         for _ in 0..4 {
             let shop = Shop::with(sheets);
             shop.write("tarn.csv", TARN);
-            let mut child = start(&shop, "ingest tarn.csv");
+            let mut child = shop.start("ingest tarn.csv");
             let mut line = String::new();
             BufReader::new(child.stdout.take().expect("a pipe")).read_line(&mut line).expect("a line");
             let _may_have_ended = child.kill();
@@ -271,7 +262,7 @@ fn readers_read_on_while_another_writes() {
     let shop = Shop::with(&[TARN]);
     long_sheets(&shop);
     let right = shop.run("lookup 2016 quillon tarn").must_be(0).stdout();
-    let mut child = start(&shop, "ingest one.csv two.csv");
+    let mut child = shop.start("ingest one.csv two.csv");
     let mut meanwhile = 0;
     while child.try_wait().expect("a state").is_none() {
         // Ids are shown longer in a larger book; what else is said of this truck stays the same.
@@ -282,7 +273,7 @@ fn readers_read_on_while_another_writes() {
         assert!([10, 10 + 2 * LONG].contains(&all), "{all} notes: a part of what is being written is seen");
         meanwhile += 1;
     }
-    end("ingest one.csv two.csv", child).must_be(0);
+    Run::ended("ingest one.csv two.csv", child).must_be(0);
     assert!(meanwhile >= 2, "the writer was too quick for this test");
 }
 
@@ -350,9 +341,9 @@ fn several_processes_migrate_one_book() {
     let shop = Shop::with(&[TARN, TILLER]);
     let content = shop.content();
     as_format_1(&shop);
-    let children: Vec<Child> = (0..4).map(|_| start(&shop, "export")).collect();
+    let children: Vec<Child> = (0..4).map(|_| shop.start("export")).collect();
     for child in children {
-        assert_eq!(end("export", child).must_be(0).stdout(), content);
+        assert_eq!(Run::ended("export", child).must_be(0).stdout(), content);
     }
     shop.run("check").must_be(0);
 }
@@ -390,10 +381,10 @@ fn one_of_several_processes_settles_a_conflict() {
     let shop = Shop::with(&[TARN]);
     let line =
         |by: usize| format!("reconcile c-eo6l3c uphold {} --because x --by hand{by} --yes", 1 + by % 2);
-    let children: Vec<(String, Child)> = (0..6).map(|by| (line(by), start(&shop, &line(by)))).collect();
+    let children: Vec<(String, Child)> = (0..6).map(|by| (line(by), shop.start(&line(by)))).collect();
     let mut written = 0;
     for (line, child) in children {
-        let run = end(&line, child);
+        let run = Run::ended(&line, child);
         if run.status() == Some(0) {
             written += 1;
             continue;

@@ -1,8 +1,10 @@
 //! The names that a book uses: models of makers, points, people, files.
 
+use std::collections::BTreeMap;
+
 use rusqlite::{Connection, OptionalExtension, params};
 
-use super::{Book, BookError};
+use super::{Book, BookError, BucketKey};
 use crate::vehicle::names::{better_spelling, fold};
 
 /// A model of a maker in one book.
@@ -78,8 +80,31 @@ impl Book {
     /// # Errors
     /// The book cannot be read.
     pub fn people(&self) -> Result<Vec<String>, BookError> {
-        let read = || -> rusqlite::Result<Vec<String>> {
-            self.db.prepare("SELECT name FROM person ORDER BY id")?.query_map([], |row| row.get(0))?.collect()
+        Ok(self.people_by_number()?.into_values().map(|(_, name)| name).collect())
+    }
+
+    /// The people of the book by number: the key by which they are told apart, and the name.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn people_by_number(&self) -> Result<BTreeMap<i64, (String, String)>, BookError> {
+        let read = || -> rusqlite::Result<BTreeMap<i64, (String, String)>> {
+            let mut query = self.db.prepare_cached("SELECT id, key, name FROM person")?;
+            query.query_map([], |row| Ok((row.get(0)?, (row.get(1)?, row.get(2)?))))?.collect()
+        };
+        read().map_err(|error| self.sql(error))
+    }
+
+    /// The name of the point of a bucket.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn point_name(&self, bucket: BucketKey) -> Result<Option<String>, BookError> {
+        let read = || {
+            self.db
+                .prepare_cached("SELECT name FROM point WHERE id = ?1")?
+                .query_row([bucket.point()], |row| row.get(0))
+                .optional()
         };
         read().map_err(|error| self.sql(error))
     }

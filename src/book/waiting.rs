@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, HashMap};
 
 use rusqlite::{Connection, OptionalExtension, Row, TransactionBehavior, params};
 
-use super::{Book, BookError, BucketKey, NoteKey, StoredNote, derive};
+use super::{Book, BookError, NoteKey, StoredNote, derive};
 use crate::judge::bucket::Bucket;
 use crate::language::Language;
 use crate::note::{Basis, NoteId};
@@ -205,20 +205,6 @@ impl Book {
         Ok(scope.unwrap_or_else(|| note.scope(language)))
     }
 
-    /// The name of the point of a bucket.
-    ///
-    /// # Errors
-    /// The book cannot be read.
-    pub fn point_name(&self, bucket: BucketKey) -> Result<Option<String>, BookError> {
-        let read = || {
-            self.db
-                .prepare_cached("SELECT name FROM point WHERE id = ?1")?
-                .query_row([bucket.point()], |row| row.get(0))
-                .optional()
-        };
-        read().map_err(|error| self.sql(error))
-    }
-
     /// Which index belongs to the book, where there is one.
     ///
     /// # Errors
@@ -334,18 +320,6 @@ impl Book {
             }
             Ok(())
         })
-    }
-
-    /// The people of the book by number: the key by which they are told apart, and the name.
-    ///
-    /// # Errors
-    /// The book cannot be read.
-    pub fn people_by_number(&self) -> Result<BTreeMap<i64, (String, String)>, BookError> {
-        let read = || -> rusqlite::Result<BTreeMap<i64, (String, String)>> {
-            let mut query = self.db.prepare_cached("SELECT id, key, name FROM person")?;
-            query.query_map([], |row| Ok((row.get(0)?, (row.get(1)?, row.get(2)?))))?.collect()
-        };
-        read().map_err(|error| self.sql(error))
     }
 
     fn change(&mut self, what: impl FnOnce(&Connection) -> rusqlite::Result<()>) -> Result<(), BookError> {

@@ -81,3 +81,18 @@ fn end_of(sides: impl Iterator<Item = Side>) -> Vec<Zone> {
     };
     sides.filter_map(end).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::PARTS;
+    use crate::value::lexicon::Lexicon;
+
+    /// A part that the lexicon calls otherwise would silently tell nothing.
+    #[test]
+    fn every_part_is_one_of_the_lexicon() {
+        let lexicon = Lexicon::builtin();
+        for part in PARTS.iter().flat_map(|(_, parts)| *parts) {
+            assert!(lexicon.concepts().any(|(_, concept)| concept.name() == *part), "{part}");
+        }
+    }
+}

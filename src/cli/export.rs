@@ -147,7 +147,7 @@ fn place(book: &Book, note: NoteId) -> Result<[String; 3], Failure> {
     let Some(found) = book.notes_by_id(&note.code(), 1)?.pop() else { return Ok(Default::default()) };
     let bucket = found.key.bucket();
     let model = book.model(bucket.model())?;
-    let point = book.point_names()?.get(usize::from(bucket.point())).cloned().unwrap_or_default();
+    let point = book.point_name(bucket)?.unwrap_or_default();
     Ok(model.map_or_else(Default::default, |known| [known.make, known.model, point]))
 }
 

@@ -183,7 +183,7 @@ fn of_note(
 fn place(book: &Book, note: &StoredNote) -> Result<(String, String, String), Failure> {
     let bucket = note.key.bucket();
     let model = book.model(bucket.model())?;
-    let point = book.point_names()?.get(usize::from(bucket.point())).cloned().unwrap_or_default();
+    let point = book.point_name(bucket)?.unwrap_or_default();
     Ok(model.map_or_else(
         || (String::new(), String::new(), point.clone()),
         |known| (known.make, known.model, point.clone()),

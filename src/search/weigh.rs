@@ -36,12 +36,14 @@ const ACROSS: [Side; 4] = [Side::Left, Side::Right, Side::Driver, Side::Passenge
 fn weight(meaning: &Meaning) -> f32 {
     match meaning {
         Meaning::Model(_) => 0.0,
+        Meaning::Make(_) => MAKE_ALONE,
+        Meaning::Year(_) => YEAR_ALONE,
         Meaning::Colour(_) | Meaning::Point(_) => 2.0,
         Meaning::Spot(spot) if spot.relation.is_some() => 1.2,
         Meaning::Spot(_) | Meaning::Thread(_) => 1.8,
-        Meaning::Code(..) | Meaning::Quantity(..) | Meaning::Make(_) => 1.6,
+        Meaning::Code(..) | Meaning::Quantity(..) => 1.6,
         Meaning::Person(_) => 1.4,
-        Meaning::Choice(..) | Meaning::Year(_) => 1.1,
+        Meaning::Choice(..) => 1.1,
         Meaning::Sides(sides, _) if ACROSS.iter().any(|side| sides.holds((*side).into())) => 0.9,
         Meaning::Sides(..) | Meaning::Attribute(..) | Meaning::Word(_) | Meaning::Field(_) => 0.7,
         Meaning::Basis(_) => 0.5,

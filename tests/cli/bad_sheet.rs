@@ -358,7 +358,7 @@ fn fed(shop: &Shop, begin: &[u8], piece: &[u8], times: usize) -> Run {
     let _closed_early =
         input.write_all(begin).and_then(|()| (0..times).try_for_each(|_| input.write_all(piece)));
     drop(input);
-    Run::of("ingest -", child.wait_with_output().expect("it ends"))
+    Run::ended("ingest -", child)
 }
 
 #[test]

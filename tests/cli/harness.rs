@@ -7,7 +7,7 @@ use std::fmt;
 use std::os::unix::fs::{MetadataExt, PermissionsExt};
 use std::os::unix::process::CommandExt;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
+use std::process::{Child, Command, Stdio};
 use std::time::Duration;
 
 /// The program under test.
@@ -57,6 +57,12 @@ impl Shop {
         let mut command = at(Path::new(PROGRAM), self.dir.path());
         command.args(words(line));
         command
+    }
+
+    /// Starts the program and leaves it running; `Run::ended` waits for it.
+    pub fn start(&self, line: &str) -> Child {
+        let mut command = self.command(line);
+        command.stdin(Stdio::null()).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().expect("it starts")
     }
 
     /// Runs the program; arguments are split at blanks outside single quotation marks.
@@ -151,6 +157,11 @@ pub struct Run {
 }
 
 impl Run {
+    /// What came of a run that was started, once it has ended.
+    pub fn ended(line: &str, child: Child) -> Self {
+        Self::of(line, child.wait_with_output().expect("it ends"))
+    }
+
     /// Takes the output of a command that a test started by hand.
     pub fn of(line: &str, output: std::process::Output) -> Self {
         Self { line: line.to_owned(), output }

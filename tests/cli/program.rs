@@ -1,7 +1,5 @@
 //! The program as such: help, completions, the manual page, the demo, and readers that close.
 
-use std::process::Stdio;
-
 use insta::assert_snapshot;
 
 use crate::cast::TARN;
@@ -184,15 +182,9 @@ fn a_reader_that_closes_ends_it_silently() {
     for line in
         ["points --json", "lookup 2016 tarn", "export", "man", "completions bash", "read colour red --json"]
     {
-        let mut command = shop.command(line);
-        let mut child = command
-            .stdin(Stdio::null())
-            .stdout(Stdio::piped())
-            .stderr(Stdio::piped())
-            .spawn()
-            .expect("it starts");
+        let mut child = shop.start(line);
         drop(child.stdout.take());
-        let run = Run::of(line, child.wait_with_output().expect("it ends"));
+        let run = Run::ended(line, child);
         assert_eq!((run.stderr().as_str(), run.status()), ("", Some(0)), "{run}");
     }
 }
