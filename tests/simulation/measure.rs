@@ -108,6 +108,8 @@ pub struct Measured {
     pub majority: Share,
     pub dawid_skene: Share,
     pub weighing: Share,
+    pub covering: Share,
+    pub of_its_kind: Share,
     pub best_claim: Share,
     pub first: Share,
     pub majority_share: Calibration,
@@ -123,9 +125,9 @@ pub struct Measured {
 }
 
 impl Measured {
-    /// The share of the gap between majority and the best claim that the first answer closes.
-    pub fn closed(&self) -> f64 {
-        let (low, high) = (self.majority.share(), self.best_claim.share());
+    /// The share of the gap between majority and `best` that the first answer closes.
+    pub fn closed(&self, best: Share) -> f64 {
+        let (low, high) = (self.majority.share(), best.share());
         (self.first.share() - low) / (high - low)
     }
 
@@ -169,6 +171,13 @@ impl Measured {
         }
         if let Some(choice) = rivals::weighing(bucket, &claiming, &question.vehicle) {
             self.weighing.add(right(choice.colour));
+        }
+        let truth = shop.truth(question.bucket);
+        if let Some(colour) = rivals::covering(bucket, &claiming, question, truth) {
+            self.covering.add(right(colour));
+        }
+        if let Some(colour) = rivals::of_its_kind(bucket, &claiming, question, truth) {
+            self.of_its_kind.add(right(colour));
         }
         self.best_claim.add(rivals::best_claim(bucket, &claiming, &question.truth));
         let outlook = Outlook { facelift: shop.facelifts[&question.bucket].clone(), ..Outlook::default() };

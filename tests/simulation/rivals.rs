@@ -1,5 +1,5 @@
-//! Other ways to choose an answer, for comparison: the latest note, majorities, and the best that any choice among
-//! the claims could do.
+//! Other ways to choose an answer, for comparison: the latest note, majorities; and with the truth in hand: the note
+//! that covers the vehicle, and the best that any choice among the claims could do.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -9,7 +9,8 @@ use baybook::value::colour::Colour;
 use baybook::value::{Relation, Value};
 use baybook::vehicle::{Match, Vehicle};
 
-use crate::shop::is_observation;
+use crate::shop::{Question, is_observation};
+use crate::world::Truth;
 
 /// A chosen colour, with the share of votes for it.
 pub struct Choice {
@@ -118,6 +119,45 @@ pub fn by_votes(bucket: &Bucket, claiming: &[&Entry]) -> Vec<u16> {
     let mut colours: Vec<(u16, usize)> = counts.into_iter().collect();
     colours.sort_by_key(|(colour, count)| (std::cmp::Reverse(*count), *colour));
     colours.into_iter().map(|(colour, _)| colour).collect()
+}
+
+/// How far a note was surely seen on a vehicle of the asked one's kind, for somebody who knows why the vehicles differ:
+/// 3 of the same kind, 2 that cannot be told, 1 no vehicle, 0 of another kind.
+fn likeness(bucket: &Bucket, entry: &Entry, question: &Question, truth: &Truth) -> u8 {
+    let Some(seen) = bucket.seen(entry) else { return 1 };
+    let is = |name: &str, value: &str| seen.attribute(name).map(|own| own == value);
+    let month = seen.built().from().map(|month| u32::from(month.year()) * 12 + u32::from(month.month()) - 1);
+    match seen.year().and_then(|year| truth.kind(year.get(), month, is)) {
+        Some(kind) if kind == question.kind => 3,
+        Some(_) => 0,
+        None => 2,
+    }
+}
+
+/// The one claim on which somebody would rely who knows why the vehicles differ, and not how: seen on a vehicle of the
+/// asked one's kind; then measured, near in years, late.
+pub fn covering(bucket: &Bucket, claiming: &[&Entry], question: &Question, truth: &Truth) -> Option<u16> {
+    let rank = |entry: &&&Entry| {
+        let near = (1000.0 * nearness(bucket, entry, &question.vehicle)) as u32;
+        (likeness(bucket, entry, question, truth), near, entry.on, entry.id)
+    };
+    let best = claiming.iter().max_by_key(rank)?;
+    Some(bucket.claim(best)[column(bucket)])
+}
+
+/// What most saw on vehicles of the asked one's kind, whatever they claimed: the most that knowing why the vehicles
+/// differ can do. Where nobody did, the covering note.
+pub fn of_its_kind(bucket: &Bucket, claiming: &[&Entry], question: &Question, truth: &Truth) -> Option<u16> {
+    let at = column(bucket);
+    let of_kind: Vec<&Entry> = bucket
+        .live()
+        .filter(|entry| is_observation(entry) && bucket.claim(entry)[at] != 0)
+        .filter(|entry| likeness(bucket, entry, question, truth) == 3)
+        .collect();
+    match majority_of_observations(bucket, &of_kind) {
+        Some(choice) => Some(choice.colour),
+        None => covering(bucket, claiming, question, truth),
+    }
 }
 
 /// Whether some claim for the vehicle is right: the most that a choice among the claims can reach.

@@ -29,6 +29,8 @@ pub struct Question {
     pub bucket: (usize, usize),
     pub vehicle: Vehicle,
     pub truth: Colour,
+    /// Which of the kinds of vehicles that have the same wire it belongs to.
+    pub kind: usize,
 }
 
 impl Shop {
@@ -90,6 +92,7 @@ fn asked(language: &Language, models: &[Model], dice: &mut Dice) -> Vec<Question
         bucket: (model, truth),
         vehicle: vehicle.clone(),
         truth: colour(about.wire(&real)),
+        kind: about.kind_of(&real),
     };
     models[model].truths.iter().enumerate().map(question).collect()
 }

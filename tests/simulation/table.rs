@@ -15,9 +15,14 @@ pub fn of(name: &str, found: &Measured) -> String {
     line("right: majority of observations", percent(found.majority));
     line("right: Dawid-Skene, people as raters", percent(found.dawid_skene));
     line("right: claims weighed by basis and nearness", percent(found.weighing));
-    line("right: best claim, truth in hand", percent(found.best_claim));
     line("right: first answer", percent(found.first));
-    line("share of the gap that is closed", format!("{:.1} %", 100.0 * found.closed()));
+    line("right: covering note, reason in hand", percent(found.covering));
+    line("right: most of its kind, reason in hand", percent(found.of_its_kind));
+    line("right: any claim, truth in hand", percent(found.best_claim));
+    let closed = |best| format!("{:.1} %", 100.0 * found.closed(best));
+    line("of the gap to the covering note is closed", closed(found.covering));
+    line("of the gap to most of its kind is closed", closed(found.of_its_kind));
+    line("of the gap to any claim is closed", closed(found.best_claim));
     let ratio = found.support.brier() / found.majority_share.brier();
     line(
         "Brier score: support, majority share, ratio",

@@ -199,18 +199,36 @@ impl Truth {
 
     /// The wire of one vehicle.
     pub fn wire(&self, real: &Real) -> Wire {
-        let is = |attribute: &str, value: &str| real.attributes.get(attribute) == Some(&value);
-        let number = match &self.change {
+        self.wires[self.kind_of(real)]
+    }
+
+    /// Which of the kinds of vehicles that have the same wire one belongs to.
+    pub fn kind_of(&self, real: &Real) -> usize {
+        let is = |attribute: &str, value: &str| Some(real.attributes.get(attribute) == Some(&value));
+        self.kind(real.year, Some(real.built), is).expect("all is known of a real vehicle")
+    }
+
+    /// The same where it can be told from what is known: the year, the month it was made in, whether an attribute has
+    /// a value.
+    pub fn kind(
+        &self,
+        year: u16,
+        built: Option<u32>,
+        is: impl Fn(&str, &str) -> Option<bool>,
+    ) -> Option<usize> {
+        Some(match &self.change {
             Change::No => 0,
-            Change::Year(from) => usize::from(real.year >= *from),
-            Change::TwoYears(a, b) => usize::from(real.year >= *a) + usize::from(real.year >= *b),
-            Change::Attribute(attribute, value) => usize::from(is(attribute, value)),
-            Change::Built(from) => usize::from(real.built >= *from),
+            Change::Year(from) => usize::from(year >= *from),
+            Change::TwoYears(a, b) => usize::from(year >= *a) + usize::from(year >= *b),
+            Change::Attribute(attribute, value) => usize::from(is(attribute, value)?),
+            // Made from July of the year before to June.
+            Change::Built(from) if u32::from(year) * 12 - 6 >= *from => 1,
+            Change::Built(from) if u32::from(year) * 12 + 6 <= *from => 0,
+            Change::Built(from) => usize::from(built? >= *from),
             Change::YearAndAttribute { from, late, attribute, value } => {
-                usize::from((real.year >= *from) == *late && is(attribute, value))
+                usize::from((year >= *from) == *late && is(attribute, value)?)
             }
-        };
-        self.wires[number]
+        })
     }
 
     /// The attribute that makes a difference, if one does.
