@@ -64,6 +64,8 @@ pub struct Foreseen {
     pub answered: Vec<(DecisionId, Decision)>,
     /// What is claimed far beyond what was seen.
     pub reach: Vec<Reach>,
+    /// The notes of the same hand that it contradicts, on what may be the same vehicle in other words.
+    pub perhaps_same: Vec<usize>,
     /// How many characters of an id are shown.
     pub shown: usize,
 }
@@ -156,12 +158,12 @@ pub fn foresee(book: &mut Book, staged: &Staged, memo: &mut Memo<'_>) -> Result<
             found.iter().filter(|found| !again(found)).copied().collect::<Vec<_>>()
         };
         let reopened = disputes.reopened(book)?;
+        let against = against(bucket, entry);
         Ok(Some(Foreseen {
             new_model: models.iter().all(|known| known.id != model.id),
             outcome: written.outcomes.first().copied().flatten().unwrap_or(Outcome::New),
             replaced_by: (bucket.entries[entry].replaced_by as usize).checked_sub(1),
             support: views.support(entry),
-            against: against(bucket, entry),
             cavities: with_note(Book::cavity_conflicts(language, &after), id),
             changes: views.changes(entry, &replaces),
             opened: told(&written.opened, &reopened),
@@ -169,6 +171,8 @@ pub fn foresee(book: &mut Book, staged: &Staged, memo: &mut Memo<'_>) -> Result<
             ended: disputes.ended(),
             answered: disputes.answered(book)?,
             reach: reach(bucket, entry),
+            perhaps_same: perhaps_same(bucket, entry, &against),
+            against,
             shown: book.shown_characters()?,
             reopened,
             replaces,
@@ -283,6 +287,17 @@ impl<'b> Views<'b> {
 
 /// A value of a column of a bucket.
 type Cell = (usize, u16);
+
+/// Of the notes against it, those of the same hand on a vehicle that may be its own.
+fn perhaps_same(bucket: &Bucket, entry: usize, against: &[Against]) -> Vec<usize> {
+    let own = &bucket.entries[entry];
+    let Some(vehicle) = bucket.seen(own) else { return Vec::new() };
+    let same = |other: &usize| {
+        let other = &bucket.entries[*other];
+        other.person == own.person && bucket.seen(other).is_some_and(|seen| seen.may_be(vehicle))
+    };
+    against.iter().flat_map(|against| &against.entries).copied().filter(same).collect()
+}
 
 /// What the note contradicts among the live notes of its bucket, value by value, certain ones first.
 fn against(bucket: &Bucket, entry: usize) -> Vec<Against> {

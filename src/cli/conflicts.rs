@@ -74,9 +74,20 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     disputes.retain(|dispute| args.wants(dispute.state()));
     disputes.sort_by_key(Dispute::state);
     show(console, &book, &language, &disputes)?;
-    if args.state.is_empty() && disputes.len() < all && !console.json {
-        let settled = counted(all - disputes.len(), "conflict");
-        console.notice(Label::Aside, "", &format!("{settled} settled; --all shows what was settled, too"))?;
+    let others = counted(all - disputes.len(), "conflict");
+    match (console.json, all - disputes.len()) {
+        (true, _) => {}
+        (false, 0) if all == 0 => console.notice(Label::Aside, "", "no conflicts")?,
+        (false, 0) => {}
+        (false, _) if args.state.is_empty() => console.notice(
+            Label::Aside,
+            "",
+            &format!("{others} settled; --all shows what was settled, too"),
+        )?,
+        (false, _) if disputes.is_empty() => {
+            console.notice(Label::Aside, "", &format!("none in this state; {others} in another"))?
+        }
+        (false, _) => {}
     }
     Ok(if args.check && open { Status::Nothing } else { Status::Done })
 }
@@ -93,11 +104,7 @@ fn show(
     }
     let mut page = console.page();
     view::list(&mut page, language, disputes, shown);
-    console.print(page)?;
-    if disputes.is_empty() {
-        console.notice(Label::Aside, "", "no conflicts")?;
-    }
-    Ok(())
+    console.print(page)
 }
 
 fn touches(dispute: &Dispute, vehicle: &Vehicle) -> bool {
@@ -125,10 +132,15 @@ fn one(
     let found = match kind {
         Kind::Cavity => dispute::of_note(book, language, &note, true)?,
         Kind::Conflict => dispute::of_note(book, language, &note, false)?,
-        Kind::Note | Kind::Decision => match dispute::of_note(book, language, &note, false)? {
-            Some(found) => Some(found),
-            None => dispute::of_note(book, language, &note, true)?,
-        },
+        Kind::Note | Kind::Decision => {
+            let value = dispute::of_note(book, language, &note, false)?;
+            let cavity = dispute::of_note(book, language, &note, true)?;
+            if let (Some(_), Some(other)) = (&value, &cavity) {
+                let code = view::code(other, book.shown_characters()?);
+                console.notice(Label::Aside, "", &format!("{written} is in {code}, too"))?;
+            }
+            value.or(cavity)
+        }
     };
     let shown = book.shown_characters()?;
     let Some(found) = found else {

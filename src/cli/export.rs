@@ -1,13 +1,13 @@
 //! `export`: all notes and decisions of the book, as a sheet that goes in again or as JSON.
 
 use std::collections::BTreeSet;
-use std::fs::File;
-use std::io::{self, BufWriter, Write};
+use std::io::{BufWriter, Write};
 use std::path::PathBuf;
 
 use serde_json::json;
 
 use super::console::{Console, Failure, Status};
+use super::whole_file::{Existing, write_with};
 use crate::book::{Book, KnownModel, StoredNote};
 use crate::intake::rulings;
 use crate::intake::sheet::armed;
@@ -24,11 +24,14 @@ pub struct Args {
     /// Write to this file instead of standard output
     #[arg(long, value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
     out: Option<PathBuf>,
+    /// Put it in the place of a file that is there already
+    #[arg(long, requires = "out")]
+    replace: bool,
 }
 
 pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Failure> {
     let language = console.language()?;
-    let book = console.book(&language)?;
+    let book = console.book_there_must_be(&language)?;
     let json = console.json;
     match &args.out {
         // On a terminal it is read by a person, and is made harmless; anywhere else it is data, and stays as it is.
@@ -40,22 +43,11 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
         }
         None => write(&book, &language, json, &mut BufWriter::new(&mut *console.out))?,
         Some(path) => {
-            let mut file = BufWriter::new(File::create(path).map_err(|error| cannot(path, &error))?);
-            write(&book, &language, json, &mut file).map_err(|failure| match failure {
-                Failure::Write(error) => cannot(path, &error),
-                other => other,
-            })?;
-            file.into_inner()
-                .map_err(io::IntoInnerError::into_error)
-                .and_then(|file| file.sync_all())
-                .map_err(|error| cannot(path, &error))?;
+            let existing = if args.replace { Existing::IsReplaced } else { Existing::Stays };
+            write_with(path, existing, |out| write(&book, &language, json, out))?;
         }
     }
     Ok(Status::Done)
-}
-
-fn cannot(path: &std::path::Path, error: &io::Error) -> Failure {
-    Failure::misuse(format!("{}: {error}", path.display()))
 }
 
 fn write(book: &Book, language: &Language, json: bool, out: &mut dyn Write) -> Result<(), Failure> {

@@ -32,6 +32,10 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
         [word] => ids::read(word).map(|(kind, code)| (word, kind, code)),
         _ => None,
     };
+    if let (None, Some(word)) = (&id, args.words.iter().find(|word| ids::read(word).is_some())) {
+        let message = format!("'{word}' is an id among other words: {}", args.words.join(" "));
+        return Err(Failure::hinted(message, "one id at a time, or words for a vehicle"));
+    }
     match id {
         None => of_vehicle(console, &book, &language, &args.words),
         Some((word, Kind::Note, code)) => of_note(console, &book, &language, word, &code),

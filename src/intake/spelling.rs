@@ -1,4 +1,4 @@
-//! Makers and models that look like a misspelling of a known one. Nothing is corrected: it is told.
+//! Makers, models and people that look like another spelling of a known one. Nothing is corrected: it is told.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -85,6 +85,32 @@ fn resembling(
     })
 }
 
+/// The one of the known people whom a name may mean that is none of theirs: the same family name where first names
+/// agree as far as both are written (`Okafor`, `Rosa Okafor` and `R. Okafor`), or a slip of the pen.
+#[must_use]
+pub fn like_person<'k>(written: &str, known: &'k [String]) -> Option<&'k str> {
+    let key = fold(written);
+    if known.iter().any(|name| fold(name) == key) {
+        return None;
+    }
+    let own = words(written);
+    let alike = |name: &&String| may_be_one(&own, &words(name));
+    let near = || nearest(&key, known.iter().map(String::as_str)).first().copied();
+    known.iter().find(alike).map(String::as_str).or_else(near)
+}
+
+fn words(name: &str) -> Vec<String> {
+    name.split(|c: char| !c.is_alphanumeric()).map(fold).filter(|word| !word.is_empty()).collect()
+}
+
+fn may_be_one(a: &[String], b: &[String]) -> bool {
+    let (Some((last_a, first_a)), Some((last_b, first_b))) = (a.split_last(), b.split_last()) else {
+        return false;
+    };
+    let agree = |(a, b): (&String, &String)| a.starts_with(b.as_str()) || b.starts_with(a.as_str());
+    last_a == last_b && first_a.iter().zip(first_b).all(agree)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -110,5 +136,22 @@ mod tests {
         check(&[("Quillon", "T200", 1), ("Quillon", "T100", 9)], &[], &[]);
         check(&[("QUILLON", "tarn", 1)], &[("Quillon", "Tarn")], &[]);
         check(&[("Ostrava", "Mire", 1)], &[("Quillon", "Tarn")], &[]);
+    }
+
+    #[test]
+    fn a_person_in_another_spelling() {
+        let known = ["R. Okafor", "M. Haugli", "J. Amadi"].map(str::to_owned);
+        for (written, expected) in [
+            ("Okafor", Some("R. Okafor")),
+            ("Rosa Okafor", Some("R. Okafor")),
+            ("T. Okafor", None),
+            ("r okafor", None),
+            ("M. Haugly", Some("M. Haugli")),
+            ("J. Amadi", None),
+            ("K. Oyelaran", None),
+            ("", None),
+        ] {
+            assert_eq!(like_person(written, &known), expected, "{written}");
+        }
     }
 }

@@ -242,7 +242,7 @@ pub fn reach(language: &Language, seen: &Foreseen, reach: &Reach) -> String {
     let scope = seen.note.scope(language);
     match reach {
         Reach::NoVehicle => {
-            "no vehicle is named, so the note is no observation and disputes nothing".to_owned()
+            "no vehicle is named, so the note is no observation, and makes no answer disputed".to_owned()
         }
         Reach::Years(year) => {
             format!("claimed for {}, but seen on a {year} only", scope.years().plain())

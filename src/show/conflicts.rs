@@ -181,14 +181,15 @@ pub fn one(page: &mut Page, language: &Language, dispute: &Dispute, shown: usize
             sides(page, language, bucket, layout, shown);
             hanging(page, language, bucket, conflict, shown);
             past(page, language, bucket, conflict, shown);
-            let reckoning = reckon(bucket, conflict, layout, outlook);
-            splits::show(page, language, layout, &reckoning);
-            if dispute.state() != State::Settled && !reckoning.splits.is_empty() {
-                let how = format!("`baybook reconcile {code} split NUMBER` accepts one.");
-                page.paragraph(2, &[(Label::Aside, &how)]);
-            }
-            let check = &language.catalogue.points[*point].check;
+            // What is settled needs no guess at its reason.
             if dispute.state() != State::Settled {
+                let reckoning = reckon(bucket, conflict, layout, outlook);
+                splits::show(page, language, layout, &reckoning);
+                if !reckoning.splits.is_empty() {
+                    let how = format!("`baybook reconcile {code} split NUMBER` accepts one.");
+                    page.paragraph(2, &[(Label::Aside, &how)]);
+                }
+                let check = &language.catalogue.points[*point].check;
                 page.gap();
                 page.paragraph(0, &[(Label::Aside, "To settle it on the vehicle: "), (Label::Plain, check)]);
             }
@@ -379,7 +380,7 @@ fn one_json(language: &Language, dispute: &Dispute, shown: usize) -> Json {
                 "hearsay": layout.hearsay,
                 "splits": splits::to_json(layout, &reckoning),
                 "explanations": splits::explanations_json(&reckoning),
-                "misread": reckoning.confused,
+                "misread": !reckoning.confused.is_empty(),
                 "hanging": conflict.hanging.iter().map(|entry| note_code(bucket.entries[*entry].id, shown)).collect::<Vec<_>>(),
             })
         }

@@ -19,10 +19,8 @@ pub fn show(page: &mut Page, language: &Language, layout: &Layout, reckoning: &R
         let said = format!("{} (about {chance}).", explained(*kind));
         page.paragraph(0, &[(Label::Title, "What explains it best: "), (Label::Plain, &said)]);
     }
-    if reckoning.confused {
-        let look = "Misread? These colours are readily taken for each other: look again, in good light, before \
-                    anything is split.";
-        page.paragraph(0, &[(Label::Weak, look)]);
+    for pair in &reckoning.confused {
+        page.paragraph(0, &[(Label::Weak, &misread(language, layout, reckoning, *pair))]);
     }
     if reckoning.splits.is_empty() {
         return;
@@ -34,6 +32,17 @@ pub fn show(page: &mut Page, language: &Language, layout: &Layout, reckoning: &R
         let guess = if split.guess { GUESS } else { "" };
         page.paragraph(2, &[(Label::Value, &lead), (Label::Plain, &counts), (Label::Weak, guess)]);
     }
+}
+
+fn misread(language: &Language, layout: &Layout, reckoning: &Reckoning, (a, b): (usize, usize)) -> String {
+    let [a, b] = [a, b].map(|side| values(language, &layout.sides[side]));
+    let chance = reckoning.explanations.iter().find(|(kind, _)| *kind == Explanation::Misread);
+    let chance = chance.map(|(_, chance)| format!(" (about {chance})")).unwrap_or_default();
+    format!(
+        "Misread? {} and {b} are readily taken for each other{chance}: look again, in good light, before anything is \
+         split.",
+        capitalised(&a)
+    )
 }
 
 const GUESS: &str = "; a guess, fewer than two seen on a side";

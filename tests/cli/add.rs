@@ -402,6 +402,7 @@ fn words_that_cannot_be_taken() {
         ("2016 tarn cab=crow", "nearest: crew"),
         ("2016 tarn colr=red", "'colr' is neither a field of a point nor an attribute of a vehicle"),
         ("2016 tarn colour=red", "colour is given twice"),
+        ("2016 tarn at=", "nothing stands after 'at='"),
         ("2016 tarn", "--yes to store it"),
     ] {
         let rest = if words == "2016 tarn" { rest.replace(" --yes", "") } else { rest.to_owned() };
@@ -433,4 +434,27 @@ fn the_hand_is_taken_from_the_environment() {
     let line = "BAYBOOK_BY='K. Nilsen' $BAYBOOK add 2016 tarn -p horn colour=BN --basis metered --yes";
     let run = shop.shell(line).must_be(0);
     assert!(run.stdout().contains("Metered on a 2016, K. Nilsen, 2025-06-01."), "{run}");
+}
+
+/// Who spells a name otherwise would count twice; and one's own earlier note on what may be the same vehicle is a
+/// contradiction only because the vehicle was described in other words.
+#[test]
+fn a_hand_like_a_known_one_and_its_own_note_on_perhaps_the_same_vehicle_are_told() {
+    let shop = Shop::with(&[TARN]);
+    let line = |by: &str, seen: &str| {
+        format!(
+            "add 2016 tarn crew {seen} -p brake-signal colour=brown --basis metered --by '{by}' --dry-run"
+        )
+    };
+    let told = shop.run(&line("Okafor", "tow=yes")).must_be(0);
+    told.must_tell("Okafor is new to the book, which knows R. Okafor: two names count as two people");
+    let told = shop.run(&line("R. Okafor", "")).must_be(0);
+    let told = told.must_tell(
+        "n-jbnfdp is yours, too, says something else and was seen on a 2016, crew cab, tow package",
+    );
+    told.must_tell("say --seen '2016; cab=crew; tow=yes'");
+    for (by, seen) in [("R. Okafor", "tow=no"), ("R. Okafor", "tow=yes"), ("D. Pruett", "")] {
+        let text = shop.run(&line(by, seen)).must_be(0).to_string();
+        assert!(!text.contains("two people") && !text.contains("yours, too"), "{text}");
+    }
 }

@@ -180,6 +180,8 @@ fn check_is_for_scripts() {
     shop.run("conflicts --check quillon tarn").must_be(1);
     shop.run("conflicts --check 2012 quillon tarn").must_be(0);
     shop.run("conflicts").must_be(0);
+    let none = shop.run("conflicts --check --state settled").must_be(1);
+    none.must_tell("none in this state; 2 conflicts in another");
     // A mistyped --book is no book without conflicts.
     shop.run("--book typo conflicts --check").must_be(2).must_tell("there is no book in");
     assert_snapshot!(Shop::with(&[&sheet(&[ROW])]).run("conflicts --check"), @r"

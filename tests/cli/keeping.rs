@@ -177,9 +177,13 @@ fn export_to_a_file() {
     --- status 0
     ");
     assert_eq!(shop.read("all.csv"), shop.content());
-    shop.run("export --out no/such/folder/all.csv")
-        .must_be(2)
-        .must_tell("no/such/folder/all.csv: No such file or directory");
+    shop.run("export --out no/such/folder/all.csv").must_be(2).must_tell("there is no folder no/such/folder");
+    shop.write("mine.csv", "what somebody wrote");
+    shop.run("export --out mine.csv").must_be(2).must_tell("mine.csv is there already");
+    assert_eq!(shop.read("mine.csv"), "what somebody wrote");
+    shop.run("export --out mine.csv --replace").must_be(0);
+    assert_eq!(shop.read("mine.csv"), shop.content());
+    shop.run("--book typo export").must_be(2).must_tell("there is no book in typo");
 }
 
 #[test]

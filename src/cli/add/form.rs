@@ -101,6 +101,10 @@ pub fn part(words: &[String], form: &mut Form, language: &Language) -> Result<Ve
             continue;
         };
         match language.catalogue.field(&name.trim().to_lowercase()) {
+            Some(_) if text.trim().is_empty() => {
+                let hint = format!("write {name}=VALUE, or leave {name} out where it is not known");
+                return Err(Failure::hinted(format!("nothing stands after '{name}='"), hint));
+            }
             Some(field) if form.lacks(Column::Field(field)) => form.set(Column::Field(field), text),
             Some(_) => return Err(Failure::misuse(format!("{name} is given twice; a note has one"))),
             None if names_vehicle(name, language) => vehicle.push(word.clone()),

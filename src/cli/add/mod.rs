@@ -4,6 +4,7 @@ mod form;
 mod questions;
 #[cfg(test)]
 mod tests;
+mod whose;
 
 use super::console::{Console, Failure, Status};
 use super::ingest::Order;
@@ -166,7 +167,7 @@ fn store(
     book: &mut Book,
     mut prompts: Option<&mut dyn Prompts>,
 ) -> Result<Status, Failure> {
-    let mut asked = Vec::new();
+    let (mut asked, mut of_hand) = (Vec::new(), whose::Asked::default());
     loop {
         let mut desk = Desk::new(language, args.date_order.map(Into::into));
         for name in book.people()? {
@@ -183,6 +184,11 @@ fn store(
         };
         notices(console, &desk, book)?;
         show(console, language, &seen)?;
+        if seen.outcome != Outcome::Known
+            && whose::settle(form, &mut of_hand, console, (language, book), &seen, &mut prompts)?
+        {
+            continue;
+        }
         if let Some(prompts) = &mut prompts
             && narrowed(form, &mut asked, console, language, &seen, *prompts)?
         {

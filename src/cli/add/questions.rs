@@ -85,6 +85,10 @@ fn vehicle(
         let answer = prompts.line(&question, &|_| Ok(()))?;
         match describe(&[answer], false, language, book) {
             Ok(found) if complete(&found) => *described = Described { unseen: described.unseen, ..found },
+            Ok(found) if found.model.is_none() && found.left.is_empty() => {
+                console.notice(Label::Weak, "", "no model is named; write the maker and the model, too")?;
+                continue;
+            }
             Ok(found) if found.model.is_none() && prompts.yes(&is_new(&found), false)? => {
                 names(form, &found, language, book, prompts)?;
                 *described = Described { unseen: described.unseen, ..found };

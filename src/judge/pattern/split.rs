@@ -14,7 +14,7 @@ use super::weigh::{Pattern, Weighed, weigh};
 use super::{Chance, Outlook, division};
 use crate::judge::answer::every_answer;
 use crate::judge::bucket::Bucket;
-use crate::judge::conflict::{Conflict, Layout};
+use crate::judge::conflict::{Conflict, Layout, Side};
 use crate::value::colour::{Colour, commonly_confused};
 use crate::vehicle::{ModelYear, Scope, Vehicle, YearMonth};
 
@@ -25,8 +25,9 @@ pub struct Reckoning {
     pub splits: Vec<Split>,
     /// What explains it, the likeliest first.
     pub explanations: Vec<(Explanation, Chance)>,
-    /// Whether two of its colours are commonly taken for each other.
-    pub confused: bool,
+    /// The sides that differ in nothing but colours that are commonly taken for each other: pairs of numbers into
+    /// `Layout::sides`.
+    pub confused: Vec<(usize, usize)>,
 }
 
 /// What may explain a conflict.
@@ -105,23 +106,26 @@ pub fn reckon(bucket: &Bucket, conflict: &Conflict, layout: &Layout, outlook: &O
         .collect();
     splits.sort_by(|a, b| (a.chance.rank(), &a.cut).cmp(&(b.chance.rank(), &b.cut)));
     splits.truncate(MOST_SPLITS);
-    Reckoning { splits, explanations: likely.explanations(confused), confused }
+    Reckoning { splits, explanations: likely.explanations(!confused.is_empty()), confused }
 }
 
-/// Whether two sides that were seen differ in nothing but colours that are taken for each other.
-fn confused(layout: &Layout) -> bool {
+/// The sides that were seen and differ in nothing but colours that are taken for each other.
+fn confused(layout: &Layout) -> Vec<(usize, usize)> {
     if layout.fields != ["colour"] {
-        return false;
+        return Vec::new();
     }
-    let colours: Vec<Colour> = layout
-        .sides
-        .iter()
-        .filter(|side| side.observations > 0)
-        .flat_map(|side| &side.values)
-        .filter(|(field, _)| field == "colour")
-        .filter_map(|(_, text)| Colour::parse(text).ok())
-        .collect();
-    colours.iter().enumerate().any(|(at, a)| colours[at + 1..].iter().any(|b| commonly_confused(a, b)))
+    let colour = |(at, side): (usize, &Side)| {
+        let (_, text) = side.values.iter().find(|(field, _)| field == "colour")?;
+        Some((at, Colour::parse(text).ok()?))
+    };
+    let seen = layout.sides.iter().enumerate().filter(|(_, side)| side.observations > 0);
+    let colours: Vec<(usize, Colour)> = seen.filter_map(colour).collect();
+    let mut pairs = Vec::new();
+    for (number, (a, first)) in colours.iter().enumerate() {
+        let alike = colours[number + 1..].iter().filter(|(_, second)| commonly_confused(first, second));
+        pairs.extend(alike.map(|(b, _)| (*a, *b)));
+    }
+    pairs
 }
 
 /// Whether a pattern has a change in this gap.
