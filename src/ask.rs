@@ -156,7 +156,7 @@ pub fn rechecks(
             let about: Vec<_> = bucket.decided_about(&[first.entry]).cloned().collect();
             about
                 .into_iter()
-                .filter(|decided| decided.kind == Kind::Recheck && !decided.taken_back && decided.notes > 1)
+                .filter(|decided| decided.kind == Kind::Recheck && decided.counts && decided.notes > 1)
         });
         asked.extend(about.map(|decided| (first.point, Some(cavity.clone()), decided.id)));
     }

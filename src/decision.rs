@@ -1,7 +1,9 @@
 //! A decision: who settled what about which notes, when and why. It is never changed; another decision takes it back.
 //!
-//! Owns the record, its identity (a hash of what it means) and which decisions are taken back. What it does to notes
-//! is judged in `judge::decided`; how it is stored is the book's business.
+//! Owns the record and its identity (a hash of what it means); which decisions count `force` says. What they do to
+//! notes is judged in `judge::decided`; how they are stored is the book's business.
+
+pub mod force;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
@@ -212,13 +214,6 @@ impl Decision {
     }
 }
 
-/// The decisions that some `reopen` among all of them takes back. Whatever the order in which they came.
-#[must_use]
-pub fn taken_back<'d>(all: impl IntoIterator<Item = &'d Decision>) -> BTreeSet<DecisionId> {
-    let reopening = all.into_iter().filter(|decision| decision.kind == Kind::Reopen);
-    reopening.flat_map(|decision| decision.follows.iter().copied()).collect()
-}
-
 /// Puts decisions in the order in which they were made: by date, each after those that it follows, then by id.
 pub fn sort(decisions: &mut Vec<(DecisionId, Decision)>) {
     let mut waiting: BTreeMap<DecisionId, Decision> = std::mem::take(decisions).into_iter().collect();
@@ -305,7 +300,7 @@ mod tests {
         let second = decision(Kind::Reopen, &[first.id()], &[(1, Becomes::Kept)]);
         let third = decision(Kind::Retire, &[second.id()], &[(1, Becomes::Retired)]);
         let earlier = Decision { day: 19_000, ..decision(Kind::Retire, &[], &[(9, Becomes::Retired)]) };
-        let made = [earlier, first.clone(), second, third];
+        let made = [earlier, first, second, third];
         let wanted: Vec<DecisionId> = made.iter().map(Decision::id).collect();
         for turn in 0..4 {
             let mut list: Vec<_> = made.iter().map(|decision| (decision.id(), decision.clone())).collect();
@@ -313,6 +308,5 @@ mod tests {
             sort(&mut list);
             assert_eq!(list.iter().map(|(id, _)| *id).collect::<Vec<_>>(), wanted);
         }
-        assert_eq!(taken_back(&made), BTreeSet::from([first.id()]));
     }
 }

@@ -1,7 +1,7 @@
 //! Conflicts of the book laid out for a reader: the list, and one of them with its notes. Joins storage and
 //! judgement; how it looks is `show`'s business.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::book::{Book, BookError, BucketKey, ConflictRow, KnownModel, ModelId, StoredNote};
 use crate::decision::{DecisionId, Kind};
@@ -41,7 +41,14 @@ impl Dispute {
     /// The decision that made it what it is: the last that still counts.
     #[must_use]
     pub fn last_ruling(&self) -> Option<&Ruling> {
-        self.rulings.iter().rev().find(|ruling| !ruling.taken_back && ruling.decision.kind != Kind::Reopen)
+        let counts = |ruling: &&Ruling| ruling.force.counts() && ruling.decision.kind != Kind::Reopen;
+        self.rulings.iter().rev().find(counts)
+    }
+
+    /// The decisions that oppose each other, and between which nobody has decided yet.
+    pub fn opposing(&self) -> impl Iterator<Item = &Ruling> {
+        let undecided = |ruling: &&Ruling| ruling.force.opposed_by.iter().any(|other| !other.decided_anew);
+        self.rulings.iter().filter(undecided)
     }
 
     /// The notes that are or were in it.
@@ -220,9 +227,9 @@ fn lay_out(
 
 /// A conflict with the decisions about its notes.
 fn dispute(book: &Book, model: &KnownModel, anchor: NoteId, matter: Matter) -> Result<Dispute, BookError> {
-    let mut taken_back: BTreeMap<DecisionId, bool> = BTreeMap::new();
+    let mut decided: BTreeSet<DecisionId> = BTreeSet::new();
     let mut about = |bucket: &Bucket, entries: &[usize]| {
-        taken_back.extend(bucket.decided_about(entries).map(|decided| (decided.id, decided.taken_back)));
+        decided.extend(bucket.decided_about(entries).map(|decided| decided.id));
     };
     match &matter {
         Matter::Value { bucket, conflict, .. } => about(bucket, &conflict.everybody()),
@@ -235,8 +242,6 @@ fn dispute(book: &Book, model: &KnownModel, anchor: NoteId, matter: Matter) -> R
             }
         }
     }
-    let ids: Vec<DecisionId> = taken_back.keys().copied().collect();
-    let rulings = book.decisions_called(&ids)?.into_iter();
-    let rulings = rulings.map(|(id, decision)| Ruling { id, decision, taken_back: taken_back[&id] });
-    Ok(Dispute { model: model.clone(), anchor, matter, rulings: rulings.collect() })
+    let rulings = book.rulings_called(&Vec::from_iter(decided))?;
+    Ok(Dispute { model: model.clone(), anchor, matter, rulings })
 }

@@ -1,10 +1,10 @@
 //! How a note fared, and the log of a conflict or a vehicle: who wrote and who decided what, in the order of days.
 //! Joins storage and judgement; how it looks is `show`'s business.
 
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use crate::book::{Book, BookError, BucketKey, KnownModel, StoredNote};
-use crate::decision::{self, DecisionId};
+use crate::decision::DecisionId;
 use crate::judge::bucket::Bucket;
 use crate::judge::decided::Ruling;
 use crate::language::Language;
@@ -131,21 +131,19 @@ fn log(
     wanted: impl Fn(&Bucket, usize) -> bool,
 ) -> Result<Vec<Event>, BookError> {
     let mut events = Vec::new();
-    let mut taken_back: BTreeMap<DecisionId, bool> = BTreeMap::new();
+    let mut decided: BTreeSet<DecisionId> = BTreeSet::new();
     for (key, point, bucket) in book.buckets(language, model.id)? {
         let chosen: Vec<usize> = (0..bucket.entries.len()).filter(|at| wanted(&bucket, *at)).collect();
         for at in &chosen {
             events.extend(wrote(book, key, point, &bucket, *at)?);
         }
-        taken_back.extend(bucket.decided_about(&chosen).map(|decided| (decided.id, decided.taken_back)));
+        decided.extend(bucket.decided_about(&chosen).map(|decided| decided.id));
     }
-    let mut decisions = book.decisions_called(&taken_back.keys().copied().collect::<Vec<_>>())?;
-    decision::sort(&mut decisions);
     // On one day notes come first: what was decided was decided about them. Decisions keep their own order.
     events.sort_by_key(|event| (event.day(), id_of(event)));
-    for (id, decision) in decisions {
-        let before = events.iter().position(|event| event.day() > decision.day).unwrap_or(events.len());
-        let ruling = Ruling { id, decision, taken_back: taken_back[&id] };
+    for ruling in book.rulings_called(&Vec::from_iter(decided))? {
+        let day = ruling.decision.day;
+        let before = events.iter().position(|event| event.day() > day).unwrap_or(events.len());
         events.insert(before, Event::Decided(Box::new(ruling)));
     }
     Ok(events)

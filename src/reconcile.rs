@@ -85,11 +85,18 @@ pub fn outlook(
     decision: &Decision,
 ) -> Result<Outlook, BookError> {
     let about: BTreeSet<NoteId> = decision.about.iter().map(|(note, _)| *note).collect();
-    let concerned = |at: &usize| buckets[*at].2.entries.iter().any(|entry| about.contains(&entry.id));
+    let beside = book.rulings_beside(decision)?;
+    // With it other decisions may count no more, or again: what these are about is touched, too.
+    let hangs = |id: &DecisionId| beside.iter().any(|ruling| ruling.id == *id);
+    let concerned = |at: &usize| {
+        let bucket = &buckets[*at].2;
+        bucket.entries.iter().any(|entry| about.contains(&entry.id))
+            || bucket.decided.iter().any(|decided| hangs(&decided.id))
+    };
     let touched: Vec<usize> = (0..buckets.len()).filter(concerned).collect();
     let mut after = Vec::new();
     for at in &touched {
-        after.push(with(book, language, &buckets[*at].2, decision)?);
+        after.push(with(book, language, &buckets[*at].2, &beside)?);
     }
     let mut pairs = Pairs::default();
     for (at, then) in touched.iter().zip(&after) {
@@ -108,17 +115,13 @@ fn replaced(buckets: &Buckets, touched: &[usize], after: &[Bucket]) -> Vec<(Buck
     whole
 }
 
-/// A bucket with one decision more.
-fn with(book: &Book, language: &Language, bucket: &Bucket, decision: &Decision) -> Result<Bucket, BookError> {
-    let known: BTreeMap<DecisionId, bool> =
-        bucket.decided.iter().map(|decided| (decided.id, decided.taken_back)).collect();
-    let reopens = |id: DecisionId| decision.kind == Kind::Reopen && decision.follows.contains(&id);
-    let mut rulings: Vec<Ruling> = book
-        .decisions_called(&known.keys().copied().collect::<Vec<_>>())?
-        .into_iter()
-        .map(|(id, decision)| Ruling { id, decision, taken_back: known[&id] || reopens(id) })
-        .collect();
-    rulings.push(Ruling { id: decision.id(), decision: decision.clone(), taken_back: false });
+/// A bucket with one decision more, and with what hangs together with it as it would count then.
+fn with(book: &Book, language: &Language, bucket: &Bucket, beside: &[Ruling]) -> Result<Bucket, BookError> {
+    let hangs = |id: &DecisionId| beside.iter().any(|ruling| ruling.id == *id);
+    let others: Vec<DecisionId> =
+        bucket.decided.iter().map(|decided| decided.id).filter(|id| !hangs(id)).collect();
+    let mut rulings = book.rulings_called(&others)?;
+    rulings.extend(beside.iter().cloned());
     let mut after = bucket.as_claimed();
     decided::apply(&mut after, &rulings, |years, only| {
         Scope::parse(years, only, language.vocabulary(), language.year()).unwrap_or_default()
@@ -194,7 +197,11 @@ impl Outlook {
         for at in self.touched.iter().copied() {
             let (_, point, was) = &buckets[at];
             let becomes = &then[at].2;
-            let is_own = |entry: &usize| decision.becomes(was.entries[*entry].id).is_some();
+            let is_own = |entry: &usize| {
+                let (old, new) = (&was.entries[*entry], &becomes.entries[*entry]);
+                decision.becomes(old.id).is_some()
+                    || (old.is_live(), was.scope(old)) != (new.is_live(), becomes.scope(new))
+            };
             let own = (0..was.entries.len()).filter(is_own).flat_map(|entry| {
                 let held = [was, becomes].map(|bucket| bucket.scope(&bucket.entries[entry]).clone());
                 held.into_iter().chain([was.claimed_scope(entry).clone()])

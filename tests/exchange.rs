@@ -71,9 +71,14 @@ impl Shop {
     }
 
     fn load(&self, text: &str) {
+        self.ingest(text);
+    }
+
+    /// Loads a text; gives what was said.
+    fn ingest(&self, text: &str) -> String {
         let path = self.path("in.csv");
         std::fs::write(&path, text).expect("a sheet");
-        self.must(&["ingest", &path.display().to_string()]);
+        self.must(&["ingest", &path.display().to_string()])
     }
 
     /// Everything that the shop knows: the sheet, what contradicts, and some lookups.
@@ -145,12 +150,136 @@ fn must_be_equal(a: &Shop, b: &Shop, told: &str) {
     }
 }
 
+/// Two shops with the same two notes, which contradict each other, exchange what they decided, both ways.
+fn exchange(one: &Shop, two: &Shop) -> [String; 2] {
+    let (from_one, from_two) = (one.must(&["export"]), two.must(&["export"]));
+    let told = [one.ingest(&from_two), two.ingest(&from_one)];
+    must_be_equal(one, two, "exchanged");
+    told
+}
+
+fn state_of(shop: &Shop) -> (Json, Vec<Json>) {
+    let list = shop.json(&["conflicts", "--all", "--json"]);
+    let found = &list.as_array().expect("a list")[0];
+    (found["state"].clone(), found["decisions"].as_array().expect("decisions").clone())
+}
+
+fn grade_of(shop: &Shop) -> Json {
+    shop.json(&["lookup", "2016 tarn", "--point", "brake-signal", "--json"])["points"][0]["grade"].clone()
+}
+
+/// One shop held violet to be right, the other green. Once they exchanged what they decided, all notes were retired: the
+/// conflict was called settled, and a lookup said nothing at all.
+#[test]
+fn decisions_of_two_shops_that_say_the_opposite_do_nothing_until_somebody_decides_anew() {
+    let note = |colour: &str, by: &str| {
+        format!("Quillon,Tarn,2015-2019,,brake-signal,{colour},,,,,metered,{by},2024-05-01,2016")
+    };
+    let both = sheet(&[note("VT/WH", "R. Okafor"), note("GN", "M. Haugli")]);
+    let (one, two) = (Shop::new(), Shop::new());
+    [&one, &two].into_iter().for_each(|shop| shop.load(&both));
+    let id = one.json(&["conflicts", "--json"])[0]["id"].as_str().expect("an id").to_owned();
+    let decide = |shop: &Shop, day: i8, words: &str, by: &str| {
+        let words: Vec<&str> = ["reconcile", &id].into_iter().chain(words.split(' ')).collect();
+        let rest = ["--because", "metered again", "--by", by, "--yes"];
+        let (status, out, err) = shop.run_on(day, &[words.as_slice(), &rest].concat());
+        assert_eq!(status, Status::Done, "{words:?}\n{out}\n{err}");
+    };
+    decide(&one, 1, "uphold 1", "R. Okafor");
+    decide(&two, 2, "uphold 2", "M. Haugli");
+    assert_eq!([grade_of(&one), grade_of(&two)], ["backed", "backed"]);
+
+    for told in exchange(&one, &two) {
+        assert!(told.contains("is open again"), "{told}");
+    }
+    let (state, decisions) = state_of(&one);
+    assert_eq!((state.as_str(), decisions.len()), (Some("open"), 2));
+    for (own, other) in [(0, 1), (1, 0)] {
+        let opposed = &decisions[own]["opposed_by"][0];
+        assert_eq!(opposed["id"], decisions[other]["id"]);
+        assert_eq!((&opposed["by"], &opposed["decided_anew"]), (&decisions[other]["by"], &Json::from(false)));
+    }
+    assert_eq!(grade_of(&one), "disputed");
+    for command in [vec!["conflicts"], vec!["conflicts", &id], vec!["history", &id]] {
+        let told = one.must(&command);
+        let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+        for part in ["R. Okafor", "M. Haugli", "decided opposite things"] {
+            assert!(told.contains(part), "{command:?}: {told}");
+        }
+    }
+
+    decide(&one, 3, "uphold 1", "D. Pruett");
+    let settled = |shop: &Shop, told: &str| {
+        assert_eq!((state_of(shop).0, grade_of(shop)), ("settled".into(), "backed".into()), "{told}");
+    };
+    settled(&one, "decided anew");
+    exchange(&one, &two);
+    settled(&two, "and the other shop has it, too");
+    // Nor does an old one come to life again when the other is taken back.
+    for old in &state_of(&two).1[..2] {
+        let id = old["id"].as_str().expect("an id");
+        let words = ["reconcile", id, "reopen", "--because", "no", "--by", "M. Haugli", "--yes"];
+        assert_eq!(two.run_on(4, &words).0, Status::Done);
+        settled(&two, "an old one was taken back");
+    }
+    exchange(&one, &two);
+    // All shops of the same pieces have one book, whatever came first.
+    let mut pieces = tables(&two.must(&["export"]));
+    let decisions = pieces.pop().expect("the decisions");
+    let mut rows = decisions.lines();
+    let header = rows.next().expect("a header");
+    let mut by_decision: std::collections::BTreeMap<&str, String> = std::collections::BTreeMap::new();
+    for row in rows {
+        let own = by_decision.entry(row.split(',').next().unwrap_or_default());
+        *own.or_insert_with(|| format!("{header}\n")) += &format!("{row}\n");
+    }
+    pieces.extend(by_decision.into_values());
+    assert!(pieces.len() > 6, "{pieces:?}");
+    for turn in 0..pieces.len() {
+        pieces.rotate_left(1);
+        let three = Shop::new();
+        pieces.iter().for_each(|piece| three.load(piece));
+        must_be_equal(&one, &three, &format!("in pieces, turned {turn}"));
+    }
+}
+
+/// What one shop narrows to some years and the other to others does not leave a note without any.
+#[test]
+fn narrowings_that_do_not_meet_oppose_each_other() {
+    let (one, two) = (Shop::new(), Shop::new());
+    let row = "Quillon,Tarn,2015-2019,,brake-signal,GN,,,,,told,M. Haugli,2024-05-01,".to_owned();
+    [&one, &two].into_iter().for_each(|shop| shop.load(&sheet(std::slice::from_ref(&row))));
+    let id = one.json(&["lookup", "2016 tarn", "--json"])["points"][0]["answers"][0]["notes"][0]
+        .as_str()
+        .expect("an id")
+        .to_owned();
+    for (shop, years) in [(&one, "2015-2016"), (&two, "2018-2019")] {
+        let words =
+            ["reconcile", &id, "narrow", "--years", years, "--because", "seen", "--by", "D. Pruett", "--yes"];
+        assert_eq!(shop.run_on(1, &words).0, Status::Done);
+    }
+    exchange(&one, &two);
+    let note = one.json(&["history", &id, "--json"]);
+    assert_eq!(
+        (&note["standing"], note["decisions"][0]["opposed_by"].as_array().map(Vec::len)),
+        (&"stands".into(), Some(1))
+    );
+    // Whoever takes one back lets the other one count.
+    let old = note["decisions"][0]["id"].as_str().expect("an id");
+    assert_eq!(
+        one.run_on(2, &["reconcile", old, "reopen", "--because", "no", "--by", "D. Pruett", "--yes"]).0,
+        Status::Done
+    );
+    exchange(&one, &two);
+    assert_eq!(two.json(&["history", &id, "--json"])["standing"], "narrowed");
+}
+
 const ROUNDS: usize = 25;
 
 #[test]
 fn two_shops_that_exchange_end_up_with_the_same_book() {
     let mut random = Random(41);
-    let (mut decided, mut settled) = (0, 0);
+    let (mut decided, mut settled, mut opposed) = (0, 0, 0);
     for round in 0..ROUNDS {
         let (one, two) = (Shop::new(), Shop::new());
         let common = rows(&mut random, 6);
@@ -181,8 +310,11 @@ fn two_shops_that_exchange_end_up_with_the_same_book() {
         must_be_equal(&one, &two, &format!("round {round}, exchanged again"));
         let list = one.json(&["conflicts", "--state", "settled", "--json"]);
         settled += list.as_array().map_or(0, Vec::len);
+        let told = one.must(&["conflicts", "--all", "--json"]);
+        opposed += usize::from(told.contains("\"decided_anew\""));
     }
     assert!(decided > 4 * ROUNDS && settled > ROUNDS / 2, "{decided} decisions, {settled} settled conflicts");
+    assert!(opposed > 3, "decisions opposed each other in {opposed} rounds");
 }
 
 /// The tables of an export, each as a file of its own: the notes in two halves, the decisions.

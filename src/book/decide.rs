@@ -1,4 +1,5 @@
-//! Decisions in the book: putting them in, finding those about a note or a bucket, folding anew what they touch.
+//! Decisions in the book: putting them in, finding those about a note or a bucket and whether they count, folding anew
+//! what they touch.
 //!
 //! What a decision does to notes is judgement's business; here it is only kept, and never changed.
 
@@ -9,6 +10,7 @@ use serde_json::{Value as Json, json};
 
 use super::write::Outcome;
 use super::{Book, BookError, BucketKey, ModelId, NoteKey, Written, derive, learnt, names};
+use crate::decision::force::{Web, forces};
 use crate::decision::{self, Becomes, Decision, DecisionId, Kind};
 use crate::judge::bucket::Bucket;
 use crate::judge::cavity::names_cavities;
@@ -98,7 +100,7 @@ impl Book {
         select(&self.db, condition, params![low.0, high.0, most]).map_err(|error| self.sql(error))
     }
 
-    /// The decisions about a note, in the order in which they were made, each with whether it is taken back.
+    /// The decisions about a note, in the order in which they were made, each with whether it counts.
     ///
     /// # Errors
     /// The book cannot be read.
@@ -111,15 +113,43 @@ impl Book {
         read().map_err(|error| self.sql(error))
     }
 
+    /// These decisions as far as the book has them, in the order in which they were made, each with whether it counts.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn rulings_called(&self, ids: &[DecisionId]) -> Result<Vec<Ruling>, BookError> {
+        let read = || {
+            let mut rulings = rulings(&self.db, ids.iter().copied().collect())?;
+            in_order(&mut rulings);
+            Ok(rulings)
+        };
+        read().map_err(|error| self.sql(error))
+    }
+
+    /// All decisions that hang together with one that is not in the book yet: by a note that both are about, or by
+    /// following. Whether they count is told as if it were.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn rulings_beside(&self, decision: &Decision) -> Result<Vec<Ruling>, BookError> {
+        let read = || {
+            let notes = decision.about.iter().map(|(note, _)| *note);
+            let mut from = called(&self.db, notes)?;
+            from.extend(decision.follows.iter().copied());
+            let mut web = web(&self.db, from)?;
+            web.insert(decision.id(), decision.clone());
+            Ok(weighed(web, |_| true))
+        };
+        read().map_err(|error| self.sql(error))
+    }
+
     /// The decisions that came after one and named it, `reopen` among them.
     ///
     /// # Errors
     /// The book cannot be read.
-    pub fn followers(&self, id: DecisionId) -> Result<Vec<(DecisionId, Decision)>, BookError> {
-        let condition = "decision.id IN (SELECT later FROM follows WHERE earlier = ?1)";
-        let mut found = select(&self.db, condition, [id.0]).map_err(|error| self.sql(error))?;
-        decision::sort(&mut found);
-        Ok(found)
+    pub fn followers(&self, id: DecisionId) -> Result<Vec<Ruling>, BookError> {
+        let later = followers(&self.db, id).map_err(|error| self.sql(error))?;
+        self.rulings_called(&later)
     }
 }
 
@@ -214,21 +244,49 @@ pub(super) fn any(db: &Connection) -> rusqlite::Result<bool> {
     db.prepare_cached("SELECT EXISTS (SELECT 1 FROM decided)")?.query_row([], |row| row.get(0))
 }
 
-fn is_taken_back(db: &Connection, id: DecisionId) -> rusqlite::Result<bool> {
-    db.prepare_cached(
-        "SELECT EXISTS (SELECT 1 FROM follows JOIN decision ON decision.id = later WHERE earlier = ?1 AND kind = ?2)",
-    )?
-    .query_row(params![id.0, Kind::Reopen.number()], |row| row.get(0))
+/// The decisions that name one as earlier.
+fn followers(db: &Connection, id: DecisionId) -> rusqlite::Result<Vec<DecisionId>> {
+    let mut query = db.prepare_cached("SELECT later FROM follows WHERE earlier = ?1")?;
+    query.query_map([id.0], |row| row.get(0).map(DecisionId))?.collect()
 }
 
-fn rulings(db: &Connection, ids: BTreeSet<[u8; 10]>) -> rusqlite::Result<Vec<Ruling>> {
-    let mut rulings = Vec::new();
-    for id in ids.into_iter().map(DecisionId) {
-        if let Some(decision) = one(db, id)? {
-            rulings.push(Ruling { id, decision, taken_back: is_taken_back(db, id)? });
+/// The ids of the decisions about some of these notes.
+fn called(db: &Connection, notes: impl Iterator<Item = NoteId>) -> rusqlite::Result<BTreeSet<DecisionId>> {
+    let mut query = db.prepare_cached("SELECT decision FROM decided WHERE note = ?1")?;
+    let mut ids = BTreeSet::new();
+    for note in notes {
+        for id in query.query_map([note.0], |row| row.get(0).map(DecisionId))? {
+            ids.insert(id?);
         }
     }
-    Ok(rulings)
+    Ok(ids)
+}
+
+/// These decisions and all that hang together with them: whether one counts may hang on any of them.
+fn web(db: &Connection, from: BTreeSet<DecisionId>) -> rusqlite::Result<Web> {
+    let (mut found, mut waiting) = (Web::new(), Vec::from_iter(from));
+    while let Some(id) = waiting.pop() {
+        if found.contains_key(&id) {
+            continue;
+        }
+        let Some(decision) = one(db, id)? else { continue };
+        waiting.extend(&decision.follows);
+        waiting.extend(followers(db, id)?);
+        waiting.extend(called(db, decision.about.iter().map(|(note, _)| *note))?);
+        found.insert(id, decision);
+    }
+    Ok(found)
+}
+
+/// The wanted decisions of a web, by id, each with whether it counts.
+fn weighed(web: Web, wanted: impl Fn(DecisionId) -> bool) -> Vec<Ruling> {
+    let mut forces = forces(&web);
+    let own = web.into_iter().filter(|(id, _)| wanted(*id));
+    own.map(|(id, decision)| Ruling { id, decision, force: forces.remove(&id).unwrap_or_default() }).collect()
+}
+
+fn rulings(db: &Connection, ids: BTreeSet<DecisionId>) -> rusqlite::Result<Vec<Ruling>> {
+    Ok(weighed(web(db, ids.clone())?, |id| ids.contains(&id)))
 }
 
 /// The decisions about some of these notes.
@@ -236,14 +294,7 @@ pub(super) fn rulings_about(
     db: &Connection,
     notes: impl Iterator<Item = NoteId>,
 ) -> rusqlite::Result<Vec<Ruling>> {
-    let mut query = db.prepare_cached("SELECT decision FROM decided WHERE note = ?1")?;
-    let mut ids: BTreeSet<[u8; 10]> = BTreeSet::new();
-    for note in notes {
-        for id in query.query_map([note.0], |row| row.get(0))? {
-            ids.insert(id?);
-        }
-    }
-    rulings(db, ids)
+    rulings(db, called(db, notes)?)
 }
 
 /// The decisions about the notes of a bucket.
@@ -259,15 +310,15 @@ pub(super) fn rulings_with_new(
     new: usize,
 ) -> rusqlite::Result<Vec<Ruling>> {
     let Some(known) = folding.decided() else { return rulings_of(db, folding.bucket()) };
-    let mut found = rulings_about(db, folding.bucket().entries[new..].iter().map(|entry| entry.id))?;
-    found.extend(rulings(db, known.iter().map(|id| id.0).collect())?);
-    Ok(found)
+    let mut ids = called(db, folding.bucket().entries[new..].iter().map(|entry| entry.id))?;
+    ids.extend(known);
+    rulings(db, ids)
 }
 
 /// Puts decisions in that the book does not have, and folds anew what they touch.
 pub(super) fn put(db: &Connection, memo: &mut Memo<'_>, decisions: &[Decision]) -> rusqlite::Result<Written> {
     let mut written = Written::default();
-    let mut touched: BTreeSet<BucketKey> = BTreeSet::new();
+    let mut new: BTreeSet<DecisionId> = BTreeSet::new();
     for decision in decisions {
         let id = decision.id();
         let known = one(db, id)?.is_some();
@@ -277,12 +328,12 @@ pub(super) fn put(db: &Connection, memo: &mut Memo<'_>, decisions: &[Decision]) 
         }
         insert(db, id, decision)?;
         index(db, id, decision)?;
+        new.insert(id);
+    }
+    // Any decision that hangs together with a new one may count no more, or again.
+    let mut touched: BTreeSet<BucketKey> = BTreeSet::new();
+    for decision in web(db, new)?.values() {
         touch(db, decision, &mut touched)?;
-        for earlier in decision.follows.iter().filter(|_| decision.kind == Kind::Reopen) {
-            if let Some(earlier) = one(db, *earlier)? {
-                touch(db, &earlier, &mut touched)?;
-            }
-        }
     }
     fold_anew(db, memo, &touched, &mut written)?;
     learnt::keep(db, memo.language)?;

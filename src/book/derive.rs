@@ -17,7 +17,7 @@ use crate::value::Relation;
 use crate::vehicle::{Scope, Vehicle};
 
 /// The version of what is derived: it changes with the folded form and the rules of folding.
-const VERSION: &str = "5";
+const VERSION: &str = "6";
 
 /// The point number under which conflicts across points are listed.
 pub(super) const ACROSS: u16 = 0;

@@ -4,7 +4,8 @@
 use rusqlite::{Connection, OptionalExtension};
 
 use super::{Book, BookError, decide, derive};
-use crate::decision::{self, Decision};
+use crate::decision::force::{Force, Web, forces};
+use crate::decision::{Decision, DecisionId};
 use crate::judge::pattern::doubt::Doubt;
 use crate::judge::pattern::learn::Settled;
 use crate::language::Language;
@@ -34,12 +35,13 @@ pub(super) fn kept(db: &Connection) -> rusqlite::Result<Settled> {
     Ok(told.and_then(|text| serde_json::from_str(&text).ok()).unwrap_or_default())
 }
 
-/// Counts all decisions that stand, by the notes that are here.
+/// Counts all decisions that count, by the notes that are here.
 pub(super) fn counted(db: &Connection, language: &Language) -> rusqlite::Result<Settled> {
-    let all = decide::all(db)?;
-    let back = decision::taken_back(all.iter().map(|(_, decision)| decision));
+    let all: Web = decide::all(db)?.into_iter().collect();
+    let forces = forces(&all);
+    let counts = |id: &DecisionId| forces.get(id).is_some_and(Force::counts);
     let standing: Vec<&Decision> =
-        all.iter().filter(|(id, _)| !back.contains(id)).map(|(_, decision)| decision).collect();
+        all.iter().filter(|(id, _)| counts(id)).map(|(_, decision)| decision).collect();
     let mut query = db.prepare_cached("SELECT years, only FROM note WHERE id = ?1")?;
     let read = |years: &str, only: &str| derive::scope(language, years, only);
     let mut failed = None;

@@ -108,14 +108,14 @@ fn of_decision(
     code: &str,
 ) -> Result<Status, Failure> {
     use crate::decision::Kind as Decided;
-    let (id, decision) = find_decision(book, written, code)?;
+    let (id, _) = find_decision(book, written, code)?;
+    let Some(ruling) = book.rulings_called(&[id])?.pop() else { return Ok(Status::Nothing) };
     let followers = book.followers(id)?;
-    let back: Vec<_> = followers.iter().filter(|(_, later)| later.kind == Decided::Reopen).collect();
-    let ruling = Ruling { id, decision, taken_back: !back.is_empty() };
+    let back = followers.iter().filter(|later| later.decision.kind == Decided::Reopen);
     if console.json {
         let mut json = decisions::ruling_json(language, &ruling);
-        json["taken_back_by"] = json!(back.iter().map(|(id, _)| id.to_string()).collect::<Vec<_>>());
-        json["followed_by"] = json!(followers.iter().map(|(id, _)| id.to_string()).collect::<Vec<_>>());
+        json["taken_back_by"] = json!(back.map(|later| later.id.to_string()).collect::<Vec<_>>());
+        json["followed_by"] = json!(followers.iter().map(|later| later.id.to_string()).collect::<Vec<_>>());
         console.print_json(&json)?;
         return Ok(Status::Done);
     }
@@ -127,9 +127,8 @@ fn of_decision(
         page.gap();
         page.paragraph(0, &[(Label::Title, "After it:")]);
     }
-    for (id, later) in followers {
-        let ruling = Ruling { id, decision: later, taken_back: false };
-        decisions::one(&mut page, language, &ruling, shown, 0);
+    for later in followers {
+        decisions::one(&mut page, language, &later, shown, 0);
     }
     console.print(page)?;
     Ok(Status::Done)

@@ -184,7 +184,8 @@ impl Target {
         let mut standing = std::collections::BTreeMap::new();
         for note in notes {
             let rulings = book.rulings_about(note)?.into_iter();
-            let counts = rulings.filter(|ruling| !ruling.taken_back && ruling.decision.kind != Kind::Reopen);
+            let counts =
+                rulings.filter(|ruling| !ruling.force.taken_back && ruling.decision.kind != Kind::Reopen);
             standing.extend(counts.map(|ruling| (ruling.id, ruling.decision)));
         }
         if let Some((id, _)) = &self.decision {

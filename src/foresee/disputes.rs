@@ -93,7 +93,7 @@ impl<'b> Disputes<'b> {
         for (.., bucket) in self.before {
             let entries = (0..bucket.entries.len()).filter(|at| was.notes.contains(&bucket.entries[*at].id));
             let entries: Vec<usize> = entries.collect();
-            let counts = bucket.decided_about(&entries).filter(|decided| !decided.taken_back);
+            let counts = bucket.decided_about(&entries).filter(|decided| decided.counts);
             ids.extend(counts.filter(|decided| wanted(decided.kind)).map(|decided| decided.id));
         }
         book.decisions_called(&ids.into_iter().collect::<Vec<_>>())

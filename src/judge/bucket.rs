@@ -100,8 +100,8 @@ pub struct Decided {
     pub kind: Kind,
     /// When, in days since 1970-01-01.
     pub day: i32,
-    /// Whether another decision takes it back.
-    pub taken_back: bool,
+    /// Whether it counts: it is not taken back, and none opposes it.
+    pub counts: bool,
     /// How many notes it is about, those of other points and those that are not in the book among them.
     pub notes: u32,
     /// The notes of it that are here, ascending: numbers into `Bucket::entries`, each with the place that it is of

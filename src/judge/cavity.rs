@@ -185,7 +185,7 @@ fn is_to_be_rechecked(places: &[Place<'_>], conflict: &CavityConflict) -> bool {
     for claimant in &conflict.claimants {
         let Some(bucket) = buckets.get(&claimant.point) else { continue };
         let waiting =
-            |decided: &&Decided| decided.kind == Kind::Recheck && !decided.taken_back && decided.notes > 1;
+            |decided: &&Decided| decided.kind == Kind::Recheck && decided.counts && decided.notes > 1;
         for decided in bucket.decided_about(&[claimant.entry]).filter(waiting) {
             asked.entry(decided.id).or_insert((decided.day, BTreeSet::new())).1.insert(claimant.id);
         }
@@ -291,7 +291,7 @@ fn places_of(bucket: &Bucket, entries: &[usize]) -> Vec<(DecisionId, u16)> {
         return Vec::new();
     }
     let mut places = Vec::new();
-    for decided in bucket.decided.iter().filter(|decided| !decided.taken_back) {
+    for decided in bucket.decided.iter().filter(|decided| decided.counts) {
         let same = decided.entries.iter().filter(|(_, place)| *place > 0);
         let same = same.filter(|(other, _)| says_the_same(bucket, *other as usize, entries[0]));
         places.extend(same.map(|(_, place)| (decided.id, *place)));

@@ -1,5 +1,5 @@
 //! What decisions do to the notes of a bucket. Their order does not matter: scopes are met, what one retires stays
-//! retired, and what is taken back does nothing.
+//! retired, and what is taken back or opposed does nothing.
 //!
 //! Pure: a bucket and decisions in, a bucket out. Which conflicts that leaves is `conflict`'s to find, how decisions
 //! are come by `settle`'s.
@@ -7,19 +7,20 @@
 use std::collections::BTreeMap;
 
 use super::bucket::{Bucket, Clash, Decided, Entry, RETIRED};
+use crate::decision::force::Force;
 use crate::decision::{Becomes, Decision, DecisionId, Kind};
 use crate::note::NoteId;
 use crate::vehicle::{Match, Scope, Vehicle};
 
-/// A decision, and whether another takes it back.
+/// A decision, and whether it counts.
 #[derive(Debug, Clone)]
 pub struct Ruling {
     /// Its id.
     pub id: DecisionId,
     /// What was decided.
     pub decision: Decision,
-    /// Whether another decision takes it back.
-    pub taken_back: bool,
+    /// Whether another decision takes it back, or opposes it.
+    pub force: Force,
 }
 
 /// Does to a bucket, whose replaced notes are settled, what decisions say. Of what they say about notes that are not
@@ -44,7 +45,7 @@ pub fn apply(bucket: &mut Bucket, rulings: &[Ruling], mut scope: impl FnMut(&str
         if here.is_empty() {
             continue;
         }
-        if !ruling.taken_back {
+        if ruling.force.counts() {
             rule(bucket, &here, &mut narrowed, &mut scope);
         }
         bucket.decided.push(known(ruling, &here));
@@ -60,7 +61,7 @@ fn known(ruling: &Ruling, here: &[(u32, &Becomes)]) -> Decided {
         id: ruling.id,
         kind: ruling.decision.kind,
         day: ruling.decision.day,
-        taken_back: ruling.taken_back,
+        counts: ruling.force.counts(),
         notes: u32::try_from(ruling.decision.about.len()).unwrap_or(u32::MAX),
         entries,
     }
@@ -174,12 +175,12 @@ fn may_be(scope: &Scope, vehicle: &Vehicle) -> bool {
     scope.matches(vehicle) != Match::Excluded
 }
 
-/// Whether a recheck stands out: it is not taken back, what it is about still matters, and nobody has looked at such
+/// Whether a recheck stands out: it counts, what it is about still matters, and nobody has looked at such
 /// a vehicle since.
 #[must_use]
 pub fn is_pending(bucket: &Bucket, decided: &Decided) -> bool {
     decided.kind == Kind::Recheck
-        && !decided.taken_back
+        && decided.counts
         && recheck_scopes(bucket, decided).next().is_some()
         && !bucket.entries.iter().enumerate().any(|(at, entry)| is_answer(bucket, decided, at, entry))
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use serde_json::{Map, Value as Json, json};
 
 use super::decisions;
-use super::ids::{cavity_code, conflict_code, note_code};
+use super::ids::{cavity_code, conflict_code, decision_code, note_code};
 use super::page::{Label, Page, capitalised, counted, listed};
 use super::sentence::{plain, sentence};
 use super::splits;
@@ -37,14 +37,24 @@ pub fn list(page: &mut Page, language: &Language, disputes: &[Dispute], shown: u
             ],
         );
         page.paragraph(4, &[(Label::Plain, &sides)]);
-        if let Some(state) = state(dispute) {
+        if let Some(state) = state(dispute, shown) {
             page.paragraph(4, &[(label(dispute.state()), &state)]);
         }
     }
 }
 
 /// What was decided last, where something was.
-fn state(dispute: &Dispute) -> Option<String> {
+fn state(dispute: &Dispute, shown: usize) -> Option<String> {
+    let opposing: Vec<String> = dispute
+        .opposing()
+        .map(|one| format!("{} of {}", decision_code(one.id, shown), one.decision.by))
+        .collect();
+    if dispute.state() == State::Open && !opposing.is_empty() {
+        let who = listed(&opposing, "and");
+        return Some(format!(
+            "Open again: {who} decided opposite things, and none of that counts until somebody decides anew"
+        ));
+    }
     let last = dispute.last_ruling().map(|ruling| &ruling.decision);
     let said = |last: &Decision| {
         format!("{} {} by {}: “{}”", last.kind.done(), date_text(last.day), last.by, last.because)
@@ -173,7 +183,7 @@ pub fn one(page: &mut Page, language: &Language, dispute: &Dispute, shown: usize
             (Label::Plain, &what),
         ],
     );
-    if let Some(state) = state(dispute) {
+    if let Some(state) = state(dispute, shown) {
         page.paragraph(0, &[(label(dispute.state()), &state)]);
     }
     match &dispute.matter {

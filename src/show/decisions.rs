@@ -5,6 +5,7 @@ use serde_json::{Value as Json, json};
 use super::ids::{decision_code, note_code};
 use super::page::{Label, Page, counted, listed};
 use super::preview;
+use crate::decision::force::{Force, Opponent};
 use crate::decision::{Becomes, Decision, DecisionId, Kind};
 use crate::judge::decided::Ruling;
 use crate::language::Language;
@@ -49,7 +50,7 @@ pub fn one(page: &mut Page, language: &Language, ruling: &Ruling, shown: usize, 
     } else {
         format!("{}. ", decision.kind.done())
     };
-    let back = if ruling.taken_back { " Taken back later." } else { "" };
+    let back = force(&ruling.force, shown);
     page.paragraph(
         indent,
         &[
@@ -59,12 +60,31 @@ pub fn one(page: &mut Page, language: &Language, ruling: &Ruling, shown: usize, 
             (Label::Plain, "“"),
             (Label::Plain, &decision.because),
             (Label::Plain, "”"),
-            (Label::Weak, back),
+            (Label::Weak, &back),
         ],
     );
     if !matches!(decision.kind, Kind::Recheck | Kind::Reopen) {
         outcomes(page, language, decision, shown, indent + 4);
     }
+}
+
+/// Why a decision does not count, where it does not: ` Taken back later.`
+#[must_use]
+pub fn force(force: &Force, shown: usize) -> String {
+    if force.taken_back {
+        return " Taken back later.".to_owned();
+    }
+    if force.opposed_by.is_empty() {
+        return String::new();
+    }
+    let opponent = |other: &Opponent| format!("{} of {}", decision_code(other.id, shown), other.by);
+    let others: Vec<String> = force.opposed_by.iter().map(opponent).collect();
+    let until = match force.opposed_by.iter().all(|other| other.decided_anew) {
+        true => "somebody decided anew",
+        false => "neither counts until somebody decides anew",
+    };
+    let verb = if others.len() == 1 { "says" } else { "say" };
+    format!(" {} {verb} the opposite: {until}.", listed(&others, "and"))
 }
 
 /// What becomes of notes, those that become the same in one line.
@@ -125,11 +145,16 @@ pub fn to_json(language: &Language, id: DecisionId, decision: &Decision) -> Json
     })
 }
 
-/// A decision as JSON, with whether another takes it back.
+/// A decision as JSON, with whether another takes it back, and which oppose it.
 #[must_use]
 pub fn ruling_json(language: &Language, ruling: &Ruling) -> Json {
     let mut json = to_json(language, ruling.id, &ruling.decision);
-    json["taken_back"] = json!(ruling.taken_back);
+    json["taken_back"] = json!(ruling.force.taken_back);
+    let opponent = |other: &Opponent| {
+        let (id, on) = (other.id.to_string(), date_text(other.day));
+        json!({ "id": id, "by": other.by, "on": on, "decided_anew": other.decided_anew })
+    };
+    json["opposed_by"] = json!(ruling.force.opposed_by.iter().map(opponent).collect::<Vec<_>>());
     json
 }
 

@@ -94,11 +94,11 @@ fn decided(page: &mut Page, language: &Language, note: &StoredNote, ruling: &Rul
     };
     let day = date_text(decision.day);
     let told = format!("{day}, {}, {}{what}. “{}” ", decision.by, decision.kind.word(), decision.because);
-    let back = if ruling.taken_back { " Taken back later." } else { "" };
+    let back = decisions::force(&ruling.force, shown);
     let code = decision_code(ruling.id, shown);
     page.paragraph(
         2,
-        &[(Label::Aside, "Decided: "), (Label::Plain, &told), (Label::Id, &code), (Label::Weak, back)],
+        &[(Label::Aside, "Decided: "), (Label::Plain, &told), (Label::Id, &code), (Label::Weak, &back)],
     );
 }
 

@@ -3,6 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use baybook::decision::force::Force;
 use baybook::decision::{Becomes, Decision, Kind};
 use baybook::judge::answer::judge;
 use baybook::judge::bucket::{Bucket, Clash};
@@ -26,7 +27,7 @@ fn decision(kind: Kind, outcome: Outcome) -> Decision {
 }
 
 fn ruling(decision: Decision, taken_back: bool) -> Ruling {
-    Ruling { id: decision.id(), decision, taken_back }
+    Ruling { id: decision.id(), decision, force: Force { taken_back, ..Force::default() } }
 }
 
 /// The bucket with these decisions.
