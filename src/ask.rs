@@ -6,13 +6,15 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::book::{Book, BookError, BucketKey, KnownModel, ModelId, Words};
 use crate::decision::{Decision, DecisionId, Kind};
-use crate::judge::answer::{Answer, Judged, judge_with};
+use crate::judge::answer::{Answer, Judged, judge, judge_with};
 use crate::judge::bucket::Bucket;
 use crate::judge::cavity::CavityConflict;
 use crate::judge::conflict::State;
+use crate::judge::grade::Grade;
 use crate::judge::pattern::Outlook;
 use crate::language::Language;
 use crate::note::NoteId;
+use crate::search::Hit;
 use crate::spread;
 use crate::vehicle::Vehicle;
 
@@ -108,6 +110,26 @@ pub fn ask(
         (0..language.catalogue.points.len()).filter(|point| wanted(*point) && !known(point)).collect();
     let shown = book.shown_characters()?;
     Ok(Found { model, heard_of: true, vehicle, blank, points, cavities, tasks, shown })
+}
+
+/// How far what a found note says can be trusted on the vehicle that it was seen on, or on any that it claims: the grade
+/// of the answer that it backs there. Only its own point is read. None where the note does not count any more.
+///
+/// # Errors
+/// The book cannot be read.
+pub fn grade_of(book: &Book, language: &Language, hit: &Hit) -> Result<Option<Grade>, BookError> {
+    if !hit.standing.stands() {
+        return Ok(None);
+    }
+    let seen =
+        Vehicle::parse_seen(&hit.note.seen, language.vocabulary(), language.year()).unwrap_or_default();
+    let vehicle = seen.year_settled_by(&hit.scope.years());
+    let Some(bucket) = book.bucket(language, hit.note.key.bucket())? else { return Ok(None) };
+    let Some(entry) = bucket.entries.iter().position(|entry| entry.id == hit.note.id) else {
+        return Ok(None);
+    };
+    let judged = judge(&bucket, &vehicle);
+    Ok(judged.answers.iter().find(|answer| answer.entries.contains(&entry)).map(|answer| answer.grade))
 }
 
 /// What a book says of a vehicle whose model it has never heard of: nothing, on every point for which `wanted` holds.

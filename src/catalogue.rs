@@ -48,6 +48,15 @@ pub struct Point {
     pub check: String,
     /// What can go wrong here, beside the general cautions.
     pub cautions: Vec<String>,
+    /// Whether the shop's own file says all this, and not the one that comes with the program.
+    pub own: bool,
+}
+
+impl Point {
+    /// Everything that it is called: its name, its title, and the other words for it.
+    pub fn phrases(&self) -> impl Iterator<Item = &str> {
+        [&self.name, &self.title].into_iter().chain(&self.aliases).map(String::as_str)
+    }
 }
 
 /// All points and fields of one book.
@@ -77,10 +86,12 @@ impl Catalogue {
     pub fn load(own: Option<(&str, &str)>) -> Result<Self, CatalogueError> {
         let fail = |file: &str, message| CatalogueError { file: file.to_owned(), message };
         let mut catalogue = Self { fields: Vec::new(), points: Vec::new(), cautions: Vec::new() };
-        catalogue.lay_over(crate::schema::points()).map_err(|message| fail("schema/points.toml", message))?;
+        catalogue
+            .lay_over(crate::schema::points(), false)
+            .map_err(|message| fail("schema/points.toml", message))?;
         if let Some((name, text)) = own {
             let file = toml::from_str(text).map_err(|error| fail(name, error.to_string()))?;
-            catalogue.lay_over(file).map_err(|message| fail(name, message))?;
+            catalogue.lay_over(file, true).map_err(|message| fail(name, message))?;
         }
         Ok(catalogue)
     }
@@ -102,12 +113,9 @@ impl Catalogue {
     #[must_use]
     pub fn point_by_words(&self, words: &str) -> Option<usize> {
         let wanted = crate::vehicle::names::fold(words);
-        self.points.iter().position(|point| {
-            [&point.name, &point.title]
-                .into_iter()
-                .chain(&point.aliases)
-                .any(|known| crate::vehicle::names::fold(known) == wanted)
-        })
+        self.points
+            .iter()
+            .position(|point| point.phrases().any(|known| crate::vehicle::names::fold(known) == wanted))
     }
 
     /// The points whose name, title or an alias contains all of `words`, whatever the case: `stop`, `brake`.
@@ -119,9 +127,7 @@ impl Catalogue {
                 .iter()
                 .all(|word| !word.is_empty() && known.split([' ', '-']).any(|own| own.starts_with(word)))
         };
-        self.points.iter().filter(move |point| {
-            [&point.name, &point.title].into_iter().chain(&point.aliases).any(|known| contains(known))
-        })
+        self.points.iter().filter(move |point| point.phrases().any(&contains))
     }
 
     /// What to try instead of a name that no point has.
@@ -144,7 +150,7 @@ impl Catalogue {
         }
     }
 
-    fn lay_over(&mut self, file: File) -> Result<(), String> {
+    fn lay_over(&mut self, file: File, own: bool) -> Result<(), String> {
         if file.version != 1 {
             return Err(format!("version {} is not known; this program reads version 1", file.version));
         }
@@ -156,7 +162,7 @@ impl Catalogue {
             }
         }
         for (name, entry) in file.point.0 {
-            let point = self.build_point(&name, entry)?;
+            let point = Point { own, ..self.build_point(&name, entry)? };
             match self.point(&name) {
                 Some(at) => self.points[at] = point,
                 None => self.points.push(point),
@@ -198,6 +204,7 @@ impl Catalogue {
             about: entry.about,
             check: entry.check,
             cautions: entry.cautions,
+            own: false,
         })
     }
 }

@@ -253,7 +253,7 @@ fn others(
     at_hand: &[(BucketKey, usize, Bucket)],
 ) -> rusqlite::Result<Vec<(BucketKey, usize, Bucket)>> {
     let wanted = |key: BucketKey| at_hand.iter().all(|(other, _, _)| *other != key);
-    let buckets = some_of_model(db, language, model, wanted)?;
+    let buckets = between(db, language, BucketKey::of_model(model), wanted)?;
     Ok(buckets.into_iter().filter(|(_, _, bucket)| cavity::names_cavities(bucket)).collect())
 }
 
@@ -264,16 +264,20 @@ pub(super) fn of_model(
     language: &Language,
     model: ModelId,
 ) -> rusqlite::Result<Vec<(BucketKey, usize, Bucket)>> {
-    some_of_model(db, language, model, |_| true)
+    between(db, language, BucketKey::of_model(model), |_| true)
 }
 
-fn some_of_model(
+/// One bucket, where there is one of a point that the catalogue knows.
+pub(super) fn one(db: &Connection, language: &Language, key: BucketKey) -> rusqlite::Result<Option<Bucket>> {
+    Ok(between(db, language, (key, key), |_| true)?.pop().map(|(.., bucket)| bucket))
+}
+
+fn between(
     db: &Connection,
     language: &Language,
-    model: ModelId,
+    (first, last): (BucketKey, BucketKey),
     wanted: impl Fn(BucketKey) -> bool,
 ) -> rusqlite::Result<Vec<(BucketKey, usize, Bucket)>> {
-    let (first, last) = BucketKey::of_model(model);
     let mut query = db.prepare_cached(
         "SELECT bucket.key, point.name, fold FROM bucket JOIN point ON point.id = bucket.key & 1023
          WHERE bucket.key BETWEEN ?1 AND ?2 ORDER BY bucket.key",

@@ -31,6 +31,22 @@ impl Book {
         self.models_where("1 ORDER BY make_key, model_key", [])
     }
 
+    /// Tells the maker and the model of every model that the book knows, in no order.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn each_model(&self, tell: &mut dyn FnMut(&str, &str)) -> Result<(), BookError> {
+        let mut read = || -> rusqlite::Result<()> {
+            let mut query = self.db.prepare_cached("SELECT make, model FROM model")?;
+            let mut rows = query.query([])?;
+            while let Some(row) = rows.next()? {
+                tell(row.get_ref(0)?.as_str()?, row.get_ref(1)?.as_str()?);
+            }
+            Ok(())
+        };
+        read().map_err(|error| self.sql(error))
+    }
+
     /// The models whose name without case and punctuation is `model_key`, of whatever maker.
     ///
     /// # Errors
@@ -64,8 +80,8 @@ impl Book {
         params: impl rusqlite::Params,
     ) -> Result<Vec<KnownModel>, BookError> {
         let read = || -> rusqlite::Result<Vec<KnownModel>> {
-            let mut query =
-                self.db.prepare(&format!("SELECT id, make, model FROM model WHERE {condition}"))?;
+            let text = format!("SELECT id, make, model FROM model WHERE {condition}");
+            let mut query = self.db.prepare_cached(&text)?;
             query
                 .query_map(params, |row| {
                     Ok(KnownModel { id: ModelId(row.get(0)?), make: row.get(1)?, model: row.get(2)? })

@@ -154,6 +154,14 @@ impl Book {
         derive::of_model(&self.db, language, model).map_err(|error| self.sql(error))
     }
 
+    /// What is known of one point of one model, where anything is.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn bucket(&self, language: &Language, key: BucketKey) -> Result<Option<Bucket>, BookError> {
+        derive::one(&self.db, language, key).map_err(|error| self.sql(error))
+    }
+
     /// One note by its key.
     ///
     /// # Errors

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, HashMap};
 
 use rusqlite::{Connection, OptionalExtension, Row, TransactionBehavior, params};
 
-use super::{Book, BookError, NoteKey, StoredNote, derive};
+use super::{Book, BookError, NoteKey, StoredNote};
 use crate::judge::bucket::Bucket;
 use crate::language::Language;
 use crate::note::{Basis, NoteId};
@@ -195,9 +195,7 @@ impl Book {
     /// # Errors
     /// The book cannot be read.
     pub fn holds_for(&self, language: &Language, note: &StoredNote) -> Result<Scope, BookError> {
-        let load = || derive::load(&self.db, note.key.bucket());
-        let bytes = load().map_err(|error| self.sql(error))?;
-        let bucket = bytes.and_then(|bytes| derive::decode(&bytes));
+        let bucket = self.bucket(language, note.key.bucket())?;
         let scope = bucket.and_then(|bucket| {
             let entry = bucket.entries.iter().find(|entry| entry.id == note.id)?;
             Some(bucket.scope(entry).clone())

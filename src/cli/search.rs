@@ -5,16 +5,15 @@ use std::num::NonZeroUsize;
 use super::console::{Console, Failure, Status};
 use super::lookup::point;
 use super::vehicle::{Meant, find};
-use crate::ask::{Detail, ask};
+use crate::ask::grade_of;
 use crate::book::{Book, Standing};
-use crate::judge::grade::Grade;
 use crate::language::Language;
 use crate::note::{Basis, Person, day_of};
-use crate::search::{self, Filter, Found, Hit};
+use crate::search::{self, Filter, Found};
 use crate::show::ids;
 use crate::show::page::{Label, listed};
 use crate::show::search as view;
-use crate::vehicle::{Vehicle, Vin};
+use crate::vehicle::Vin;
 
 /// Find notes by any words: what was meant counts, not how it was written
 ///
@@ -216,7 +215,7 @@ fn show(
     let shown = book.shown_characters()?;
     for (at, hit) in found.hits.iter().enumerate() {
         page.gap();
-        let beside = view::Beside { place: skip + at + 1, grade: grade(book, language, hit)?, shown };
+        let beside = view::Beside { place: skip + at + 1, grade: grade_of(book, language, hit)?, shown };
         view::card(&mut page, language, hit, beside);
         if args.explain {
             view::why(&mut page, found, hit);
@@ -228,22 +227,6 @@ fn show(
         page.paragraph(0, &[(Label::Aside, &next)]);
     }
     console.print(page)
-}
-
-/// How far what a note says can be trusted on the vehicle that it was seen on, or on any that it claims.
-fn grade(book: &Book, language: &Language, hit: &Hit) -> Result<Option<Grade>, Failure> {
-    let Some(point) = language.catalogue.point(&hit.point).filter(|_| hit.standing.stands()) else {
-        return Ok(None);
-    };
-    let seen =
-        Vehicle::parse_seen(&hit.note.seen, language.vocabulary(), language.year()).unwrap_or_default();
-    let vehicle = seen.year_settled_by(&hit.scope.years());
-    let asked = ask(book, language, hit.model.clone(), vehicle, Detail::Values, |at| at == point)?;
-    let found = asked.points.first().and_then(|found| {
-        let entry = found.bucket.entries.iter().position(|entry| entry.id == hit.note.id)?;
-        found.judged.answers.iter().find(|answer| answer.entries.contains(&entry))
-    });
-    Ok(found.map(|answer| answer.grade))
 }
 
 /// Says what was understood, and the nearest thing that would find something.

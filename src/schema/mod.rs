@@ -22,11 +22,6 @@ pub fn vehicle() -> vehicle::File {
     carried(include_bytes!(concat!(env!("OUT_DIR"), "/vehicle.bin")))
 }
 
-/// The built-in lexicon of places.
-pub fn lexicon() -> lexicon::File {
-    carried(include_bytes!(concat!(env!("OUT_DIR"), "/lexicon.bin")))
-}
-
 /// The constants of the model for doubt.
 pub fn doubt() -> doubt::File {
     carried(include_bytes!(concat!(env!("OUT_DIR"), "/doubt.bin")))

@@ -19,7 +19,7 @@ const LONGEST: usize = 4;
 pub(super) fn all(
     language: &Language,
     text: &str,
-    words: &[Word],
+    words: &[Word<'_>],
     at: usize,
     tell: &mut dyn FnMut(usize, Vec<Meaning>),
 ) {
@@ -52,21 +52,29 @@ pub(super) fn pointed(word: &str, next: Option<&str>) -> Option<String> {
     (!list && !thousands).then(|| format!("{whole}.{part}{tail}"))
 }
 
+/// Whether a figure may begin with a word, given as written and by its key.
+pub(super) fn may_begin(written: &str, key: &str) -> bool {
+    has_digit(written) || is_gauge(key) || Code::announced_by(written).is_some()
+}
+
 fn has_digit(word: &str) -> bool {
     word.bytes().any(|byte| byte.is_ascii_digit())
 }
 
-fn is_figure(text: &str, words: &[Word], at: usize) -> bool {
+fn is_figure(text: &str, words: &[Word<'_>], at: usize) -> bool {
     let first = written(text, &words[at]);
-    let gauge = matches!(words[at].key.as_str(), "awg" | "gauge" | "gage");
-    gauge || has_digit(first)
+    is_gauge(&words[at].key) || has_digit(first)
+}
+
+fn is_gauge(key: &str) -> bool {
+    matches!(key, "awg" | "gauge" | "gage")
 }
 
 /// `pin 2`, `slot F12`, `connector C-212`.
 fn announced(
     language: &Language,
     text: &str,
-    words: &[Word],
+    words: &[Word<'_>],
     at: usize,
     lead: Option<Lead>,
     tell: &mut dyn FnMut(usize, Vec<Meaning>),
@@ -97,7 +105,7 @@ fn announced(
 fn measured(
     language: &Language,
     text: &str,
-    words: &[Word],
+    words: &[Word<'_>],
     at: usize,
     tell: &mut dyn FnMut(usize, Vec<Meaning>),
 ) {
@@ -173,7 +181,7 @@ fn quantities(language: &Language, text: &str, dimension: Dimension) -> Vec<Mean
 }
 
 /// A code that is recognised without a word before it, since it has both letters and digits: `C212`, `D-19`.
-fn by_itself(text: &str, words: &[Word], at: usize, tell: &mut dyn FnMut(usize, Vec<Meaning>)) {
+fn by_itself(text: &str, words: &[Word<'_>], at: usize, tell: &mut dyn FnMut(usize, Vec<Meaning>)) {
     let mixed = |code: &str| has_digit(code) && code.contains(|c: char| c.is_alphabetic());
     let first = written(text, &words[at]);
     let hyphened = words.get(at + 1).filter(|next| next.gap == Gap::Hyphen);

@@ -1,15 +1,18 @@
 //! A note that was found, looked at closely in the book: how it stands, how it answers, and what of it answers.
 
 use std::ops::Range;
+use std::rc::Rc;
 
 use super::SearchError;
 use super::find::{AGAINST, Match, Wanted};
 use super::meaning::How;
-use super::notes::NoteTerms;
+use super::notes::{model_terms, push_basis};
 use super::tail::TailNote;
+use super::term::{Kind, SEPARATOR};
+use super::texts::{Texts, push};
 use crate::book::{Book, KnownModel, Standing, StoredNote};
 use crate::language::Language;
-use crate::value::place::DriveSide;
+use crate::vehicle::names::fold;
 use crate::vehicle::{Match as Fits, Scope, Vehicle};
 
 /// How a note answers to one phrase of the question.
@@ -76,7 +79,7 @@ impl Closely<'_> {
     /// The note, unless it is not for the vehicle that is asked about.
     pub(super) fn hit(
         &self,
-        reader: &mut NoteTerms<'_, '_>,
+        texts: &mut Texts<'_, '_>,
         found: Match,
         standing: Standing,
     ) -> Result<Option<Hit>, SearchError> {
@@ -91,23 +94,17 @@ impl Closely<'_> {
         if !self.vehicle.is_blank() && scope.matches(self.vehicle) == Fits::Excluded {
             return Ok(None);
         }
-        let mut terms = String::new();
-        self.book.row(found.key, |row| {
-            reader.of(row, &mut terms);
-            Ok::<_, SearchError>(())
-        })?;
-        let has = TailNote::new(found.key, found.rank, terms);
         let point = self.book.point_name(bucket)?.unwrap_or_default();
-        let (fields, marks) = self.marked(reader, &note, Language::drive_of(&scope));
+        let told = Told::of(texts, &note, &model, &point);
         Ok(Some(Hit {
-            answers: self.answers(&has),
+            answers: self.answers(&TailNote::new(found.key, found.rank, told.all())),
+            fields: self.answering(&told.fields).cloned().collect(),
+            marks: self.marks(&told),
             model,
             point,
             standing,
             scope,
             score: found.score,
-            fields,
-            marks,
             note,
         }))
     }
@@ -125,26 +122,57 @@ impl Closely<'_> {
         answers
     }
 
-    /// The fields and the stretches of the remark that answer to a phrase.
-    fn marked(
-        &self,
-        reader: &NoteTerms<'_, '_>,
-        note: &StoredNote,
-        drive: DriveSide,
-    ) -> (Vec<String>, Vec<Range<usize>>) {
-        let wanted = |term: &String| {
-            self.wanted.iter().flat_map(|own| &own.ways).any(|way| way.term == *term && way.strength >= 0.3)
-        };
-        let fields = note
-            .said
-            .iter()
-            .filter(|(field, text)| reader.value_terms(field, text, drive).iter().any(wanted));
-        let phrases = reader.cutter.cut(&note.remark, drive);
-        let said = phrases.iter().filter(|phrase| {
-            phrase.meanings.iter().any(|meaning| meaning.terms_in_remark(drive).iter().any(wanted))
-        });
-        let mut marks: Vec<Range<usize>> = said.map(|phrase| phrase.span.clone()).collect();
+    /// Those of which a term answers to a phrase.
+    fn answering<'t, T, S: AsRef<str>>(&self, told: &'t [(T, S)]) -> impl Iterator<Item = &'t T> {
+        let ways = || self.wanted.iter().flat_map(|own| &own.ways).filter(|way| way.strength >= LEAST_MARKED);
+        let wanted = move |term: &str| ways().any(|way| way.term == term);
+        let answers = move |(_, terms): &&(T, S)| terms.as_ref().split_terminator(SEPARATOR).any(&wanted);
+        told.iter().filter(answers).map(|(what, _)| what)
+    }
+
+    /// The stretches of the remark that answer to a phrase.
+    fn marks(&self, told: &Told) -> Vec<Range<usize>> {
+        let mut marks: Vec<Range<usize>> = self.answering(&told.phrases).cloned().collect();
         marks.dedup();
-        (fields.map(|(field, _)| field.clone()).collect(), marks)
+        marks
+    }
+}
+
+/// How well something answers at least that is marked.
+const LEAST_MARKED: f32 = 0.3;
+
+/// What a note tells, in terms, by where it tells it.
+struct Told {
+    /// Of which vehicles, on what grounds and by whom; and every word of the remark.
+    rest: String,
+    /// By its fields.
+    fields: Vec<(String, Rc<str>)>,
+    /// By phrases of its remark.
+    phrases: Vec<(Range<usize>, String)>,
+}
+
+impl Told {
+    fn of(texts: &mut Texts<'_, '_>, note: &StoredNote, model: &KnownModel, point: &str) -> Self {
+        let mut rest = model_terms(model);
+        push(&mut rest, &Kind::Point.term(point));
+        push(&mut rest, &Kind::Person.term(&fold(&note.by)));
+        push_basis(note.basis, &mut rest);
+        let (scope, drive) = texts.scope(&note.years, &note.only);
+        rest.push_str(&scope);
+        if !note.seen.is_empty() {
+            rest.push_str(&texts.seen(&note.seen));
+        }
+        let said = note.said.iter();
+        let fields = said.map(|(field, text)| (field.clone(), texts.value(field, text, drive))).collect();
+        let phrases = texts.phrases(&note.remark, drive, &mut rest);
+        Self { rest, fields, phrases }
+    }
+
+    /// All terms.
+    fn all(&self) -> String {
+        let mut all = self.rest.clone();
+        self.fields.iter().for_each(|(_, terms)| all.push_str(terms));
+        self.phrases.iter().for_each(|(_, terms)| all.push_str(terms));
+        all
     }
 }

@@ -9,15 +9,19 @@ mod figures;
 mod find;
 mod hit;
 mod keep;
+mod kin;
 mod meaning;
 mod notes;
+mod phrasebook;
 mod question;
+mod settle;
 mod shelf;
 mod spell;
 mod tail;
 mod term;
 #[cfg(test)]
 mod tests;
+mod texts;
 mod told;
 mod weigh;
 
@@ -29,9 +33,9 @@ use hit::Closely;
 pub use hit::{Answer, Hit};
 use keep::Stacks;
 pub use meaning::How;
-use notes::NoteTerms;
 use question::{Known, MOST_WORDS, Register, understand};
 use term::Kind;
+use texts::Texts;
 pub use told::Understood;
 use weigh::weigh;
 
@@ -136,7 +140,8 @@ pub fn search(
     let mut stacks = keep::open(book, &cutter)?;
     let (text, notice) = shortened(text);
     let people = book.people_by_number()?;
-    let question = understand(&text, &cutter, &Register { names: &*book, people: &people }, &stacks)?;
+    let register = Register { names: &*book, each_name: &|tell| book.each_model(tell), people: &people };
+    let question = understand(&text, &cutter, &register, &stacks)?;
     let weighed = weigh(&question, language, &stacks, book.notes()?);
     let wanted: Vec<Wanted> = weighed.iter().map(|own| own.wanted.clone()).collect();
     let sieve = sieve(book, filter)?;
@@ -184,10 +189,10 @@ fn hits(
     (skip, limit): (usize, usize),
 ) -> Result<(Vec<Hit>, bool), SearchError> {
     let closely = Closely { book, language: cutter.language, vehicle, wanted };
-    let mut reader = NoteTerms::new(book, cutter)?;
+    let mut texts = Texts::new(cutter);
     let mut hits = Vec::new();
     for (found, standing) in closely.in_order(matches)? {
-        hits.extend(closely.hit(&mut reader, found, standing)?);
+        hits.extend(closely.hit(&mut texts, found, standing)?);
         if hits.len() > skip + limit {
             break;
         }

@@ -27,10 +27,14 @@ pub(super) trait Known {
     fn between(&self, from: &str, to: &str, tell: &mut dyn FnMut(&str, u64));
 }
 
+/// Tells makers with their models.
+type EachName<'a, E> = dyn Fn(&mut dyn FnMut(&str, &str)) -> Result<(), E> + 'a;
+
 /// Names of the book that a question may name.
-#[derive(Debug)]
-pub(super) struct Register<'a, N> {
+pub(super) struct Register<'a, N: Names> {
     pub(super) names: &'a N,
+    /// Tells the maker and the model of every name, in any order.
+    pub(super) each_name: &'a EachName<'a, N::Error>,
     /// The people, by number: key and name.
     pub(super) people: &'a BTreeMap<i64, (String, String)>,
 }
@@ -147,7 +151,7 @@ impl<N: Names> Names for Exactly<'_, N> {
     }
 }
 
-struct Reader<'a, 'l, N> {
+struct Reader<'a, 'l, N: Names> {
     cutter: &'a Cutter<'l>,
     register: &'a Register<'a, N>,
     known: &'a dyn Known,
@@ -297,7 +301,6 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
         if unknown.is_empty() {
             return Ok(mended);
         }
-        let names = self.register.names.all()?;
         for Unknown { span, key } in unknown {
             let was = text[span.clone()].to_owned();
             let noted = self.known.count(&Kind::Word.term(key)) > 0;
@@ -305,7 +308,7 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
                 text[..span.start].split_whitespace().next_back(),
                 text[span.end..].split_whitespace().next(),
             ];
-            if let Some(by) = self.meant(&fold(&was), beside.map(Option::unwrap_or_default), &names, noted) {
+            if let Some(by) = self.meant(&fold(&was), beside.map(Option::unwrap_or_default), noted)? {
                 mended.push(Mended { span: span.clone(), was, by, literal: noted.then(|| key.clone()) });
             }
         }
@@ -314,41 +317,60 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
 
     /// The word or the phrase that an unknown word was meant to be: a word of the language, of a name, or of a note.
     /// A word that a few notes have is only taken for one of the language or of a name.
-    fn meant(&self, word: &str, beside: [&str; 2], names: &[Name<ModelId>], noted: bool) -> Option<String> {
+    fn meant(&self, word: &str, beside: [&str; 2], noted: bool) -> Result<Option<String>, N::Error> {
         if let Some(phrase) = self.run_together(word) {
-            return Some(phrase);
+            return Ok(Some(phrase));
         }
         if !spell::may_be_misspelt(word) || (noted && word.chars().count() < LONG_ENOUGH) {
-            return None;
+            return Ok(None);
         }
-        let parts = |text: &str| text.split_whitespace().map(fold).collect::<Vec<_>>();
-        let mut own: Vec<String> = Colour::spoken_words().map(str::to_owned).collect();
-        own.extend(self.cutter.known_words().map(fold));
-        own.extend(names.iter().flat_map(|name| [parts(&name.make), parts(&name.model)].concat()));
-        own.extend(self.register.people.values().flat_map(|(_, name)| parts(name)));
-        own.extend(Basis::ALL.map(|basis| basis.word().to_owned()));
-        own.extend(
-            self.cutter
-                .language
-                .vocabulary()
-                .attributes()
-                .iter()
-                .flat_map(|attribute| attribute.values.iter().flat_map(|value| parts(&value.plain))),
-        );
+        let own = self.own_words_like(word)?;
         let of_language = spell::nearest(word, own.iter().map(String::as_str), 0);
         if noted && (own.iter().any(|known| known == word) || of_language.is_empty()) {
-            return None;
+            return Ok(None);
         }
         let of_notes = if noted { None } else { self.words_of_notes(word, 0) };
         // What the language knows is asked for more often than a word that some remark has.
         let slips = |known: &str| spell::distance(word, known, 0).map(spell::Distance::slips);
-        match (of_language.first(), of_notes) {
+        Ok(match (of_language.first(), of_notes) {
             (Some(own), Some(noted)) if slips(&noted) < slips(own) => Some(noted),
             (Some(own), _) => {
                 Some(self.makes_a_phrase(word, beside, slips(own)).unwrap_or_else(|| (*own).to_owned()))
             }
             (None, noted) => noted,
-        }
+        })
+    }
+
+    /// The words of the language and of names that may be meant by a misspelt one, or are the same, folded; colours
+    /// first, then words for places and points, models, people, bases and attributes.
+    fn own_words_like(&self, word: &str) -> Result<Vec<String>, N::Error> {
+        let mut own = Vec::new();
+        let mut take = |text: &str| {
+            let parts = text.split_whitespace().filter(|part| spell::may_be_meant(word, part));
+            own.extend(parts.map(fold));
+        };
+        Colour::spoken_words().for_each(&mut take);
+        self.cutter.known_words().for_each(&mut take);
+        self.names_like(word)?
+            .iter()
+            .for_each(|(make, model)| [make, model].into_iter().for_each(|name| take(name)));
+        self.register.people.values().for_each(|(_, name)| take(name));
+        Basis::ALL.iter().for_each(|basis| take(basis.word()));
+        let attributes = self.cutter.language.vocabulary().attributes().iter();
+        attributes.flat_map(|attribute| &attribute.values).for_each(|value| take(&value.plain));
+        Ok(own)
+    }
+
+    /// The makers and models of which a word may be meant by a misspelt one, in the order of their names.
+    fn names_like(&self, word: &str) -> Result<Vec<(String, String)>, N::Error> {
+        let mut like = BTreeMap::new();
+        (self.register.each_name)(&mut |make, model| {
+            let mut parts = make.split_whitespace().chain(model.split_whitespace());
+            if parts.any(|part| spell::may_be_meant(word, part)) {
+                like.insert((fold(make), fold(model)), (make.to_owned(), model.to_owned()));
+            }
+        })?;
+        Ok(like.into_values().collect())
     }
 
     /// A word of the language that is as near to a misspelt one as any, and makes a phrase with the word before or
@@ -363,13 +385,13 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
         let near = |known: &str| spell::distance(word, known, 0).map(spell::Distance::slips) == slips;
         let mut found = None;
         for phrase in self.cutter.known_phrases() {
-            let words: Vec<String> = phrase.split([' ', '-']).map(fold).collect();
-            for pair in words.windows(2) {
-                if !behind.is_empty() && pair[1] == behind && near(&pair[0]) {
-                    return Some(pair[0].clone());
+            let words = phrase.split([' ', '-']);
+            for (first, second) in words.clone().zip(words.skip(1)) {
+                if folds_to(second, &behind) && near(&fold(first)) {
+                    return Some(fold(first));
                 }
-                if !before.is_empty() && pair[0] == before && near(&pair[1]) {
-                    found.get_or_insert_with(|| pair[1].clone());
+                if found.is_none() && folds_to(first, &before) && near(&fold(second)) {
+                    found = Some(fold(second));
                 }
             }
         }
@@ -394,7 +416,7 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
     /// A phrase whose blanks were left out: `kickpanel`.
     fn run_together(&self, word: &str) -> Option<String> {
         let mut phrases = self.cutter.known_phrases();
-        phrases.find(|phrase| phrase.contains([' ', '-']) && fold(phrase) == word).map(str::to_owned)
+        phrases.find(|phrase| folds_to(phrase, word) && phrase.contains([' ', '-'])).map(str::to_owned)
     }
 }
 
@@ -402,6 +424,15 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
 fn is_told_to_somebody(behind: &str) -> bool {
     let next = behind.split_whitespace().next().map(fold).unwrap_or_default();
     ["me", "us", "him", "her", "them", "you"].contains(&next.as_str())
+}
+
+/// Whether a text folds to `folded`, which is not empty.
+fn folds_to(text: &str, folded: &str) -> bool {
+    if !text.is_ascii() {
+        return !folded.is_empty() && fold(text) == folded;
+    }
+    let kept = text.bytes().filter(u8::is_ascii_alphanumeric);
+    !folded.is_empty() && kept.map(|byte| byte.to_ascii_lowercase()).eq(folded.bytes())
 }
 
 /// Whether nothing but a word is known of a phrase.
@@ -437,6 +468,6 @@ impl Cutter<'_> {
             .map(|found| (carrying(&texts, found.words), Meaning::Attribute(found.attribute, found.value)))
             .collect();
         // On which side the driver side is, each note says for itself.
-        self.cut_with(text, DriveSide::Either, attributes)
+        self.cut(text, DriveSide::Either, attributes)
     }
 }

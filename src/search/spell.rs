@@ -68,11 +68,33 @@ fn slip(word: &str, known: &str) -> Slip {
     }
 }
 
+/// Which of the letters a to z a text has, whatever their case, one bit for each.
+fn letters_of(text: &str) -> u32 {
+    let bit = |byte: u8| if byte.is_ascii_alphabetic() { 1 << (byte.to_ascii_lowercase() - b'a') } else { 0 };
+    text.bytes().fold(0, |letters, byte| letters | bit(byte))
+}
+
+/// Whether so few slips can make one text of the other: each adds and takes away one letter at the most.
+fn may_be_near(a: u32, b: u32, allowed: usize) -> bool {
+    (a & !b).count_ones().max((b & !a).count_ones()) as usize <= allowed
+}
+
+/// Whether a word may be near enough to a misspelt one, or the same, once it is folded: most are told apart by that.
+pub(super) fn may_be_meant(word: &str, known: &str) -> bool {
+    let allowed = slips_allowed(word.chars().count());
+    !known.is_ascii()
+        || (known.len() + allowed >= word.chars().count()
+            && may_be_near(letters_of(word), letters_of(known), allowed))
+}
+
 /// The distance of `known` from `word`, where it is near enough. `more` slips are allowed beside the usual.
 pub(super) fn distance(word: &str, known: &str, more: usize) -> Option<Distance> {
     let (letters, other) = (word.chars().count(), known.chars().count());
     let allowed = slips_allowed(letters) + more;
-    if other < 4 || letters.abs_diff(other) > allowed {
+    if other < 4
+        || letters.abs_diff(other) > allowed
+        || !may_be_near(letters_of(word), letters_of(known), allowed)
+    {
         return None;
     }
     let slips = osa_distance(word, known);

@@ -80,7 +80,8 @@ pub(super) enum Kind {
 }
 
 impl Kind {
-    fn letter(self) -> char {
+    /// The letter with which its terms begin.
+    pub(super) fn letter(self) -> char {
         match self {
             Self::Model => 'm',
             Self::Make => 'k',

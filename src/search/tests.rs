@@ -14,7 +14,7 @@ fn language() -> Language {
 /// The phrases of a text: as written, with what each may mean.
 fn cut(text: &str) -> String {
     let language = language();
-    let phrases = Cutter::new(&language).cut(text, DriveSide::Lhd);
+    let phrases = Cutter::new(&language).cut(text, DriveSide::Lhd, Vec::new());
     let told = |meaning: &Meaning| match meaning {
         Meaning::Colour(colour) => colour.to_string(),
         Meaning::Spot(spot) => {
@@ -104,7 +104,7 @@ fn answers(field: &str, value: &str, question: &str) -> f32 {
     let at = language.catalogue.field(field).expect("a field");
     let value = language.read(at, value).expect("a value");
     let terms: BTreeSet<String> = value_terms(field, &value, DriveSide::Lhd).into_iter().collect();
-    let phrases = Cutter::new(&language).cut(question, DriveSide::Lhd);
+    let phrases = Cutter::new(&language).cut(question, DriveSide::Lhd, Vec::new());
     let strength = |meaning: &Meaning| {
         let ways = meaning.ways().into_iter().filter(|way| terms.contains(&way.term));
         ways.map(|way| way.strength).fold(0.0, f32::max)

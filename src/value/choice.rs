@@ -39,15 +39,22 @@ impl Choices {
     }
 
     /// The word that a text spells.
-    fn find(&self, text: &str) -> Option<&String> {
-        let key = key(text);
-        let at = self.spellings.binary_search_by(|(spelling, _)| spelling.cmp(&key)).ok()?;
+    fn find(&self, text: &str) -> Option<&str> {
+        self.spelt(&key(text))
+    }
+
+    /// The canonical word of a spelling that is folded already.
+    #[must_use]
+    pub fn spelt(&self, folded: &str) -> Option<&str> {
+        let at = self.spellings.binary_search_by(|(spelling, _)| (**spelling).cmp(folded)).ok()?;
         Some(&self.words[self.spellings[at].1])
     }
 
-    /// Every spelling, folded, with its canonical word.
-    pub fn spellings(&self) -> impl Iterator<Item = (&str, &str)> {
-        self.spellings.iter().map(|(spelling, word)| (spelling.as_str(), self.words[*word].as_str()))
+    /// The spellings, folded, that begin like this, each with its canonical word.
+    pub fn spelt_from<'a>(&'a self, beginning: &'a str) -> impl Iterator<Item = (&'a str, &'a str)> {
+        let first = self.spellings.partition_point(|(spelling, _)| &**spelling < beginning);
+        let found = self.spellings[first..].iter().take_while(move |(known, _)| known.starts_with(beginning));
+        found.map(|(spelling, word)| (spelling.as_str(), self.words[*word].as_str()))
     }
 
     /// The canonical words.
@@ -75,15 +82,15 @@ impl Choice {
     pub fn parse(text: &str, choices: &Choices) -> Result<Self, Misread> {
         if let Some(word) = choices.find(text) {
             if !text.contains('?') {
-                return Ok(Self(word.clone()));
+                return Ok(Self(word.to_owned()));
             }
             return Err(Misread::new(Problem::Ambiguous, format!("'{text}' is a doubt, not a value"))
-                .offering(vec![word.clone()]));
+                .offering(vec![word.to_owned()]));
         }
         let list = choices.words.join(", ");
         let near = nearest(text, choices.spellings.iter().map(|(spelling, _)| spelling.as_str()));
         let readings: Vec<String> =
-            near.iter().filter_map(|spelling| choices.find(spelling).cloned()).collect();
+            near.iter().filter_map(|spelling| choices.find(spelling).map(str::to_owned)).collect();
         let hint = readings.first().map_or(String::new(), |word| format!(" (nearest: '{word}')"));
         Err(Misread::new(Problem::Unreadable, format!("'{text}' is none of {list}{hint}")).offering(readings))
     }

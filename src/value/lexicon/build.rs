@@ -1,16 +1,27 @@
 //! Makes the table of concepts of the lexicon's file and refuses what does not hold together:
 //! a phrase said twice, a name that does not exist, a part that lies within itself.
 
+//!
+//! It is compiled twice: into `schema/build.rs`, which makes the lexicon that comes with the program, and into the
+//! program, where a lexicon is read from a text.
+
+use std::borrow::Cow;
 use std::collections::BTreeMap;
-use std::sync::Arc;
 
-use foldhash::{HashMap, HashMapExt};
-
-use super::fold::{self, tokens};
+use super::fold::{self, Words, tokens};
 use super::phrases::Phrases;
 use super::side::{Side, Sides};
-use super::{Composition, Concept, ConceptId, Kind, Lexicon, LexiconError, Table};
+use super::table::{Composition, Concept, ConceptId, Kind, LexiconError, List, Text};
 use crate::schema::lexicon::{Entry, File};
+
+/// What a lexicon is made of.
+#[derive(Debug, Clone)]
+pub(super) struct Made {
+    pub(super) concepts: List<Concept>,
+    pub(super) wholes: List<(ConceptId, Composition)>,
+    pub(super) phrases: Phrases,
+    pub(super) words: Words,
+}
 
 fn entries(file: File) -> Vec<(Kind, Entry)> {
     let filler = |name| (Kind::Filler, Entry { name, ..Entry::default() });
@@ -25,7 +36,7 @@ fn entries(file: File) -> Vec<(Kind, Entry)> {
 }
 
 /// Makes a whole lexicon of what its file says.
-pub(super) fn lexicon(mut file: File) -> Result<Lexicon, LexiconError> {
+pub(super) fn lexicon(mut file: File) -> Result<Made, LexiconError> {
     let words = word_map(&std::mem::take(&mut file.words))?;
     let entries = entries(file);
     if entries.len() > usize::from(u16::MAX) {
@@ -39,15 +50,16 @@ pub(super) fn lexicon(mut file: File) -> Result<Lexicon, LexiconError> {
     let phrases = phrases(&concepts, &words)?;
     let concepts = lineage(concepts)?;
     let wholes = wholes(&concepts);
-    Ok(Lexicon { table: Arc::new(Table { concepts, wholes }), phrases, words })
+    Ok(Made { concepts: Cow::Owned(concepts), wholes: Cow::Owned(wholes), phrases, words })
 }
 
-fn word_map(words: &BTreeMap<String, Vec<String>>) -> Result<HashMap<String, String>, LexiconError> {
-    let mut map = HashMap::new();
+fn word_map(words: &BTreeMap<String, Vec<String>>) -> Result<Words, LexiconError> {
+    let mut map: BTreeMap<String, Text> = BTreeMap::new();
     for (word, variants) in words {
         for variant in variants {
-            let from = fold::singular(variant);
-            let known = words.contains_key(&from) || map.insert(from, fold::singular(word)).is_some();
+            let from = fold::singular(variant).into_owned();
+            let to = Cow::Owned(fold::singular(word).into_owned());
+            let known = words.contains_key(&from) || map.insert(from, to).is_some();
             if known {
                 return Err(LexiconError::Duplicate {
                     entry: format!("words.{word}"),
@@ -57,11 +69,11 @@ fn word_map(words: &BTreeMap<String, Vec<String>>) -> Result<HashMap<String, Str
             }
         }
     }
-    Ok(map)
+    Ok(Words { list: map.into_iter().map(|(from, to)| (Cow::Owned(from), to)).collect() })
 }
 
 /// The concepts by name, for entries that name others.
-struct Names<'a>(HashMap<&'a str, ConceptId>);
+struct Names<'a>(BTreeMap<&'a str, ConceptId>);
 
 impl Names<'_> {
     fn find(&self, entry: &Entry, name: &str) -> Result<ConceptId, LexiconError> {
@@ -75,8 +87,8 @@ impl Names<'_> {
             entry.made_of.iter().map(|parts| self.composition(entry, parts)).collect::<Result<_, _>>()?;
         let opposite = entry.opposite.as_ref().map(|name| self.find(entry, name)).transpose()?;
         Ok(Concept {
-            name: entry.name.clone(),
-            synonyms: entry.also.clone(),
+            name: Cow::Owned(entry.name.clone()),
+            synonyms: entry.also.iter().map(|phrase| Cow::Owned(phrase.clone())).collect(),
             kind,
             within,
             sided: entry.sided,
@@ -119,19 +131,21 @@ fn sides(entry: &Entry, names: &[String]) -> Result<Sides, LexiconError> {
     names.iter().map(side).collect()
 }
 
-fn phrases(concepts: &[Concept], words: &HashMap<String, String>) -> Result<Phrases, LexiconError> {
+fn phrases(concepts: &[Concept], words: &Words) -> Result<Phrases, LexiconError> {
     let mut phrases = Phrases::default();
     for (at, concept) in concepts.iter().enumerate() {
         for phrase in concept.phrases() {
-            let keys: Vec<String> = tokens(phrase, words).into_iter().map(|token| token.key).collect();
-            if keys.is_empty() {
-                return Err(LexiconError::Empty { entry: concept.name.clone(), synonym: phrase.to_owned() });
+            let tokens = tokens(phrase, words);
+            if tokens.is_empty() {
+                let entry = concept.name.clone().into_owned();
+                return Err(LexiconError::Empty { entry, synonym: phrase.to_owned() });
             }
-            if let Some(other) = phrases.add(&keys, ConceptId(at as u16)) {
+            let keys = tokens.iter().map(|token| &*token.key);
+            if let Some(other) = phrases.add(keys, ConceptId(at as u16)) {
                 return Err(LexiconError::Duplicate {
-                    entry: concept.name.clone(),
+                    entry: concept.name.clone().into_owned(),
                     synonym: phrase.to_owned(),
-                    other: concepts[other.index()].name.clone(),
+                    other: concepts[other.index()].name.clone().into_owned(),
                 });
             }
         }
@@ -146,10 +160,10 @@ fn lineage(concepts: Vec<Concept>) -> Result<Vec<Concept>, LexiconError> {
     let complete = |(at, (mut concept, within)): (usize, (Concept, Vec<ConceptId>))| {
         let own = ConceptId(at as u16);
         if within.contains(&own) {
-            return Err(LexiconError::WithinItself { entry: concept.name });
+            return Err(LexiconError::WithinItself { entry: concept.name.into_owned() });
         }
         concept.area = std::iter::once(own).chain(within.iter().copied()).find(|id| apart[id.index()]);
-        concept.within = within;
+        concept.within = Cow::Owned(within);
         Ok(concept)
     };
     concepts.into_iter().zip(around).enumerate().map(complete).collect()
@@ -163,10 +177,10 @@ fn wholes(concepts: &[Concept]) -> Vec<(ConceptId, Composition)> {
 }
 
 fn surroundings(concepts: &[Concept], at: usize) -> Vec<ConceptId> {
-    let mut found: Vec<ConceptId> = concepts[at].within.clone();
+    let mut found: Vec<ConceptId> = concepts[at].within.to_vec();
     let mut next = 0;
     while let Some(id) = found.get(next) {
-        for outer in &concepts[id.index()].within {
+        for outer in &*concepts[id.index()].within {
             if !found.contains(outer) {
                 found.push(*outer);
             }

@@ -2,9 +2,10 @@
 //! punctuation, a plural s or a British word are one. Knows nothing of phrases: the lexicon
 //! matches those over the keys made here.
 
+use std::borrow::Cow;
 use std::ops::Range;
 
-use foldhash::HashMap;
+use super::table::{List, Text};
 
 /// What stands between a word and the one before it, from the weakest to the strongest.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -21,23 +22,23 @@ pub enum Gap {
     Break,
 }
 
-/// One word of a text.
+/// One word of a text. Most are borrowed from it: in small letters and without an apostrophe they are as written.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Token {
+pub(super) struct Token<'t> {
     /// Where it stands, in bytes.
     pub span: Range<usize>,
     /// As written, in lower case, without apostrophes.
-    pub written: String,
+    pub written: Cow<'t, str>,
     /// What phrases are matched by.
-    pub key: String,
+    pub key: Cow<'t, str>,
     /// What parts it from the word before.
     pub gap: Gap,
 }
 
-impl Token {
+impl Token<'_> {
     /// Whether it is `a`, `an` or `the`.
     pub fn is_article(&self) -> bool {
-        matches!(self.key.as_str(), "a" | "an" | "the")
+        matches!(&*self.key, "a" | "an" | "the")
     }
 
     /// Whether it begins like a number.
@@ -46,28 +47,45 @@ impl Token {
     }
 }
 
+/// Words that stand for others, sorted by these; each is folded.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Words {
+    pub(super) list: List<(Text, Text)>,
+}
+
+impl Words {
+    /// The word that stands for this one, where another does.
+    fn for_one(&self, word: &str) -> Option<&str> {
+        let at = self.list.binary_search_by(|(known, _)| (**known).cmp(word)).ok()?;
+        Some(&self.list[at].1)
+    }
+}
+
 /// Splits `text` into words; `words` gives the one that stands for another.
-pub(super) fn tokens(text: &str, words: &HashMap<String, String>) -> Vec<Token> {
-    let mut found: Vec<Token> = Vec::new();
+pub(super) fn tokens<'t>(text: &'t str, words: &'t Words) -> Vec<Token<'t>> {
+    let mut found: Vec<Token<'t>> = Vec::with_capacity(text.len() / 5);
     let mut end = 0;
     for span in spans(text) {
         let gap = gap_of(&text[end..span.start], found.is_empty());
         end = span.end;
         if let Some(last) = found.last_mut().filter(|last| is_initialism(text, last, &span)) {
             last.span.end = span.end;
-            last.written.push_str(&written(&text[span]));
+            last.written.to_mut().push_str(&written(&text[span]));
             continue;
         }
-        found.push(Token { written: written(&text[span.clone()]), span, key: String::new(), gap });
+        found.push(Token { written: written(&text[span.clone()]), span, key: Cow::Borrowed(""), gap });
     }
     for token in &mut found {
-        token.key = key(&token.written, words);
+        token.key = match &token.written {
+            Cow::Borrowed(written) => key(written, words),
+            Cow::Owned(written) => Cow::Owned(key(written, words).into_owned()),
+        };
     }
     found
 }
 
 /// `d/s` and `L.H.` are one word: single letters with nothing but a slash or full stop between.
-fn is_initialism(text: &str, last: &Token, next: &Range<usize>) -> bool {
+fn is_initialism(text: &str, last: &Token<'_>, next: &Range<usize>) -> bool {
     // Letters already joined stand at every other byte: `L.H` for `lh`.
     let letters = last.written.len() == last.span.len().div_ceil(2)
         && text[..last.span.end].ends_with(|c: char| c.is_ascii_alphabetic());
@@ -130,33 +148,39 @@ fn is_break(between: &str) -> bool {
     between.contains(mark) || between.contains(" - ") || between.contains("--")
 }
 
-fn written(part: &str) -> String {
-    if part.is_ascii() && !part.contains('\'') {
-        return part.to_ascii_lowercase();
+fn written(part: &str) -> Cow<'_, str> {
+    if !part.is_ascii() || part.contains('\'') {
+        let kept = part.chars().filter(|c| !matches!(c, '\'' | '\u{2019}'));
+        Cow::Owned(kept.flat_map(char::to_lowercase).collect())
+    } else if part.bytes().any(|byte| byte.is_ascii_uppercase()) {
+        Cow::Owned(part.to_ascii_lowercase())
+    } else {
+        Cow::Borrowed(part)
     }
-    part.chars().filter(|c| !matches!(c, '\'' | '\u{2019}')).flat_map(char::to_lowercase).collect()
 }
 
 /// The key of a word: singular, and the one word that stands for its like.
-pub(super) fn key(written: &str, words: &HashMap<String, String>) -> String {
+fn key<'t>(written: &'t str, words: &'t Words) -> Cow<'t, str> {
     if written == "&" {
-        return "and".to_owned();
+        return Cow::Borrowed("and");
     }
     let singular = singular(written);
-    words.get(&singular).cloned().unwrap_or(singular)
+    match words.for_one(&singular) {
+        Some(other) => Cow::Borrowed(other),
+        None => singular,
+    }
 }
 
 /// Takes a plural ending off. Meant for matching, not for show: `lens` becomes `len`, in the
 /// lexicon as in the text.
-pub(super) fn singular(word: &str) -> String {
-    let short = word.len() <= 3 || !word.bytes().all(|b| b.is_ascii_alphabetic());
-    if short || ["ss", "us", "is"].iter().any(|end| word.ends_with(end)) {
-        return word.to_owned();
+pub(super) fn singular(word: &str) -> Cow<'_, str> {
+    let plural = word.len() > 3 && word.ends_with('s') && word.bytes().all(|b| b.is_ascii_alphabetic());
+    if !plural || ["ss", "us", "is"].iter().any(|end| word.ends_with(end)) {
+        return Cow::Borrowed(word);
     }
     if let Some(stem) = word.strip_suffix("ies") {
-        return format!("{stem}y");
+        return Cow::Owned(format!("{stem}y"));
     }
     let sibilant = ["xes", "ches", "shes", "sses"].iter().any(|end| word.ends_with(end));
-    let cut = if sibilant { 2 } else { usize::from(word.ends_with('s')) };
-    word[..word.len() - cut].to_owned()
+    Cow::Borrowed(&word[..word.len() - if sibilant { 2 } else { 1 }])
 }

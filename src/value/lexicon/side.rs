@@ -90,7 +90,7 @@ impl Side {
 
 /// A set of sides: `front left` is two of them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
-pub struct Sides(u16);
+pub struct Sides(pub(super) u16);
 
 impl From<Side> for Sides {
     fn from(side: Side) -> Self {

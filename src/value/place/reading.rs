@@ -80,16 +80,16 @@ fn is_hidden(c: char) -> bool {
     (c.is_control() && !blank) || invisible
 }
 
-fn refuse_doubt(text: &str, pieces: &[Piece], with: With) -> Result<(), Misread> {
+fn refuse_doubt(text: &str, pieces: &[Piece<'_>], with: With) -> Result<(), Misread> {
     let ambiguous = |message: String| Misread::new(Problem::Ambiguous, message);
     for piece in pieces {
         let What::Word(word) = &piece.what else { continue };
-        if DENIALS.contains(&word.as_str()) {
+        if DENIALS.contains(&&**word) {
             return Err(ambiguous(format!(
                 "“{text}” says “{word}”: where it is not tells no place; write where it is"
             )));
         }
-        if DOUBTS.contains(&word.as_str()) {
+        if DOUBTS.contains(&&**word) {
             let halves = [&text[..piece.span.start], &text[piece.span.end..]];
             let message = format!("“{text}” says “{word}”: which place is it? Write one");
             return Err(ambiguous(message).offering(readings(halves, with)));
@@ -153,7 +153,7 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn all(mut self, pieces: &[Piece]) -> Result<Elements, Misread> {
+    fn all(mut self, pieces: &[Piece<'_>]) -> Result<Elements, Misread> {
         for (at, piece) in pieces.iter().enumerate() {
             let before = at.checked_sub(1).map(|at| &pieces[at]);
             self.piece(piece, before)?;
@@ -163,7 +163,7 @@ impl<'a> Reader<'a> {
         Ok(self.found)
     }
 
-    fn piece(&mut self, piece: &Piece, before: Option<&Piece>) -> Result<(), Misread> {
+    fn piece(&mut self, piece: &Piece<'_>, before: Option<&Piece<'_>>) -> Result<(), Misread> {
         if piece.gap >= Gap::Slash {
             self.end()?;
         }
@@ -210,8 +210,8 @@ impl<'a> Reader<'a> {
         &mut self,
         id: ConceptId,
         concept: &Concept,
-        piece: &Piece,
-        before: Option<&Piece>,
+        piece: &Piece<'_>,
+        before: Option<&Piece<'_>>,
     ) -> Result<(), Misread> {
         if piece.gap < Gap::Slash && before.is_some_and(|before| self.is_bare_right(before)) {
             return Err(self.right_or_directly(piece));
@@ -222,12 +222,12 @@ impl<'a> Reader<'a> {
         Ok(())
     }
 
-    fn is_bare_right(&self, piece: &Piece) -> bool {
+    fn is_bare_right(&self, piece: &Piece<'_>) -> bool {
         piece.gap != Gap::Article && self.text[piece.span.clone()].eq_ignore_ascii_case("right")
     }
 
     /// `right above` may say the right side or `directly above`; `on the right above` is clear.
-    fn right_or_directly(&self, piece: &Piece) -> Misread {
+    fn right_or_directly(&self, piece: &Piece<'_>) -> Misread {
         let relation = &self.text[piece.span.clone()];
         let message = format!(
             "“{}”: “right {relation}” may mean the right side or “directly {relation}”; \

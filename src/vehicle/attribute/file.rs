@@ -1,5 +1,6 @@
 //! Makes the vocabulary of its file and refuses one in which a spelling means two things.
 
+use std::borrow::Cow;
 use std::collections::HashMap;
 use std::sync::OnceLock;
 
@@ -85,17 +86,19 @@ pub(super) fn spellings(attribute: &Attribute) -> Result<HashMap<String, usize>,
 
 /// The phrases that name a value among free words.
 pub(super) fn phrases(attributes: &[Attribute]) -> Result<Phrases, VocabularyError> {
-    let mut phrases = Phrases::default();
+    let (mut meanings, mut longest) = (HashMap::new(), 0);
     for (index, attribute) in attributes.iter().enumerate() {
         for (value, entry) in attribute.values.iter().enumerate() {
             for phrase in &entry.phrases {
-                claim(&mut phrases.meanings, phrase, (index, value))?;
-                let words = phrase.split(|c: char| !c.is_alphanumeric()).count();
-                phrases.longest = phrases.longest.max(words);
+                claim(&mut meanings, phrase, (index, value))?;
+                longest = longest.max(phrase.split(|c: char| !c.is_alphanumeric()).count());
             }
         }
     }
-    Ok(phrases)
+    let mut meanings: Vec<_> =
+        meanings.into_iter().map(|(phrase, meaning)| (Cow::Owned(phrase), meaning)).collect();
+    meanings.sort_unstable();
+    Ok(Phrases { meanings: Cow::Owned(meanings), longest })
 }
 
 /// Lets `spelling` stand for `meaning`, unless it stands for another already.

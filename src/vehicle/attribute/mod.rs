@@ -7,6 +7,7 @@ mod file;
 mod qualifiers;
 mod words;
 
+use std::borrow::Cow::{self, Borrowed};
 use std::collections::{BTreeSet, HashMap};
 use std::sync::OnceLock;
 
@@ -68,12 +69,23 @@ pub struct Vocabulary {
 }
 
 /// Phrases that name a value of an attribute.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 struct Phrases {
-    /// Folded, to the index of attribute and value.
-    meanings: HashMap<String, (usize, usize)>,
+    /// Folded and sorted, to the index of attribute and value.
+    meanings: Cow<'static, [(Cow<'static, str>, (usize, usize))]>,
     /// The words of the longest.
     longest: usize,
+}
+
+/// Those of the vocabulary that the program carries, made when it was built.
+static BUILTIN_PHRASES: Phrases = include!(concat!(env!("OUT_DIR"), "/attributes.rs"));
+
+impl Phrases {
+    /// Attribute and value that a folded phrase names.
+    fn named(&self, folded: &str) -> Option<(usize, usize)> {
+        let at = self.meanings.binary_search_by(|(known, _)| (**known).cmp(folded)).ok()?;
+        Some(self.meanings[at].1)
+    }
 }
 
 impl Attribute {
@@ -143,7 +155,10 @@ impl Vocabulary {
     #[must_use]
     pub fn builtin() -> &'static Self {
         static BUILTIN: OnceLock<Vocabulary> = OnceLock::new();
-        BUILTIN.get_or_init(|| file::vocabulary(crate::schema::vehicle()))
+        BUILTIN.get_or_init(|| {
+            let phrases = OnceLock::from(BUILTIN_PHRASES.clone());
+            Vocabulary { phrases, ..file::vocabulary(crate::schema::vehicle()) }
+        })
     }
 
     /// The attributes in the order of the file.
@@ -279,6 +294,8 @@ mod tests {
     fn the_built_in_vocabulary_is_whole() {
         let vocabulary = Vocabulary::parse(include_str!("../../../schema/vehicle.toml"))
             .expect("no spelling of the built-in vocabulary means two things");
+        let built = super::file::phrases(vocabulary.attributes()).expect("no phrase means two things");
+        assert_eq!(super::BUILTIN_PHRASES, built, "what was made when the program was built");
         for attribute in vocabulary.attributes() {
             assert!(!attribute.title.is_empty() && !attribute.look.is_empty(), "{}", attribute.name);
             for value in &attribute.values {

@@ -95,7 +95,7 @@ impl Vocabulary {
             if word.is_empty() && key.is_empty() {
                 return None;
             }
-            if let Some(&(attribute, value)) = phrases.meanings.get(&key).filter(|_| !word.is_empty()) {
+            if let Some((attribute, value)) = phrases.named(&key).filter(|_| !word.is_empty()) {
                 let attribute = &self.attributes[attribute];
                 longest = Some((attribute, attribute.values[value].name.as_str(), i + 1));
             }
