@@ -124,6 +124,7 @@ fn name(part: Part) -> &'static str {
         Part::Test => "test",
         Part::SignOff => "sign-off",
         Part::Labour => "labour",
+        Part::Figures => "figures",
     }
 }
 
