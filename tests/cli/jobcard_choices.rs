@@ -196,7 +196,7 @@ fn labour_of_other_vehicles_is_marked() {
     );
     run(&shop, "radio --note-sheet found.csv").must_be(0);
     assert!(
-        shop.read("found.csv").contains("labour,no time of this job is recorded"),
+        shop.read("found.csv").contains("labour,\"no time of this job is recorded"),
         "{}",
         shop.read("found.csv")
     );

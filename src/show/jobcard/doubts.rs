@@ -109,6 +109,16 @@ fn dimensions<'c>(card: &'c Card<'_>) -> impl Iterator<Item = (usize, &'c str)> 
     })
 }
 
+/// Whether the section tells how a point is found out, so that no other section has to.
+pub(super) fn tells_how(card: &Card<'_>, point: usize) -> bool {
+    let told = |doubt: &Doubt<'_>| match doubt.why {
+        Why::Disputed(_) | Why::Thin(_) | Why::Cavity(_) => true,
+        Why::Blank(_) => doubt.must,
+        Why::Depends(..) | Why::Asked(_) => false,
+    };
+    card.doubts.iter().any(|doubt| doubt.point == point && told(doubt))
+}
+
 fn entry(card: &Card<'_>, doubt: &Doubt<'_>) -> Entry {
     let point = &card.language.catalogue.points[doubt.point];
     let mut head = vec![(Label::Title, format!("{}: ", capitalised(&point.title)))];

@@ -49,7 +49,7 @@ fn of_sae(cut: &Cut) -> String {
 }
 
 fn estimated(estimated: bool) -> Piece {
-    if estimated { weak("; from an estimated run: measure first") } else { plain("") }
+    if estimated { weak("; estimated: measure first") } else { plain("") }
 }
 
 pub(super) fn parts(card: &Card<'_>) -> Section {

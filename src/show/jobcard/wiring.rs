@@ -314,7 +314,10 @@ fn route_entry(card: &Card<'_>, route: &Route<'_>) -> Entry {
 /// what is known.
 fn support(card: &Card<'_>, point: usize) -> Entry {
     let of = &card.language.catalogue.points[point];
-    let mut entry = Entry::of(vec![aside("Laid so: "), plain(of.check.clone())]);
+    let mut entry = match super::doubts::tells_how(card, point) {
+        true => Entry::of(vec![aside("Laid so: "), plain("as stands with what is in doubt.")]),
+        false => Entry::of(vec![aside("Laid so: "), plain(of.check.clone())]),
+    };
     if card.facts.iter().all(|fact| fact.found.point != point) {
         entry.more =
             of.cautions.iter().map(|caution| vec![weak("Caution: "), plain(caution.clone())]).collect();
