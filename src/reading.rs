@@ -122,7 +122,7 @@ fn vehicle<N: Names>(
     let models: Vec<String> =
         resolved.models.iter().map(|name| format!("{} {}", name.make, name.model)).collect();
     let known = resolved.vehicle.clone();
-    if let Some(misread) = resolved.no_year {
+    if let Some(misread) = resolved.no_year.or(resolved.two_ways) {
         return Ok(Err(misread));
     }
     Ok(match models.as_slice() {

@@ -56,6 +56,8 @@ pub struct Resolved<I> {
     pub problems: Vec<String>,
     /// What is wrong with the year, where words mean one and none can be taken from them.
     pub no_year: Option<Misread>,
+    /// What is told of the vehicle in two ways that one vehicle cannot have.
+    pub two_ways: Option<Misread>,
     /// Names that resemble what was written, where no model was found.
     pub near: Vec<String>,
     /// The maker that was understood, where no model of it was.
@@ -88,6 +90,7 @@ pub fn resolve<N: Names>(
             forgiven: Vec::new(),
             problems: Vec::new(),
             no_year: None,
+            two_ways: None,
             near: Vec::new(),
             make: None,
         },
@@ -259,10 +262,10 @@ impl<I: Clone + Ord> Reading<'_, I> {
 
     fn attribute(&mut self, attribute: &str, value: &str) {
         match self.resolved.vehicle.attributes().get(attribute) {
-            Some(known) if known != value => self
-                .resolved
-                .problems
-                .push(format!("{attribute} is given twice: {known} and {value}; the first counts")),
+            Some(known) if known != value => {
+                let message = format!("{attribute} is given twice, {known} and {value}; a vehicle has one");
+                self.resolved.two_ways.get_or_insert(Misread::new(Problem::Ambiguous, message));
+            }
             _ => self.resolved.vehicle = std::mem::take(&mut self.resolved.vehicle).with(attribute, value),
         }
     }
@@ -359,16 +362,21 @@ impl<I: Clone + Ord> Reading<'_, I> {
     }
 }
 
-/// Whether a word is meant as a year or years although it may not be read as one: four digits of these centuries, or
-/// figures with the signs that stand in years. A number such as 3500 is not: models are called like that.
+/// Whether a word is meant as a year or years although it may not be read as one: four digits of these centuries or of
+/// those beside them, the same with a part of a year, or figures with the signs that stand in years. A number such as
+/// 3500 is not: models are called like that.
 fn is_meant_as_year(word: &str) -> bool {
     const SIGNS: [char; 8] = ['\'', '`', '\u{2018}', '\u{2019}', '-', '/', '+', '\u{2013}'];
-    let century = |digits: &str| digits.len() == 4 && (digits.starts_with("19") || digits.starts_with("20"));
+    const CENTURIES: [&str; 5] = ["17", "18", "19", "20", "21"];
+    let all_digits = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
+    let century = |digits: &str| digits.len() == 4 && CENTURIES.iter().any(|first| digits.starts_with(first));
+    if let Some((year, part)) = word.split_once('.') {
+        return all_digits(year) && century(year) && !part.is_empty() && all_digits(part);
+    }
     let pieces: Vec<&str> = word.split(SIGNS).filter(|piece| !piece.is_empty()).collect();
-    let figures = |piece: &&str| piece.bytes().all(|byte| byte.is_ascii_digit());
     let short = |digits: &&str| digits.len() == 2;
     !pieces.is_empty()
-        && pieces.iter().all(|piece| figures(piece) && (century(piece) || short(piece)))
+        && pieces.iter().all(|piece| all_digits(piece) && (century(piece) || short(piece)))
         && (pieces.len() > 1 || century(pieces[0]) || word.contains(SIGNS))
 }
 
@@ -406,7 +414,8 @@ mod tests {
         let language = Language::new(None, DriveSide::Lhd, today).expect("the built-in language");
         let Ok(resolved) = resolve(&[words.to_owned()], &language, &Known);
         let year = resolved.vehicle.year().map_or("none".to_owned(), |year| year.to_string());
-        let told = resolved.no_year.map_or(year, |misread| misread.message);
+        let wrong = resolved.no_year.or(resolved.two_ways);
+        let told = wrong.map_or(year, |misread| misread.message);
         let left: String = resolved.not_understood.iter().map(|word| format!(" [{word}]")).collect();
         assert_eq!(format!("{told}{left}"), expected, "{words}");
     }
@@ -422,12 +431,27 @@ mod tests {
         check("2016 drover 3500", "2016");
     }
 
+    /// One vehicle has one cab; said twice alike, it is said once.
+    #[test]
+    fn what_is_told_in_two_ways_is_refused() {
+        let told = "cab is given twice, crew and regular; a vehicle has one";
+        check("2016 tarn cab=crew cab=regular", told);
+        check("2016 tarn crew regular", told);
+        check("2016 tarn crew cab=crew", "2016");
+    }
+
     #[test]
     fn what_is_meant_as_a_year_and_is_none_is_told() {
         let unread = "write 2016, 2015-2019, 2015- (and later) or -2018 (and earlier)";
         check("16' tarn", &format!("\"16'\" is not read as model years; {unread} [16']"));
         check("tarn", "none");
         check("tarn 2500", "none [2500]");
+        check("1800 tarn", "\"1800\" is before 1930, the earliest model year that is read [1800]");
+        check("1800", "\"1800\" is before 1930, the earliest model year that is read [1800]");
+        let within = "a change within a year is written as only built=2016-05..";
+        let told = format!("\"2016.5\" is not read as model years; {unread}; {within} [2016.5]");
+        check("2016.5 tarn", &told);
+        check("2.5 tarn", "none [2.5]");
         check("2016 tarn 2030", "2016 [2030]");
         check("2016 tarn 12-14", "2016 [12-14]");
     }

@@ -3,7 +3,7 @@
 use crate::judge::answer::Tally;
 use crate::language::Language;
 use crate::value::quantity::Quantity;
-use crate::value::{FieldKind, Value};
+use crate::value::{FieldKind, Typed as _, Value};
 
 /// A spread.
 #[derive(Debug, Clone, PartialEq)]
@@ -49,7 +49,13 @@ impl Spread {
     /// In words: `median 90 min of 5 notes, from 60 min to 120 min`.
     #[must_use]
     pub fn sentence(&self) -> String {
-        format!("median {} of {} notes, from {} to {}", self.median, self.notes, self.low, self.high)
+        // Hours beside each of three times would only crowd the line; a length is told as everywhere.
+        let said = |told: &Quantity| if told.metres().is_some() { told.plain() } else { told.to_string() };
+        if self.notes == 1 {
+            return format!("{}, of one note", said(&self.median));
+        }
+        let [median, low, high] = [&self.median, &self.low, &self.high].map(said);
+        format!("median {median} of {} notes, from {low} to {high}", self.notes)
     }
 }
 

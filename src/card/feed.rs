@@ -36,6 +36,8 @@ pub struct RecordedFeed<'c> {
     pub stud: Option<Thread>,
     /// When it is live: a choice of the field `hot`.
     pub hot: Option<String>,
+    /// Other times at which notes say that the same place is live; choices of the field `hot`.
+    pub told_otherwise: Vec<String>,
     /// Why it will not do; empty where nothing recorded speaks against it.
     pub objections: Vec<Objection>,
 }
@@ -87,11 +89,11 @@ impl Feed<'_> {
 }
 
 /// The place of a feed that is used: the best known of those against which nothing recorded speaks, one in doubt after
-/// those that were seen, else the best known.
+/// those that were seen and one that is told live at other times last of all, else the best known.
 pub(super) fn chosen<'c>(feeds: &[Feed<'c>], point: usize) -> Option<Used<'c>> {
     let recorded = &feeds.iter().find(|feed| feed.point == point)?.recorded;
     let fit = recorded.iter().filter(|place| place.objections.is_empty());
-    let fit = fit.min_by_key(|place| place.used.is_doubtful());
+    let fit = fit.min_by_key(|place| (!place.told_otherwise.is_empty(), place.used.is_doubtful()));
     fit.or(recorded.first()).map(|place| place.used)
 }
 
@@ -117,11 +119,35 @@ impl<'c> Desk<'c> {
             let (rating, stud) = (used.rating(self.language), used.stud(self.language));
             let hot = used.text(self.language, "hot");
             let objections = feed.objections(rating, stud, hot.as_deref());
-            RecordedFeed { used, rating, stud, hot, objections }
+            let told_otherwise = self.told_otherwise(&feed, &used, hot.as_deref());
+            RecordedFeed { used, rating, stud, hot, told_otherwise, objections }
         };
-        let recorded = self.usable(feed.point).into_iter().map(place).collect();
+        let recorded = self.usable(feed.point).iter().copied().map(place).collect();
         feed.recorded = recorded;
         feed
+    }
+
+    /// When notes say that a place is live beside what this answer says; nothing where the job does not ask.
+    fn told_otherwise(&self, feed: &Feed<'_>, used: &Used<'c>, hot: Option<&str>) -> Vec<String> {
+        let Some(hot) = hot.filter(|_| feed.hot.is_some()) else { return Vec::new() };
+        let there = self.usable(feed.point).iter().filter(|other| self.is_one_place(used, other));
+        let mut told: Vec<String> = there.filter_map(|other| other.text(self.language, "hot")).collect();
+        told.retain(|other| other != hot);
+        told.sort_unstable();
+        told.dedup();
+        told
+    }
+
+    /// Whether two answers speak of one place: no field by which places are told apart differs.
+    fn is_one_place(&self, a: &Used<'c>, b: &Used<'c>) -> bool {
+        let catalogue = &self.language.catalogue;
+        catalogue.points[a.found.point].identified_by.iter().all(|field| {
+            let name = &catalogue.fields[*field].name;
+            match (a.text(self.language, name), b.text(self.language, name)) {
+                (Some(a), Some(b)) => a == b,
+                _ => true,
+            }
+        })
     }
 
     /// Takes for the fuse of the vehicle what is recorded of the feed, where there is such a fuse.
@@ -131,7 +157,7 @@ impl<'c> Desk<'c> {
             let rating = used.rating(self.language)?;
             Device::rated(Kind::Fuse, rating).map(|_| rating)
         };
-        let used = self.usable(circuit.from).into_iter().find(|used| fuse(used).is_some())?;
+        let used = *self.usable(circuit.from).iter().find(|used| fuse(used).is_some())?;
         settings.record(at, Amount::Load(Load::Current(fuse(&used)?)));
         (settings.known(at) == Known::Recorded).then_some(used)
     }

@@ -46,8 +46,8 @@ impl<'c> Desk<'c> {
     /// no grounds.
     pub(super) fn ground_of(&self, circuit: &JobCircuit) -> Option<End<'c>> {
         let point = self.language.catalogue.point(GROUND)?;
-        let near = |used: &Used<'c>| circuit.ground.is_some() && self.zone(used) == circuit.ground;
-        Some(End { point, used: self.usable(point).into_iter().find(near) })
+        let near = |used: &&Used<'c>| circuit.ground.is_some() && self.zone(used) == circuit.ground;
+        Some(End { point, used: self.usable(point).iter().find(near).copied() })
     }
 
     /// Where a place is; `None` where its words do not say, or say several.

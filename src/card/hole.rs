@@ -94,7 +94,7 @@ impl<'c> Desk<'c> {
             outsides.extend((0..count).map(|_| choice.trial.conductor.outside()));
         }
         let passage = passage(&outsides);
-        let holes = self.usable(point).into_iter().map(|used| self.hole(used, &passage)).collect();
+        let holes = self.usable(point).iter().map(|used| self.hole(*used, &passage)).collect();
         Bundle { point, circuits, conductors: outsides.len(), passage, holes }
     }
 

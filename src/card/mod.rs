@@ -9,6 +9,7 @@ mod doubt;
 mod feed;
 mod ground;
 mod hole;
+mod labour;
 mod parts;
 mod route;
 mod used;
@@ -16,9 +17,12 @@ mod used;
 pub use doubt::{Doubt, Why};
 pub use feed::{Feed, Objection, RecordedFeed};
 pub use hole::{Bundle, Fits, Hole};
+pub use labour::{LABOUR, Labour};
 pub use parts::{Cut, LoomLength, Over, Part, SLACK, SLACK_AT_EACH_END};
 pub use route::Route;
 pub use used::Used;
+
+use std::collections::BTreeMap;
 
 use crate::ask::{Found, PointFound};
 use crate::catalogue::Answers;
@@ -29,10 +33,6 @@ use crate::circuit::units::{Amps, Volts};
 use crate::job::{Check, Job, JobCircuit, Known, Settings, When, Worked};
 use crate::judge::grade::Grade;
 use crate::language::Language;
-use crate::spread::{self, Spread};
-
-/// The point whose times are told of a job.
-pub const LABOUR: &str = "labour";
 
 /// A job card. The fields stand in the order in which they are read; lists without entries have nothing to say.
 #[derive(Debug)]
@@ -145,15 +145,6 @@ impl Reading<'_> {
     }
 }
 
-/// What the job took on such vehicles.
-#[derive(Debug)]
-pub struct Labour<'c> {
-    /// The notes.
-    pub used: Used<'c>,
-    /// The times.
-    pub spread: Spread,
-}
-
 /// The point at which a return is bolted to the vehicle.
 pub const GROUND: &str = "ground";
 
@@ -170,7 +161,7 @@ pub fn draw_up<'c>(
     job: &'c Job,
     settings: Settings,
 ) -> Result<Card<'c>, (&'c JobCircuit, Unfit)> {
-    let desk = Desk { language, found, job };
+    let desk = Desk::new(language, found, job);
     let (settings, recorded) = desk.with_recorded(settings);
     let worked = job.work(&settings)?;
     let feeds = desk.feeds(&worked);
@@ -211,6 +202,17 @@ impl Card<'_> {
     }
 }
 
+/// The answers of a point that can be used: those that surely apply before those that depend; of several places those that
+/// were seen before those in doubt; and none that is told not to suit.
+fn usable<'c>(language: &Language, found: &'c PointFound) -> Vec<Used<'c>> {
+    let answers = found.judged.answers.iter().map(|answer| Used { found, answer });
+    let mut usable: Vec<Used<'c>> =
+        answers.filter(|used| used.text(language, "suits").as_deref() != Some("no")).collect();
+    let several = language.catalogue.points[found.point].answers == Answers::Several;
+    usable.sort_by_key(|used| (!used.surely(), several && used.is_doubtful()));
+    usable
+}
+
 /// What was recorded for a circuit, and counts.
 #[derive(Debug, Clone, Copy, Default)]
 struct Recorded<'c> {
@@ -219,29 +221,28 @@ struct Recorded<'c> {
 }
 
 /// Where a card is drawn up.
-#[derive(Clone, Copy)]
 struct Desk<'c> {
     language: &'c Language,
     found: &'c Found,
     job: &'c Job,
+    /// The answers that can be used, the best first, by point.
+    usable: BTreeMap<usize, Vec<Used<'c>>>,
 }
 
 impl<'c> Desk<'c> {
+    fn new(language: &'c Language, found: &'c Found, job: &'c Job) -> Self {
+        let usable = found.points.iter().map(|point| (point.point, usable(language, point))).collect();
+        Self { language, found, job, usable }
+    }
+
     /// What is known of a point.
     fn point(&self, point: usize) -> Option<&'c PointFound> {
         self.found.points.iter().find(|found| found.point == point)
     }
 
-    /// The answers of a point that can be used on this vehicle, the best first: those that surely apply before those
-    /// that depend; of several places those that were seen before those in doubt; and none that is told not to suit.
-    fn usable(&self, point: usize) -> Vec<Used<'c>> {
-        let Some(found) = self.point(point) else { return Vec::new() };
-        let mut usable: Vec<Used<'c>> =
-            found.judged.answers.iter().map(|answer| Used { found, answer }).collect();
-        usable.retain(|used| used.text(self.language, "suits").as_deref() != Some("no"));
-        let several = self.language.catalogue.points[point].answers == Answers::Several;
-        usable.sort_by_key(|used| (!used.surely(), several && used.is_doubtful()));
-        usable
+    /// The answers of a point that can be used on this vehicle, the best first.
+    fn usable(&self, point: usize) -> &[Used<'c>] {
+        self.usable.get(&point).map_or(&[], Vec::as_slice)
     }
 
     fn end(&self, point: usize) -> End<'c> {
@@ -254,8 +255,8 @@ impl<'c> Desk<'c> {
             return self.end(point);
         }
         let line = |used: &Used<'c>| used.text(self.language, "carries");
-        let joined = |used: &Used<'c>| circuit.carries.is_some() && line(used) == circuit.carries;
-        End { point, used: self.usable(point).into_iter().find(joined) }
+        let joined = |used: &&Used<'c>| circuit.carries.is_some() && line(used) == circuit.carries;
+        End { point, used: self.usable(point).iter().find(joined).copied() }
     }
 
     /// The parameters with what is recorded laid over the estimates; and of each circuit, what was.
@@ -312,16 +313,6 @@ impl<'c> Desk<'c> {
 
     fn is_labour(&self, point: usize) -> bool {
         self.language.catalogue.points[point].name == LABOUR
-    }
-
-    fn labour(&self) -> Option<Labour<'c>> {
-        let point = self.language.catalogue.point(LABOUR)?;
-        let of_job =
-            |used: &Used<'c>| used.text(self.language, "job").as_deref() == Some(self.job.name.as_str());
-        let used = self.usable(point).into_iter().find(of_job)?;
-        let field = self.language.catalogue.field("minutes")?;
-        let tally = used.answer.tallies.iter().find(|tally| tally.field == "minutes")?;
-        Some(Labour { used, spread: spread::of(self.language, field, tally)? })
     }
 }
 

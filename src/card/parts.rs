@@ -58,6 +58,17 @@ pub enum Over<'c> {
     Holder,
 }
 
+impl Over<'_> {
+    /// The stud as far as it is known.
+    #[must_use]
+    pub fn stud(&self) -> Option<Thread> {
+        match self {
+            Self::Stud(stud, _) | Self::Breaker(stud) => Some(*stud),
+            Self::Unmeasured(_) | Self::Holder => None,
+        }
+    }
+}
+
 /// Something to fetch.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Part<'c> {
@@ -272,6 +283,9 @@ impl<'c> List<'c> {
 
 /// The grommet for the hole that is used where that is wide enough, else for the smallest hole that would be.
 fn grommet<'c>(at: usize, bundle: &Bundle<'c>) -> Option<Part<'c>> {
+    if bundle.circuits.is_empty() {
+        return None;
+    }
     let wide_enough = bundle.chosen().filter(|hole| hole.fits == Fits::Yes);
     let thick = bundle.passage.loom?.outside;
     let (opening, recorded) = match wide_enough {

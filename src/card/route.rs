@@ -24,7 +24,7 @@ impl<'c> Desk<'c> {
         let mut points: Vec<usize> = self.job.circuits.iter().filter_map(|circuit| circuit.along).collect();
         points.sort_unstable();
         points.dedup();
-        let of_point = |point: usize| self.usable(point).into_iter().map(move |used| (point, used));
+        let of_point = |point: usize| self.usable(point).iter().map(move |used| (point, *used));
         let route = |(point, used): (usize, Used<'c>)| {
             let runs = circuits.iter().enumerate().filter(|(_, circuit)| circuit.length_from == Some(used));
             let circuits = runs.map(|(at, _)| at).collect();
@@ -49,8 +49,8 @@ impl<'c> Desk<'c> {
     /// The best way with a length. Where that is disputed or depends on what is not known, the longest of those that are
     /// or do, so that the cable reaches.
     fn longest_of_the_best(&self, point: usize) -> Option<(Used<'c>, Metres)> {
-        let with_length = self.usable(point).into_iter();
-        let mut ways = with_length.filter_map(|used| Some((used, used.length(self.language)?)));
+        let with_length = self.usable(point).iter();
+        let mut ways = with_length.filter_map(|used| Some((*used, used.length(self.language)?)));
         let best = ways.next()?;
         let open = |used: &Used<'c>| used.grade() == Grade::Disputed || !used.surely();
         if !open(&best.0) {

@@ -99,12 +99,12 @@ impl Answer {
 
 /// Where the figures come from that every circuit uses.
 pub const SOURCES: [&str; 8] = [
-    "gauges: ASTM B258; SAE cable: minimum areas of SAE J1127/J1128; metric sizes: IEC 60228 class 5",
-    "copper: International Annealed Copper Standard (IEC 60028), lay of strands as in NEC Chapter 9 Table 8",
-    "ampacity: 33 CFR 183.425 Table 5 (boats; road vehicles have no public table) with its notes",
-    "fuse times and colours: data sheets declaring ISO 8820-3, SAE J1284 and SAE J1888",
-    "breakers: SAE J553; their times above 200 % are typical ones from memory",
-    "conductor in a fault: IEC 60364-5-54 and IEC 60364-4-43, at most 5 s",
-    "source: a battery of 500 A cold cranking (SAE J537); chassis: 300 mm² of steel and two joints; our assumptions",
-    "load on a fuse, barrels, rings, loom, grommets, holes: common practice, no source",
+    "gauges: ASTM B258; SAE cable: least areas of SAE J1127/J1128; metric sizes: IEC 60228 class 5",
+    "copper: IEC 60028, with the lay of strands of NEC Chapter 9 Table 8",
+    "ampacity: 33 CFR 183.425 Table 5 with its notes (boats; road vehicles have no public table)",
+    "fuses: data sheets declaring ISO 8820-3, SAE J1284 and SAE J1888",
+    "breakers: SAE J553, above 200 % typical times from memory",
+    "faults: IEC 60364-5-54 and IEC 60364-4-43, at most 5 s",
+    "our assumptions: a battery of 500 A cold cranking (SAE J537), a chassis of 300 mm² of steel with two joints",
+    "common practice, no source: load on a fuse, barrels, rings, loom, grommets, holes",
 ];

@@ -125,6 +125,12 @@ pub const USUAL_DROP: Allowed = Allowed::Part(Share(0.03));
 
 /// The least and the most that is believed of a load: from an indicator lamp to a winch (our choice).
 const LOADS: [Amps; 2] = [Amps(0.01), Amps(500.0)];
+
+/// `from 0.01 A to 500 A`, wherever a load is refused.
+pub(super) fn believed_loads() -> String {
+    format!("from {} A to {} A", LOADS[0].0, LOADS[1].0)
+}
+
 /// From a 6-volt system under load to below 50 V, where the rules used here end (33 CFR 183.435, SAE J553).
 const SUPPLIES: [Volts; 2] = [Volts(5.0), Volts(50.0)];
 /// A load that gets less than half of its voltage does not work (our choice).
@@ -186,7 +192,8 @@ impl Asked {
             return Ok(current);
         }
         let told = format!("a load of {said} is not believed");
-        Err(unfit(Input::Load, told, "a load from 0.01 A to 500 A, such as 15 A, or its power, such as 55 W"))
+        let right = format!("a load {}, such as 15 A, or its power, such as 55 W", believed_loads());
+        Err(unfit(Input::Load, told, &right))
     }
 
     fn allowed_drop(&self) -> Result<Volts, Unfit> {

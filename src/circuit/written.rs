@@ -2,7 +2,7 @@
 //! per cent and degrees, which no field holds, are read here.
 
 use super::conductor::{Conductor, Series};
-use super::request::{Allowed, Load};
+use super::request::{Allowed, Load, believed_loads};
 use super::units::{Amps, Celsius, Metres, Millimetres, Share, SquareMm, Volts, Watts};
 use crate::value::quantity::{self, Bounds, Quantity, Rule, Unit};
 use crate::value::{Misread, Problem};
@@ -52,7 +52,19 @@ pub fn load(text: &str) -> Result<Load, Misread> {
     if let Some(watts) = before(text, &["watts", "watt", "W"]) {
         return Ok(Load::Power(Watts(number(watts, "watts")?)));
     }
-    current(text).map(Load::Current).map_err(|misread| as_well(misread, "a power such as 55 W"))
+    current(text).map(Load::Current).map_err(|misread| match misread.problem {
+        // Notes may tell of more than a circuit is worked out for, so their limit is another one.
+        Problem::OutOfRange if is_positive(text) => {
+            let message = format!("a load of “{text}” is not believed; it is {}", believed_loads());
+            Misread { message, ..misread }
+        }
+        _ => as_well(misread, "a power such as 55 W"),
+    })
+}
+
+/// Whether a text that is out of range is a number, and not below zero.
+fn is_positive(text: &str) -> bool {
+    text.contains(|c: char| c.is_ascii_digit()) && !text.trim_start().starts_with(['-', '−'])
 }
 
 /// What would be right beside what the reading of a field knows of.
@@ -198,6 +210,12 @@ mod tests {
         assert_eq!(told(load("-3 W")), "Power(Watts(-3.0))");
         assert_eq!(told(load("some W")), "“some” is no number of watts");
         assert_eq!(told(load("10-12 A")), "“10-12 A” is more than one number; one is needed");
+        assert_eq!(
+            told(load("3000 A")),
+            "a load of “3000 A” is not believed; it is from 0.01 A to 500 A",
+            "as of one of 600 A, which notes can tell"
+        );
+        assert_eq!(told(load("-3 A")), "“-3 A” is negative, which a current cannot be");
         assert_eq!(told(load("inf A")), "“inf A” is not a number that a meter or a rule shows");
         assert_eq!(told(load("inf W")), "“inf” is no number of watts");
         assert!(told(load("12 V")).contains("is the unit of a voltage"), "{}", told(load("12 V")));

@@ -166,6 +166,10 @@ fn understand(
         let hint = "write the model year of the one vehicle, such as 2016, or leave it out";
         return Err(Failure::hinted(misread.message.clone(), hint));
     }
+    if let Some(misread) = &resolved.two_ways {
+        let hint = "say the one that the vehicle has, or leave it out where it is not known";
+        return Err(Failure::hinted(misread.message.clone(), hint));
+    }
     let said = words.iter().any(|word| Language::names_drive(word));
     resolved.vehicle = language.vehicle_with_drive(resolved.vehicle, language.drive, said);
     if let Some(vin) = &number {

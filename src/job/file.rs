@@ -65,6 +65,14 @@ struct ParameterEntry {
     default: Spanned<toml::Value>,
     #[serde(default)]
     choices: Vec<Spanned<toml::Value>>,
+    limits: Option<Spanned<[Spanned<toml::Value>; 2]>>,
+    #[serde(default = "unsourced")]
+    source: String,
+}
+
+/// What is said of a figure beside which no source stands.
+fn unsourced() -> String {
+    "common practice, no source".to_owned()
 }
 
 #[derive(Deserialize)]
@@ -84,7 +92,11 @@ struct CircuitEntry {
     looks: Looks,
     relay: Option<Text>,
     load: Spanned<Vec<Text>>,
+    #[serde(default = "unsourced")]
+    load_source: String,
     run: Text,
+    #[serde(default = "unsourced")]
+    run_source: String,
     drop: Option<Text>,
     #[serde(default)]
     duty: DutyEntry,
@@ -258,9 +270,27 @@ impl Reader<'_> {
                     self.fail(&entry.default, format!("the default of '{name}' is none of its choices"))
                 );
             }
-            Ok(Parameter { name, title: entry.title.into_inner(), default, choices })
+            let limits = entry.limits.map(|limits| self.limits(&limits, default)).transpose()?;
+            let title = entry.title.into_inner();
+            Ok(Parameter { name, title, default, choices, limits, source: entry.source })
         };
         entries.into_iter().map(read).collect()
+    }
+
+    /// The least and the most of a parameter, of the kind of its default and on both sides of it.
+    fn limits(
+        &self,
+        limits: &Spanned<[Spanned<toml::Value>; 2]>,
+        default: Amount,
+    ) -> Result<[Amount; 2], JobError> {
+        let [least, most] = limits.get_ref();
+        let read = [self.amount(least)?, self.amount(most)?];
+        if default.within(read) {
+            return Ok(read);
+        }
+        let message =
+            "limits are the least and the most, of the kind of the default, which lies between them";
+        Err(self.fail(limits, message.to_owned()))
     }
 
     fn amount(&self, value: &Spanned<toml::Value>) -> Result<Amount, JobError> {
@@ -311,6 +341,7 @@ impl Reader<'_> {
             looks: entry.looks,
             relay: None,
             load,
+            load_source: entry.load_source,
             run,
             allowed,
             duty: entry.duty.into(),
@@ -351,7 +382,14 @@ impl Reader<'_> {
             );
         }
         let title = format!("length: {}", entry.title);
-        parameters.push(Parameter { name, title, default: Amount::Length(run), choices: Vec::new() });
+        parameters.push(Parameter {
+            name,
+            title,
+            default: Amount::Length(run),
+            choices: Vec::new(),
+            limits: None,
+            source: entry.run_source.clone(),
+        });
         Ok(parameters.len() - 1)
     }
 
@@ -482,6 +520,11 @@ protection = "fuse"
                 "jobs.toml, line 7: the default of 'seats' is none of its choices",
             ),
             (("default = 2", "default = -2"), "jobs.toml, line 7: -2 is no count"),
+            (("choices = [1, 2]", "limits = [3, 8]"), "jobs.toml, line 8: limits are the least and the most"),
+            (
+                ("choices = [1, 2]", "limits = [\"1 A\", \"8 A\"]"),
+                "jobs.toml, line 8: limits are the least and the most, of the kind of the default",
+            ),
             (("default = 2", "default = \"two\""), "jobs.toml, line 7: a parameter: "),
             (
                 ("\"seats\", \"45 W\"", "\"chairs\", \"45 W\""),

@@ -47,6 +47,10 @@ pub struct Parameter {
     pub default: Amount,
     /// The values that it can have; empty where any of its kind will do.
     pub choices: Vec<Amount>,
+    /// The least and the most that make sense, where the file says so.
+    pub limits: Option<[Amount; 2]>,
+    /// Where the default is from.
+    pub source: String,
 }
 
 /// One factor of a load.
@@ -98,6 +102,8 @@ pub struct JobCircuit {
     pub relay: Option<usize>,
     /// What is multiplied to its load.
     pub load: Vec<Factor>,
+    /// Where what is fixed in its load is from.
+    pub load_source: String,
     /// The parameter that is its length.
     pub run: usize,
     /// What may be lost.

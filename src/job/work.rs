@@ -162,10 +162,42 @@ impl Parameter {
                 Some(Amount::Length(written::length(text).map_err(|misread| wrong(misread.message))?))
             }
         };
+        if let (Some(value), Some(limits)) = (value, self.limits)
+            && !value.within(limits)
+        {
+            let [least, most] = limits.map(shown);
+            let message = format!("{} ({}): {} is not believed", self.name, self.title, shown(value));
+            return Err(Unset { message, right: format!("it is from {least} to {most}") });
+        }
         let allowed = |value: &Amount| self.choices.is_empty() || self.choices.contains(value);
         let sensible = |value: &Amount| !matches!(value, Amount::Count(count) if !(1..=100).contains(count));
         let value = value.filter(|value| allowed(value) && sensible(value));
         value.ok_or_else(|| wrong(format!("'{text}' cannot be its value")))
+    }
+}
+
+impl Amount {
+    /// Whether it lies between two of its own kind; a power and a current are compared at the usual supply.
+    pub(super) fn within(self, [least, most]: [Self; 2]) -> bool {
+        match (least, self, most) {
+            (Self::Count(least), Self::Count(count), Self::Count(most)) => (least..=most).contains(&count),
+            (Self::Load(least), Self::Load(load), Self::Load(most)) => {
+                let [least, load, most] = [least, load, most].map(drawn);
+                least <= load && load <= most
+            }
+            (Self::Length(least), Self::Length(length), Self::Length(most)) => {
+                least <= length && length <= most
+            }
+            _ => false,
+        }
+    }
+}
+
+/// What a load draws at the usual supply.
+fn drawn(load: Load) -> Amps {
+    match load {
+        Load::Current(amps) => amps,
+        Load::Power(watts) => watts / USUAL_SUPPLY,
     }
 }
 

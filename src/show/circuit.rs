@@ -175,6 +175,7 @@ fn drop(answer: &Answer, trial: &Trial) -> String {
     let request = &answer.request;
     let share = |drop| per_cent(Share(drop / request.supply));
     let metric = answer.of(Series::Metric).filter(|metric| metric.trial.conductor != trial.conductor);
+    let metric = metric.filter(|metric| volts(metric.trial.drop()) != volts(trial.drop()));
     let metric = metric.map_or(String::new(), |metric| {
         format!("; with {} {}", metric.trial.conductor, volts(metric.trial.drop()))
     });

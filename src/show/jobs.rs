@@ -95,8 +95,12 @@ fn points(page: &mut Page, one: &One<'_>, lead: &str, points: &[usize]) {
 fn parameter_of(page: &mut Page, one: &One<'_>, at: usize, parameter: &Parameter) {
     let value = shown(one.settings.value(at));
     let choices: Vec<String> = parameter.choices.iter().copied().map(shown).collect();
-    let choices = if choices.is_empty() { String::new() } else { format!(" ({})", listed(&choices, "or")) };
-    let text = format!("={value}  {}{choices}", parameter.title);
+    let allowed = match (choices.is_empty(), parameter.limits.map(|limits| limits.map(shown))) {
+        (false, _) => format!(" ({})", listed(&choices, "or")),
+        (true, Some([least, most])) => format!(" (from {least} to {most})"),
+        (true, None) => String::new(),
+    };
+    let text = format!("={value}  {}{allowed}", parameter.title);
     page.paragraph(2, &[(Label::Value, &parameter.name), (Label::Plain, &text)]);
 }
 
@@ -191,6 +195,8 @@ pub(super) fn parameters_json(job: &Job, settings: &Settings) -> Json {
             "value_is": settings.known(at).word(),
             "default": shown(parameter.default),
             "choices": parameter.choices.iter().copied().map(shown).collect::<Vec<_>>(),
+            "limits": parameter.limits.map(|limits| limits.map(shown)),
+            "source": parameter.source,
         })
     });
     parameters.collect()
@@ -215,6 +221,7 @@ pub(super) fn circuit_json(catalogue: &Catalogue, job: &Job, worked: &Worked<'_>
     json["through"] = json!(circuit.through.map(point));
     json["along"] = json!(circuit.along.map(point));
     json["hot"] = json!(circuit.hot);
+    json["load_source"] = json!(circuit.load_source);
     json["run_is"] = json!(worked.run.word());
     json["waits_for"] = json!(worked.waits.map(|at| &job.circuits[at].name));
     json

@@ -58,11 +58,16 @@ fn phrase(name: &str, title: &str, text: &str) -> String {
         ("grommet", "none") => "no grommet there".to_owned(),
         ("grommet", "fit-new") => "fit a new grommet".to_owned(),
         ("signal", _) => format!("{text} signal"),
-        ("hot", "always") => "always hot".to_owned(),
-        ("hot", when) => format!("hot with {when}"),
+        ("hot", when) => hot_when(when),
         ("minutes", _) => text.to_owned(),
         _ => format!("{title} {text}"),
     }
+}
+
+/// When a feed is live, from a choice of the field `hot`.
+#[must_use]
+pub fn hot_when(hot: &str) -> String {
+    if hot == "always" { "always hot".to_owned() } else { format!("hot with {hot}") }
 }
 
 /// What a meter showed when it was measured.

@@ -10,7 +10,8 @@ use crate::circuit::conductor::Conductor;
 use crate::circuit::path::{CHASSIS, Return};
 use crate::circuit::protection::Device;
 use crate::circuit::terminal::{Crimp, crimp};
-use crate::job::{Guard, Job, JobCircuit, Worked};
+use crate::circuit::units::Volts;
+use crate::job::{Amount, Factor, Guard, Job, JobCircuit, Known, Settings, Worked, shown};
 
 /// `12 AWG or 4 mm²`.
 pub(super) fn size(worked: &Worked<'_>, choice: &Choice) -> String {
@@ -49,18 +50,26 @@ pub(super) fn insulated(insulation: Insulation) -> String {
 
 /// `Taken for granted: 50 °C around it, 3 conductors together, the chassis at 0.48 mΩ a metre.`
 pub(super) fn granted(worked: &Worked<'_>) -> String {
-    let request = &worked.answer.request;
-    let place = &request.surroundings;
-    let together = if place.bundled > 1 {
-        format!("{} conductors together", place.bundled)
-    } else {
-        "alone in its loom".to_owned()
-    };
-    let chassis = match request.path.by {
+    let chassis = match worked.answer.request.path.by {
         Return::Own => String::new(),
-        Return::Chassis => format!(", the chassis at {} mΩ a metre", words::number(CHASSIS.0 * 1000.0, 2)),
+        Return::Chassis => format!(", {}", chassis()),
     };
-    format!("Taken for granted: {} around it, {together}{chassis}.", words::celsius(place.ambient()))
+    format!("Taken for granted: {}{chassis}.", around(worked))
+}
+
+/// `50 °C around it, 3 conductors together`.
+pub(super) fn around(worked: &Worked<'_>) -> String {
+    let place = &worked.answer.request.surroundings;
+    let together = match place.bundled {
+        0 | 1 => "alone in its loom".to_owned(),
+        count => format!("{count} conductors together"),
+    };
+    format!("{} around it, {together}", words::celsius(place.ambient()))
+}
+
+/// `the chassis at 0.48 mΩ a metre`.
+pub(super) fn chassis() -> String {
+    format!("the chassis at {} mΩ a metre", words::number(CHASSIS.0 * 1000.0, 2))
 }
 
 /// `yellow terminals`.
@@ -93,15 +102,20 @@ pub(super) fn guard(catalogue: &Catalogue, job: &Job, worked: &Worked<'_>, choic
 
 /// `It loses 0.34 V (0.4 V with 4 mm²) of 0.48 V allowed; the drop decides.`
 pub(super) fn loses(worked: &Worked<'_>, choice: &Choice) -> String {
-    let metric = worked.metric().map(|metric| &metric.trial);
-    let metric = metric.map(|trial| format!(" ({} with {})", words::volts(trial.drop()), trial.conductor));
+    let metric = worked.metric().map(|metric| (metric.trial.conductor, metric.trial.drop()));
     format!(
         "It loses {}{} of {} allowed; {} decides.",
         words::volts(choice.trial.drop()),
-        metric.unwrap_or_default(),
+        with_metric(choice.trial.drop(), metric),
         words::volts(worked.answer.request.allowed),
         words::rule(choice.decides),
     )
+}
+
+/// ` (0.4 V with 4 mm²)`; nothing where that reads the same.
+pub(super) fn with_metric(drop: Volts, metric: Option<(Conductor, Volts)>) -> String {
+    let other = metric.filter(|(_, of_metric)| words::volts(*of_metric) != words::volts(drop));
+    other.map_or(String::new(), |(metric, drop)| format!(" ({} with {metric})", words::volts(drop)))
 }
 
 /// `a conductor of its own`.
@@ -110,6 +124,36 @@ pub(super) fn back(by: Return) -> &'static str {
         Return::Own => "a conductor of its own",
         Return::Chassis => "the chassis",
     }
+}
+
+/// What multiplies to its load: `4 trailer brakes × 4.1 A`.
+pub(super) fn load(job: &Job, circuit: &JobCircuit, settings: &Settings) -> String {
+    let factor = |factor: &Factor| match factor {
+        Factor::Fixed(amount) => shown(*amount),
+        Factor::Parameter(at) => {
+            let (title, value) = (&job.parameters[*at].title, shown(settings.value(*at)));
+            match settings.value(*at) {
+                Amount::Count(_) => format!("{value} {title}"),
+                _ => format!("{title}, {value}"),
+            }
+        }
+    };
+    circuit.load.iter().map(factor).collect::<Vec<_>>().join(" × ")
+}
+
+/// Where the load of a circuit is from: what was told or recorded, else the sources of its factors.
+pub(super) fn load_from(job: &Job, circuit: &JobCircuit, settings: &Settings) -> String {
+    let source = |factor: &Factor| match factor {
+        Factor::Fixed(_) => Some(circuit.load_source.clone()),
+        Factor::Parameter(at) => match settings.known(*at) {
+            Known::Told => Some("as told".to_owned()),
+            Known::Recorded => Some("as recorded".to_owned()),
+            // A count that nobody told is named as taken for granted where the card begins.
+            Known::Estimate if matches!(settings.value(*at), Amount::Count(_)) => None,
+            Known::Estimate => Some(job.parameters[*at].source.clone()),
+        },
+    };
+    circuit.load.iter().filter_map(source).collect::<Vec<_>>().join("; ")
 }
 
 /// Where the ground of a circuit has to be: `near the load`.

@@ -152,7 +152,7 @@ fn a_feed_that_cannot_carry_the_job_is_flagged_with_the_numbers() {
     let text = joined(&shop.run(CREW).must_be(0).stdout());
     assert!(text.contains("will not do: it is rated 15 A, and 18.2 A are wanted"), "{text}");
     // The circuit begins at the one that carries it.
-    assert!(text.contains("From the battery feed (fuse box under hood)"), "{text}");
+    assert!(text.contains("From: battery feed, fuse box under hood."), "{text}");
 }
 
 /// A circuit ends at the line that it is joined to, and one that is joined to none borrows no colour.
@@ -164,7 +164,7 @@ fn a_connector_is_met_at_the_line_that_the_circuit_is_joined_to() {
     ];
     let shop = shop_of("shape,carries,colour,at,cavity", &rows);
     let text = joined(&shop.run("jobcard 2016 quillon tarn --job brake-control").must_be(0).stdout());
-    assert!(text.contains("to the tow connector at the rear (rear bumper, blue (BU), cavity 2)"), "{text}");
+    assert!(text.contains("To: tow connector at the rear, rear bumper, blue (BU), cavity 2."), "{text}");
     let lamps = card(&shop, "jobcard 2016 quillon tarn --job trailer-lamps");
     assert_eq!(named(&lamps["circuits"], "name", "feed")["to_notes"], Json::Null);
 }
@@ -250,11 +250,27 @@ fn practice() {
         assert_eq!(chosen["crimp"], "yellow");
     }
     assert!(brakes["bundles"][0]["passage"]["opening"]["hole_mm"].as_f64().expect("a hole") <= 34.925);
+    // Over what, how many, and which ring: large ones at both ends of the feed, small ones between.
     let parts = brakes["parts"].as_array().expect("a list").iter();
-    let studs: Vec<&Json> =
-        parts.filter(|part| part["part"] == "ring").map(|ring| &ring["over"]["stud"]).collect();
-    assert_eq!(studs[..2], ["M8", "#10"], "battery, breaker");
-    assert!(studs.len() > 3, "a ground for the control and one at the rear: {studs:?}");
+    let rings: Vec<String> = parts
+        .filter(|part| part["part"] == "ring")
+        .map(|ring| {
+            let over = [&ring["over"]["point"], &ring["over"]["device"]];
+            let over = over.iter().find_map(|over| over.as_str()).expect("a place");
+            format!("{over}: {} × {}", ring["count"], ring["ring"])
+        })
+        .collect();
+    let large = r#"["5/16","M8"]"#;
+    let expected = [
+        format!("battery-feed: 1 × {large}"),
+        r##"breaker: 2 × ["#10","M5"]"##.to_owned(),
+        format!("ground: 1 × {large}"),
+        // None is recorded at the rear.
+        "ground: 1 × null".to_owned(),
+    ];
+    assert_eq!(rings, expected);
+    let text = joined(&shop.run(CREW).must_be(0).stdout());
+    assert!(text.contains("which is not recorded: usually 5/16 to 3/8 or M8 to M10, measure"), "{text}");
 }
 
 /// 10 % and 0.15 m at each end: of 3 m out and back 6.6 m and 0.6 m, of 6.4 m out 7.04 m and 0.3 m.
@@ -409,7 +425,7 @@ fn bad_input() {
     let cases = [
         ("jobcard 2016 quillon tarn --job spoiler", 2, "'spoiler' is no job"),
         ("jobcard 2016 quillon tarn --job radio --set volts=3", 2, "has no parameter 'volts'"),
-        ("jobcard 2016 quillon tarn --job radio --set amps=1000", 2, "a load of 1000 A is not believed"),
+        ("jobcard 2016 quillon tarn --job radio --set amps=1000", 2, "1000 A is not believed"),
         (
             "jobcard 2016 quillon tarn --job radio --set feed-run=300m",
             2,

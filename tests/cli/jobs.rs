@@ -29,8 +29,11 @@ fn parameters() {
     let told = joined(&check("jobs charge-line --set line-run=5.2m --set amps=24", 0));
     assert!(told.contains("24 A over 5.2 m (17.1 ft), back by the chassis"), "{told}");
     assert!(!told.contains("estimate"), "{told}");
-    let refused = joined(&check("jobs charge-line --set 'amps=300 A'", 1));
-    assert!(refused.contains("It cannot be built.") && refused.contains("No breaker is made"), "{refused}");
+    let refused = joined(&check("jobs brake-control --set brakes=8 --set feed-run=100m", 1));
+    assert!(
+        refused.contains("It cannot be built.") && refused.contains("and 0.48 V are allowed"),
+        "{refused}"
+    );
 }
 
 #[test]
@@ -134,8 +137,8 @@ fn bad_input() {
         ("jobs brake-control --set stop-fuse=17", "there is no fuse of 17 A", "such as stop-fuse=20A"),
         (
             "jobs charge-line --set amps=0",
-            "the circuit 'line' of charge-line: a load of 0 A",
-            "from 0.01 A to 500 A",
+            "amps (charging current): 0 A is not believed",
+            "it is from 5 A to 100 A",
         ),
         (
             "jobs brake-control --set feed-run=300m",

@@ -13,6 +13,7 @@ mod gaps;
 mod harness;
 mod ingest;
 mod jobcard;
+mod jobcard_choices;
 mod jobcard_page;
 mod jobs;
 mod keeping;

@@ -199,6 +199,9 @@ pub fn describe(
             "write the year of the vehicle, or --years for a range",
         ));
     }
+    if let Some(misread) = resolved.two_ways {
+        return Err(Failure::misuse(misread.message));
+    }
     if let Some(problem) = resolved.problems.first() {
         return Err(Failure::misuse(problem.clone()));
     }

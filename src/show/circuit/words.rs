@@ -4,7 +4,8 @@ use super::super::page::{capitalised, listed};
 use crate::circuit::mend::Mend;
 use crate::circuit::protection::Device;
 use crate::circuit::trial::{IN_TIME, Rule, Trial};
-use crate::circuit::units::{Amps, Celsius, Metres, Millimetres, Seconds, Share, SquareMm, Volts, Watts};
+use crate::circuit::units::{Amps, Celsius, Millimetres, Seconds, Share, SquareMm, Volts, Watts};
+pub(in crate::show) use crate::value::quantity::length_in_words as length;
 use crate::value::quantity::{inch_fraction, significant};
 
 /// So many significant digits, and no more than are there.
@@ -40,11 +41,6 @@ pub(in crate::show) fn per_cent(share: Share) -> String {
 
 pub(in crate::show) fn area(area: SquareMm) -> String {
     format!("{} mm²", number(area.0, 3))
-}
-
-/// Metres and feet.
-pub(in crate::show) fn length(length: Metres) -> String {
-    format!("{} m ({} ft)", number(length.0, 3), number(length.0 / 0.3048, 3))
 }
 
 /// Millimetres, with the inch fraction where it is one.

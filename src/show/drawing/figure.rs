@@ -4,8 +4,8 @@
 use maud::{Markup, html};
 
 use super::super::page::harmless;
-use super::layout::{BESIDE, EDGE, FIRST, Line, Mark, Row, Sheet};
 use super::letters::{LINE, SIZE, Weight, width};
+use super::sheet::{BESIDE, EDGE, FIRST, Line, Mark, Row, Sheet};
 use super::symbol;
 
 /// Founts that are nearly as wide as each other, so that texts end where they were thought to.

@@ -1,118 +1,24 @@
 //! Where everything of a drawing goes: rows from top to bottom, a lane for each line that runs down beside them.
 //!
 //! The circuits into one load stand below each other, and their lanes run side by side until they meet in it: that is a
-//! sheet, which no printer cuts. A circuit that begins at that load goes on in the sheet below. How a row looks is
-//! `figure`'s business.
+//! sheet, which no printer cuts. A circuit that begins at that load goes on in the sheet below. What a sheet is made
+//! of is `sheet`'s business, how a row looks `figure`'s.
 
-use super::super::page::{capitalised, harmless};
-use super::letters::{LINE, Weight, wrap};
-use super::{Cable, Circuit, Label, Load, Origin, Plan, Protection, Whose, symbol};
+use super::super::page::capitalised;
+use super::letters::LINE;
+use super::sheet::{BESIDE, EDGE, FIRST, Line, Mark, Row, Sheet, Strand, lines_of};
+use super::told::told;
+use super::{Circuit, Label, Origin, Plan, Protection, Whose, symbol};
 use crate::circuit::Kind;
 use crate::circuit::path::Return;
 use crate::job::Looks;
-use crate::value::colour::Colour;
 
-/// The middle of the first lane.
-pub(super) const FIRST: i32 = 24;
-/// From the line out to the line back beside it.
-pub(super) const BESIDE: i32 = 14;
-/// What is left free at the right edge.
-pub(super) const EDGE: i32 = 8;
 /// From lane to lane, where there is room.
 const PITCH: i32 = 40;
 /// The narrowest that texts are set, whatever the number of lanes.
 const NARROWEST: i32 = 150;
 /// Between two rows.
-const GAP: i32 = 9;
-
-/// One load with the circuits into it.
-#[derive(Debug, Default)]
-pub(super) struct Sheet<'p> {
-    pub(super) width: i32,
-    pub(super) height: i32,
-    pub(super) rows: Vec<Row<'p>>,
-    pub(super) strands: Vec<Strand>,
-    /// What it shows, in sentences, for those who do not see it.
-    pub(super) told: Vec<String>,
-}
-
-/// A line from row to row.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Strand {
-    pub(super) x: i32,
-    pub(super) top: i32,
-    pub(super) bottom: i32,
-    /// The circuit cannot be built so.
-    pub(super) broken: bool,
-}
-
-/// A symbol with its words.
-#[derive(Debug)]
-pub(super) struct Row<'p> {
-    pub(super) mark: Mark<'p>,
-    /// The line that the symbol sits on.
-    pub(super) x: i32,
-    pub(super) top: i32,
-    pub(super) height: i32,
-    pub(super) text_x: i32,
-    pub(super) text: Vec<Line>,
-}
-
-impl Row<'_> {
-    pub(super) fn middle(&self) -> i32 {
-        self.top + self.height / 2
-    }
-}
-
-/// A line of text.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Line {
-    pub(super) text: String,
-    pub(super) weight: Weight,
-    /// Followed by a rule to write on.
-    pub(super) write: bool,
-}
-
-/// What stands at the left of a row.
-#[derive(Debug, Clone)]
-pub(super) enum Mark<'p> {
-    /// The number of a circuit.
-    Number(usize),
-    Battery,
-    Wire(Option<&'p Colour>),
-    Slot,
-    /// A place told of already, from where a line goes on.
-    Terminal,
-    Fuse(Whose),
-    Breaker(Whose),
-    /// The contact of a relay.
-    Contact,
-    Nothing,
-    /// Metal, with room for so many lines.
-    Metal(Return),
-    /// A load with the lines that enter at the top, and whether one goes on below.
-    Load {
-        looks: Looks,
-        entries: Vec<i32>,
-        on: bool,
-    },
-    Ground,
-    /// Where a line back ends at metal.
-    Back,
-}
-
-impl Mark<'_> {
-    fn height(&self) -> i32 {
-        match self {
-            Self::Battery => 40,
-            Self::Fuse(_) | Self::Breaker(_) | Self::Contact => 34,
-            Self::Metal(_) | Self::Back => 26,
-            Self::Load { .. } => 30,
-            Self::Number(_) | Self::Wire(_) | Self::Slot | Self::Ground => 22,
-            Self::Terminal | Self::Nothing => 14,
-        }
-    }
-}
+const GAP: i32 = 6;
 
 /// Lays a plan out, a sheet for each load; each begins where the one above ends.
 pub(super) fn lay_out(plan: &Plan, width: i32) -> Vec<Sheet<'_>> {
@@ -351,51 +257,4 @@ impl<'p> Pen<'p> {
         self.y += height + GAP;
         middle
     }
-}
-
-/// The words of a label, made harmless before they are measured: what is written out is longer.
-fn lines_of(label: &Label, room: i32) -> Vec<Line> {
-    let broken = |text: &str, weight| {
-        wrap(&harmless(text), weight, room).into_iter().map(move |text| Line { text, weight, write: false })
-    };
-    let head = broken(&label.head, Weight::Bold);
-    let rest = label.lines.iter().flat_map(|line| broken(line, Weight::Plain));
-    let write = label.write.iter().map(|lead| Line {
-        text: harmless(lead).into_owned(),
-        weight: Weight::Plain,
-        write: true,
-    });
-    head.chain(rest).chain(write).collect()
-}
-
-/// A circuit in a sentence.
-fn told(number: usize, circuit: &Circuit) -> String {
-    let Circuit { title, origin, protection, relay, cable, passes, load, back, ground } = circuit;
-    let from = match origin {
-        Origin::Battery(label) | Origin::Wire(label, _) | Origin::Slot(label) => spoken(label),
-        Origin::Load(name) => name.clone(),
-    };
-    let mut parts = vec![format!("from {from}")];
-    parts.extend(protection.iter().map(|protection| spoken(&protection.label)));
-    parts.extend(relay.iter().map(spoken));
-    parts.push(spoken(&cable.label));
-    parts.extend(passes.iter().map(spoken));
-    let Load { name, lines, .. } = load;
-    parts.push(format!("to {name}{}", lines.iter().map(|line| format!(", {line}")).collect::<String>()));
-    parts.push(match back {
-        Return::Own => "back by a conductor of its own".to_owned(),
-        Return::Chassis => format!("back by the chassis: {}", spoken(ground)),
-    });
-    let Cable { possible, .. } = cable;
-    let broken = if *possible { "" } else { " It cannot be built so." };
-    format!("Circuit {}, {title}: {}.{broken}", number + 1, parts.join("; "))
-}
-
-fn spoken(label: &Label) -> String {
-    std::iter::once(&label.head)
-        .chain(&label.lines)
-        .filter(|text| !text.is_empty())
-        .cloned()
-        .collect::<Vec<_>>()
-        .join(", ")
 }

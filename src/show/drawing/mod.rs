@@ -6,7 +6,9 @@
 mod figure;
 mod layout;
 mod letters;
+mod sheet;
 mod symbol;
+mod told;
 
 use maud::Markup;
 
@@ -145,7 +147,7 @@ impl Width {
 pub fn svgs(plan: &Plan, width: Width, key: &str) -> Vec<Markup> {
     let sheets = layout::lay_out(plan, width.units());
     let of = sheets.len();
-    let figure = |(at, sheet): (usize, &layout::Sheet<'_>)| {
+    let figure = |(at, sheet): (usize, &sheet::Sheet<'_>)| {
         let part = if of > 1 { format!(", part {} of {of}", at + 1) } else { String::new() };
         figure::figure(sheet, &format!("{}{part}", plan.title), &format!("{key}-{}", at + 1))
     };

@@ -7,7 +7,7 @@
 use maud::{Markup, html};
 
 use super::Whose;
-use super::layout::BESIDE;
+use super::sheet::BESIDE;
 use crate::circuit::path::Return;
 use crate::job::Looks;
 use crate::value::colour::{Colour, Hue, Shade, Tint, Tracers};

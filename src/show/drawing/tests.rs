@@ -1,7 +1,7 @@
 //! Drawings read back as XML: nothing is lost, nothing runs out of the picture, nothing of a note becomes markup.
 
-use super::layout::FIRST;
 use super::letters::{LINE, Weight, width};
+use super::sheet::FIRST;
 use super::*;
 
 fn label(head: &str, lines: &[&str]) -> Label {
@@ -273,8 +273,8 @@ fn lines_do_not_cross_words() {
     }
 }
 
-fn check_lines(sheet: &layout::Sheet<'_>) {
-    for row in sheet.rows.iter().filter(|row| !matches!(row.mark, layout::Mark::Load { .. })) {
+fn check_lines(sheet: &sheet::Sheet<'_>) {
+    for row in sheet.rows.iter().filter(|row| !matches!(row.mark, sheet::Mark::Load { .. })) {
         let crossing = sheet.strands.iter().filter(|strand| {
             strand.top < row.top + row.height && strand.bottom > row.top && strand.x >= row.text_x
         });

@@ -6,11 +6,10 @@ use crate::judge::grade::Grade;
 use crate::note::date_text;
 use crate::show::answers::label;
 use crate::show::page::{Label, capitalised, listed};
-use crate::show::sentence::{claimed, look_at, reason, sentence};
-use crate::vehicle::Match;
+use crate::show::sentence::{claimed, reason, sentence};
 
 /// Answers of one point that are told; the rest is for `lookup`.
-const TOLD: usize = 3;
+pub(super) const TOLD: usize = 3;
 
 pub(super) fn section(card: &Card<'_>) -> Section {
     let entries = card.facts.iter().map(|fact| entry(card, fact)).collect();
@@ -26,16 +25,11 @@ fn entry(card: &Card<'_>, fact: &Fact<'_>) -> Entry {
         (label(grade), grade.word().to_owned()),
     ];
     let several = judged.answers.len() > 1;
-    let surely = judged.answers.iter().any(|answer| answer.applies == Match::Applies);
     let mut more = Vec::new();
     for (at, found) in judged.answers.iter().take(TOLD).enumerate() {
         let used = Used { found: fact.found, answer: found };
         let number = if several { format!("{}. ", at + 1) } else { String::new() };
         more.extend(answer(card, &used, number));
-        // Where none surely applies, that is told as a doubt of the whole point.
-        if let (Match::DependsOn(dimensions), true) = (&found.applies, surely) {
-            more.push(vec![weak("Only if: look at "), plain(look_at(card.language, dimensions))]);
-        }
     }
     if judged.answers.len() > TOLD {
         let rest = format!("and {} more; `baybook lookup` shows them.", judged.answers.len() - TOLD);
@@ -61,11 +55,19 @@ fn answer(card: &Card<'_>, used: &Used<'_>, number: String) -> Vec<Vec<Piece>> {
     };
     let why = reason(answer.grade, &answer.evidence, &card.found.vehicle);
     let why = if several { why } else { capitalised(&why) };
-    let why = format!("{why}{odds}; {}. ", claimed(language, &answer.scope));
+    // What has to be looked at stands with the doubts; what it has to show stands here, also where evidence is left out.
+    let depends = !used.surely();
+    let only = format!("Only on {}. ", answer.scope.describe(language.vocabulary()));
+    let why = if depends {
+        format!("{why}{odds}. ")
+    } else {
+        format!("{why}{odds}; {}. ", claimed(language, &answer.scope))
+    };
     let mut told = vec![vec![
         plain(number),
         value(said),
         plain(". "),
+        weak(if depends { only } else { String::new() }),
         (label(answer.grade), grade),
         (Label::Evidence, why),
         super::ids(card, used),

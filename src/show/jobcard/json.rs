@@ -90,7 +90,8 @@ fn feed(card: &Card<'_>, feed: &Feed<'_>) -> Json {
             "stud": place.stud.map(|stud| stud.to_string()),
             "hot": place.hot,
             "grade": place.used.grade(),
-            "carries": place.objections.is_empty() && place.rating.is_some(),
+            "carries": place.objections.is_empty() && place.told_otherwise.is_empty() && place.rating.is_some(),
+            "told_otherwise": place.told_otherwise,
             "objections": place.objections.iter().map(objection).collect::<Vec<_>>(),
             "notes": notes(card, &place.used),
         })
@@ -176,6 +177,7 @@ fn part(card: &Card<'_>, part: &Part<'_>) -> Json {
             "metric": metric.map(|metric| metric.to_string()),
             "crimp": crimp.word(),
             "metric_crimp": metric.map(|metric| terminal::crimp(metric).word()),
+            "ring": over.stud().and_then(|stud| terminal::ring(stud.diameter())),
             "over": self::over(card, over),
         }),
         Part::Butts { count, conductor, metric, crimp } => json!({
@@ -239,6 +241,7 @@ fn labour(card: &Card<'_>, labour: &Labour<'_>) -> Json {
         "low": spread.low.to_string(),
         "high": spread.high.to_string(),
         "notes": spread.notes,
-        "ids": notes(card, &labour.used),
+        "for_this": labour.for_this,
+        "ids": labour.notes.iter().map(|note| note_code(*note, card.found.shown)).collect::<Vec<_>>(),
     })
 }

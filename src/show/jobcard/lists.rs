@@ -16,9 +16,9 @@ pub(super) fn cut(card: &Card<'_>) -> Section {
     let mut entries: Vec<Entry> = card.cuts.iter().map(|cut| cut_entry(card, cut)).collect();
     if !entries.is_empty() {
         let slack = format!(
-            "Slack is in it: {} for bends, and {} m at each end of each conductor (common practice, no source).",
+            "Slack is in it: {} for bends, and {} at each end of each conductor (common practice, no source).",
             words::per_cent(SLACK),
-            SLACK_AT_EACH_END.0
+            words::length(SLACK_AT_EACH_END)
         );
         entries.push(Entry::of(vec![aside(slack)]));
     }
@@ -49,7 +49,7 @@ fn of_sae(cut: &Cut) -> String {
 }
 
 fn estimated(estimated: bool) -> Piece {
-    if estimated { weak("; a length in it is an estimate") } else { plain("") }
+    if estimated { weak("; estimated: measure first") } else { plain("") }
 }
 
 pub(super) fn parts(card: &Card<'_>) -> Section {

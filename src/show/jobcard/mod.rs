@@ -1,10 +1,11 @@
 //! The job card for a person: an outline of sections in the order in which they are read, and its view on a terminal.
 //!
-//! The outline holds all the words, so that terminal and printed page say the same; `doubts`, `facts`, `wiring`, `lists`
-//! and `work` write its sections, `json` tells the same to programs. What the card knows is worked out in `card`.
+//! The outline holds all the words, so that terminal and printed page say the same; `doubts`, `facts`, `wiring`, `lists`,
+//! `work` and `figures` write its sections, `json` tells the same to programs. What the card knows is worked out in `card`.
 
 mod doubts;
 mod facts;
+mod figures;
 mod json;
 mod lists;
 mod wiring;
@@ -13,6 +14,7 @@ mod work;
 use super::page::{Label, Page, capitalised};
 use crate::card::{Card, Used};
 use crate::job::Known;
+use crate::note::NoteId;
 pub use doubts::wanted;
 pub use json::to_json;
 
@@ -63,6 +65,8 @@ pub enum Part {
     SignOff,
     /// What it took before.
     Labour,
+    /// Where the figures are from.
+    Figures,
 }
 
 /// A section.
@@ -135,8 +139,13 @@ fn alarm(text: impl Into<String>) -> Piece {
 
 /// The ids of the notes behind an answer, the strongest first.
 fn ids(card: &Card<'_>, used: &Used<'_>) -> Piece {
+    codes(card, used.notes())
+}
+
+/// The first ids, and how many there are beside them.
+fn codes(card: &Card<'_>, notes: impl Iterator<Item = NoteId>) -> Piece {
     const LISTED: usize = 2;
-    let all: Vec<String> = used.notes().map(|note| super::ids::note_code(note, card.found.shown)).collect();
+    let all: Vec<String> = notes.map(|note| super::ids::note_code(note, card.found.shown)).collect();
     let more = all.len().saturating_sub(LISTED);
     let rest = if more > 0 { format!(" and {more} more") } else { String::new() };
     (Label::Id, format!("{}{rest}", all[..all.len().min(LISTED)].join(" ")))
@@ -160,6 +169,7 @@ pub fn outline(card: &Card<'_>) -> Outline {
         work::test(card),
         work::sign_off(),
         work::labour(card),
+        figures::section(card),
     ];
     let found = card.found;
     Outline {

@@ -11,7 +11,7 @@ use crate::circuit::units::{Metres, Millimetres};
 use crate::job::Known;
 use crate::show::circuit::{tools, words};
 use crate::show::page::{Label, capitalised, counted, listed};
-use crate::show::sentence::plain as in_words;
+use crate::show::sentence::{hot_when, plain as in_words};
 use crate::show::wired;
 
 pub(super) fn circuits(card: &Card<'_>) -> Section {
@@ -43,10 +43,9 @@ fn refused(card: &Card<'_>, circuit: &Circuit<'_>, title: Piece) -> Entry {
     Entry { head: vec![title, alarm("it cannot be built.")], more, ..Entry::default() }
 }
 
-/// From where to where, through what, how far and back.
+/// From where to where, through what, how it comes back, and how far.
 fn way(card: &Card<'_>, circuit: &Circuit<'_>) -> Vec<Piece> {
     let request = &circuit.worked.answer.request;
-    let through = circuit.through.map(|end| format!(", through the {}", place(card, &end)));
     // Where a circuit ends at a ground its load is on the way, and the ground is told with how it comes back.
     let of = circuit.worked.circuit;
     let to = if card.language.catalogue.points[of.to].name == GROUND {
@@ -54,16 +53,14 @@ fn way(card: &Card<'_>, circuit: &Circuit<'_>) -> Vec<Piece> {
     } else {
         place(card, &circuit.to)
     };
-    let mut told = vec![plain(format!(
-        "From the {} to the {to}{}; {} over {}",
-        place(card, &circuit.from),
-        through.unwrap_or_default(),
-        words::amps(request.current),
-        words::length(request.path.out),
-    ))];
-    told.extend(length_from(card, circuit));
-    told.push(plain(format!(", back by {}", wired::back(request.path.by))));
+    let mut told = vec![aside("From: "), plain(format!("{}. ", place(card, &circuit.from)))];
+    told.extend([aside("To: "), plain(format!("{to}. "))]);
+    let through = circuit.through.map(|end| [aside("Through: "), plain(format!("{}. ", place(card, &end)))]);
+    told.extend(through.into_iter().flatten());
+    told.extend([aside("Back: "), plain(format!("by {}", wired::back(request.path.by)))]);
     told.extend(ground(card, circuit));
+    told.push(plain(format!(". {} over {}", words::amps(request.current), words::length(request.path.out))));
+    told.extend(length_from(card, circuit));
     told.push(plain("."));
     told
 }
@@ -90,10 +87,7 @@ fn length_from(card: &Card<'_>, circuit: &Circuit<'_>) -> Vec<Piece> {
             vec![aside(" (recorded, "), weak(grade), super::ids(card, &used), aside(")")]
         }
         (Known::Recorded, None) => vec![aside(" (recorded)")],
-        (Known::Estimate, _) => {
-            let name = &card.job.parameters[circuit.worked.circuit.run].name;
-            vec![weak(" (an estimate: measure, "), weak(format!("--set {name}=")), weak(")")]
-        }
+        (Known::Estimate, _) => vec![weak(" (an estimate: measure it)")],
     }
 }
 
@@ -103,12 +97,12 @@ fn figures(circuit: &Circuit<'_>, choice: &Choice) -> Vec<Piece> {
     let worked = &circuit.worked;
     let doubtful = circuit.length_from.filter(Used::is_doubtful);
     let doubtful = doubtful.map(|used| weak(format!("The length is {}: measure. ", used.grade().word())));
-    let text = format!("{}{carries} {}", wired::loses(worked, choice), wired::granted(worked));
+    let text = format!("{}{carries}", wired::loses(worked, choice));
     doubtful.into_iter().chain([plain(text)]).collect()
 }
 
 /// A point with the place, the wire and the cavity that are used there, and that they are in doubt where they are:
-/// `brake signal (stop lamp switch, violet with white tracer (VT/WH), disputed)`.
+/// `brake signal, stop lamp switch, violet with white tracer (VT/WH) (disputed)`.
 fn place(card: &Card<'_>, end: &End<'_>) -> String {
     let title = card.title(end.point);
     let Some(used) = end.used else { return title.to_owned() };
@@ -122,8 +116,9 @@ fn place(card: &Card<'_>, end: &End<'_>) -> String {
         .chain(words("slot").map(|slot| format!("slot {slot}")))
         .chain(words("colour"))
         .chain(cavity);
-    let told: Vec<String> = told.chain(used.is_doubtful().then(|| used.grade().word().to_owned())).collect();
-    if told.is_empty() { title.to_owned() } else { format!("{title} ({})", told.join(", ")) }
+    let told: Vec<String> = std::iter::once(title.to_owned()).chain(told).collect();
+    let doubt = if used.is_doubtful() { format!(" ({})", used.grade().word()) } else { String::new() };
+    format!("{}{doubt}", told.join(", "))
 }
 
 /// The place of an answer, in words.
@@ -143,7 +138,7 @@ pub(super) fn feeds(card: &Card<'_>) -> Section {
 }
 
 fn feed_entry(card: &Card<'_>, feed: &Feed<'_>) -> Entry {
-    let hot = feed.hot.as_ref().map_or(String::new(), |hot| format!(", hot: {hot}"));
+    let hot = feed.hot.as_ref().map_or(String::new(), |hot| format!(", and it has to be {}", hot_when(hot)));
     let head = vec![
         (Label::Title, format!("{}: ", capitalised(card.title(feed.point)))),
         plain(format!(
@@ -160,8 +155,14 @@ fn feed_entry(card: &Card<'_>, feed: &Feed<'_>) -> Entry {
 }
 
 fn recorded(card: &Card<'_>, place: &RecordedFeed<'_>) -> Vec<Piece> {
-    let mut told = vec![plain(format!("{}: ", somewhere(card, &place.used)))];
+    let slot = place.used.text(card.language, "slot").map_or(String::new(), |slot| format!(", slot {slot}"));
+    let mut told = vec![plain(format!("{}{slot}: ", somewhere(card, &place.used)))];
     let why: Vec<String> = place.objections.iter().map(objection).collect();
+    let times: Vec<String> = place.hot.iter().chain(&place.told_otherwise).map(|hot| hot_when(hot)).collect();
+    if why.is_empty() && !place.told_otherwise.is_empty() {
+        told.push(alarm(format!("notes say {}: meter it in every key position", listed(&times, "and"))));
+        told.push(plain("; "));
+    }
     told.push(match (why.is_empty(), place.rating) {
         (false, _) => alarm(format!("will not do: {}", why.join("; "))),
         (true, Some(rating)) => (Label::Sure, format!("carries it, it is rated {}", words::amps(rating))),
@@ -313,7 +314,10 @@ fn route_entry(card: &Card<'_>, route: &Route<'_>) -> Entry {
 /// what is known.
 fn support(card: &Card<'_>, point: usize) -> Entry {
     let of = &card.language.catalogue.points[point];
-    let mut entry = Entry::of(vec![aside("Laid so: "), plain(of.check.clone())]);
+    let mut entry = match super::doubts::tells_how(card, point) {
+        true => Entry::of(vec![aside("Laid so: "), plain("as stands with what is in doubt.")]),
+        false => Entry::of(vec![aside("Laid so: "), plain(of.check.clone())]),
+    };
     if card.facts.iter().all(|fact| fact.found.point != point) {
         entry.more =
             of.cautions.iter().map(|caution| vec![weak("Caution: "), plain(caution.clone())]).collect();

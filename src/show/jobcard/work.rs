@@ -1,11 +1,11 @@
 //! What is done in order: cautions, meter checks, the function test, who signs, and what it took before.
 
-use super::{Entry, Part, Room, Section, aside, plain, value};
-use crate::card::{Card, Reading};
+use super::{Entry, Part, Room, Section, aside, plain, value, weak};
+use crate::card::{Card, Labour, Reading};
 use crate::job::When;
 use crate::show::circuit::words;
-use crate::show::page::capitalised;
-use crate::show::sentence::claimed;
+use crate::show::page::{capitalised, listed};
+use crate::show::wired;
 
 pub(super) fn cautions(card: &Card<'_>) -> Section {
     let entries = card.cautions().map(|caution| Entry::of(vec![plain(caution)])).collect();
@@ -20,33 +20,30 @@ pub(super) fn after(card: &Card<'_>) -> Section {
     Section { part: Part::After, title: "Measure after connecting", entries: readings(card, When::After) }
 }
 
+/// The checks of the job, then the drops under one sentence that says how all of them are read.
 fn readings(card: &Card<'_>, when: When) -> Vec<Entry> {
-    card.readings
-        .iter()
-        .filter(|reading| reading.when() == when)
-        .map(|reading| entry(card, reading))
-        .collect()
+    let at = card.readings.iter().filter(|reading| reading.when() == when);
+    let (drops, checks): (Vec<&Reading<'_>>, Vec<&Reading<'_>>) =
+        at.partition(|reading| matches!(reading, Reading::Drop { .. }));
+    let mut entries: Vec<Entry> = checks.into_iter().map(|reading| entry(card, reading)).collect();
+    if !drops.is_empty() {
+        entries.push(Entry::of(vec![plain(HOW_A_DROP_IS_READ)]));
+    }
+    entries.extend(drops.into_iter().map(|reading| entry(card, reading)));
+    entries
 }
+
+/// How the drop of a circuit is read: the way out and the way back.
+const HOW_A_DROP_IS_READ: &str = "What each circuit loses, with its load on: the reading from its source to its load, plus the reading from \
+     its load to battery negative. Joints add to what was worked out; a smaller current takes from it.";
 
 fn entry(card: &Card<'_>, reading: &Reading<'_>) -> Entry {
     let (measure, expect) = match reading {
         Reading::Job(check) => (capitalised(&check.measure), check.expect.clone()),
         Reading::Drop { circuit, load, at_most, metric } => {
-            let title = &card.circuits[*circuit].worked.circuit.title;
-            let measure = format!(
-                "{}: meter from its source to its load, and from the load to battery negative, with {} flowing",
-                capitalised(title),
-                words::amps(*load)
-            );
-            let expect = format!(
-                "together about {}{} as worked out, more with joints; less with less current",
-                words::volts(*at_most),
-                metric.map_or(String::new(), |(metric, drop)| format!(
-                    " ({} with {metric})",
-                    words::volts(drop)
-                ))
-            );
-            (measure, expect)
+            let title = capitalised(&card.circuits[*circuit].worked.circuit.title);
+            let expect = format!("about {}{}", words::volts(*at_most), wired::with_metric(*at_most, *metric));
+            (format!("{title}, at {}", words::amps(*load)), expect)
         }
     };
     let head = vec![plain(format!("{measure}. ")), aside("Should read: "), value(expect)];
@@ -73,13 +70,21 @@ pub(super) fn sign_off() -> Section {
 
 pub(super) fn labour(card: &Card<'_>) -> Section {
     let entry = match &card.labour {
-        Some(labour) => {
-            let used = &labour.used;
-            let scope = format!("; {}. ", claimed(card.language, &used.answer.scope));
-            let time = capitalised(&labour.spread.sentence());
-            Entry::of(vec![value(time), aside(scope), super::ids(card, used)])
-        }
+        Some(labour) => times(card, labour),
         None => Entry::of(vec![plain("No time of this job is recorded for such a vehicle: note yours.")]),
     };
     Section { part: Part::Labour, title: "Labour", entries: vec![entry] }
+}
+
+fn times(card: &Card<'_>, labour: &Labour<'_>) -> Entry {
+    let scopes: Vec<String> =
+        labour.scopes.iter().map(|scope| scope.describe(card.language.vocabulary())).collect();
+    let (scope, time) = (listed(&scopes, "and"), labour.spread.sentence());
+    let ids = super::codes(card, labour.notes.iter().copied());
+    if labour.for_this {
+        return Entry::of(vec![value(capitalised(&time)), aside(format!("; claimed for {scope}. ")), ids]);
+    }
+    let head =
+        vec![weak("Not for yours, but for "), plain(format!("{scope}: ")), value(time), plain(". "), ids];
+    Entry { more: vec![vec![plain("Note what yours takes.")]], ..Entry::of(head) }
 }

@@ -62,8 +62,8 @@ fn density(outline: &Outline, plan: &Plan) -> &'static str {
     match characters + CHARACTERS_OF_A_UNIT * drawing::height(plan, Width::Wide) {
         0..12_000 => "ample",
         12_000..13_500 => "roomy",
-        13_500..15_400 => "close",
-        15_400..20_000 => "dense",
+        13_500..16_500 => "close",
+        16_500..20_000 => "dense",
         _ => "brief",
     }
 }
@@ -124,6 +124,7 @@ fn name(part: Part) -> &'static str {
         Part::Test => "test",
         Part::SignOff => "sign-off",
         Part::Labour => "labour",
+        Part::Figures => "figures",
     }
 }
 

@@ -22,7 +22,7 @@ mod tests;
 
 use super::{Misread, Relation, Typed};
 pub use gauge::Awg;
-pub use show::significant;
+pub use show::{length_in_words, significant};
 pub use units::{
     Amps, Dimension, Measure, Metres, Millimetres, Minutes, NewtonMetres, Ohms, SquareMm, Unit, Volts,
 };

@@ -3,7 +3,7 @@
 
 use serde_json::{Map, Value};
 
-use super::units::Unit;
+use super::units::{Metres, Unit};
 use super::{Awg, Extent, Figure, Quantity};
 
 /// In the field's unit, up to six significant digits: `12-14 V`, `about 12.4 V`, `at least 11 V`.
@@ -16,23 +16,31 @@ pub(super) fn canonical(quantity: &Quantity) -> String {
 }
 
 fn sentence(quantity: &Quantity, low: &str, high: Option<&str>) -> String {
-    let unit = quantity.unit().symbol();
+    sentence_in(quantity, quantity.unit().symbol(), low, high)
+}
+
+fn sentence_in(quantity: &Quantity, unit: &str, low: &str, high: Option<&str>) -> String {
     let about = if quantity.about { "about " } else { "" };
     match high {
         None => format!("at least {about}{low} {unit}"),
         Some(high) if high == low => format!("{about}{low} {unit}"),
-        // A dash beside a minus sign or a slash would read as something else: `2-1/0` as a fraction.
-        Some(high) if format!("{low}{high}").contains(['-', '/']) => {
-            format!("{about}{low} to {high} {unit}")
-        }
-        Some(high) => format!("{about}{low}-{high} {unit}"),
+        Some(high) => format!("{about}{} {unit}", range(low, high)),
     }
 }
 
+/// A dash beside a minus sign or a slash would read as something else: `2-1/0` as a fraction.
+fn range(low: &str, high: &str) -> String {
+    let dash = if format!("{low}{high}").contains(['-', '/']) { " to " } else { "-" };
+    format!("{low}{dash}{high}")
+}
+
 /// Four significant digits, and beside it what the trade would rather hear: the inch fraction of a
-/// drill, the area of a gauge, the hours of a long time.
+/// drill, the area of a gauge, the hours of a long time, the feet of a length.
 pub(super) fn plain(quantity: &Quantity) -> String {
     let Extent::Measured { unit, low, high } = quantity.extent else { return plain_gauge(quantity) };
+    if unit == Unit::Metre {
+        return plain_length(quantity, low, high);
+    }
     let single = high == Some(low);
     let fraction = if unit == Unit::Millimetre && single { inch_fraction(low) } else { None };
     if let Some(fraction) = fraction {
@@ -43,6 +51,55 @@ pub(super) fn plain(quantity: &Quantity) -> String {
         Some(hours) if single => format!("{said} ({hours})"),
         _ => said,
     }
+}
+
+/// How a length is told: in metres and feet, one below a metre in millimetres and inches.
+struct LengthUnits {
+    /// The metric unit, and how many of it make a metre.
+    metric: (&'static str, f64),
+    /// The other one.
+    other: (&'static str, f64),
+}
+
+impl LengthUnits {
+    /// 1 ft is 0.3048 m and 1 in 25.4 mm by definition (international yard and pound, 1959).
+    fn of(longest: f64) -> Self {
+        if longest < 1.0 {
+            Self { metric: ("mm", 1000.0), other: ("in", 1000.0 / 25.4) }
+        } else {
+            Self { metric: ("m", 1.0), other: ("ft", 1.0 / 0.3048) }
+        }
+    }
+}
+
+/// Three significant digits: nobody cuts a cable closer.
+fn in_unit(metres: f64, times: f64) -> String {
+    significant(metres * times, 3)
+}
+
+/// A length in words: `5.18 m (17 ft)`, `152 mm (6 in)`.
+#[must_use]
+pub fn length_in_words(length: Metres) -> String {
+    let LengthUnits { metric, other } = LengthUnits::of(length.0);
+    format!("{} {} ({} {})", in_unit(length.0, metric.1), metric.0, in_unit(length.0, other.1), other.0)
+}
+
+/// The same of a recorded length, which may be a range: `about 5-6 m (16.4-19.7 ft)`.
+fn plain_length(quantity: &Quantity, low: Figure, high: Option<Figure>) -> String {
+    let LengthUnits { metric, other } = LengthUnits::of(high.unwrap_or(low).0);
+    let say = |times: f64| {
+        (in_unit(low.0, times), high.filter(|high| *high != low).map(|high| in_unit(high.0, times)))
+    };
+    let (first, last) = say(metric.1);
+    let told = match high {
+        Some(_) => sentence_in(quantity, metric.0, &first, Some(last.as_deref().unwrap_or(&first))),
+        None => sentence_in(quantity, metric.0, &first, None),
+    };
+    let beside = match say(other.1) {
+        (first, Some(last)) => range(&first, &last),
+        (first, None) => first,
+    };
+    format!("{told} ({beside} {})", other.0)
 }
 
 fn sentence_of(quantity: &Quantity, say: impl Fn(f64) -> String) -> String {

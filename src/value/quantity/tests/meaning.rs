@@ -76,6 +76,12 @@ fn says_it_as_the_trade_would() {
         ("min", "1h30", "90 min (1 h 30 min)"),
         ("min", "2 h", "120 min (2 h)"),
         ("min", "45", "45 min"),
+        ("m", "17 ft", "5.18 m (17 ft)"),
+        ("m", "20 ft", "6.1 m (20 ft)"),
+        ("m", "6 in", "152 mm (6 in)"),
+        ("m", "about 5-6 m", "about 5-6 m (16.4-19.7 ft)"),
+        ("m", "> 3 m", "at least 3 m (9.84 ft)"),
+        ("m", "15-30 cm", "150-300 mm (5.91-11.8 in)"),
     ] {
         assert_eq!(Quantity::parse(text, &rule(unit)).unwrap().plain(), expected, "{text}");
     }
