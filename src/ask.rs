@@ -5,7 +5,7 @@ use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::book::{Book, BookError, BucketKey, KnownModel, ModelId, Words};
-use crate::decision::{Decision, DecisionId, Kind};
+use crate::decision::{Decision, DecisionId};
 use crate::judge::answer::{Answer, Judged, judge, judge_with};
 use crate::judge::bucket::Bucket;
 use crate::judge::cavity::CavityConflict;
@@ -172,15 +172,8 @@ pub fn rechecks(
     }
     for conflict in touching(cavities, vehicle, wanted).filter(|found| found.state == State::Recheck) {
         let cavity = (conflict.connector.clone(), conflict.cavity.clone());
-        let first = &conflict.claimants[0];
-        let bucket = buckets.iter().find(|(_, point, _)| *point == first.point).map(|(.., bucket)| bucket);
-        let about = bucket.into_iter().flat_map(|bucket| {
-            let about: Vec<_> = bucket.decided_about(&[first.entry]).cloned().collect();
-            about
-                .into_iter()
-                .filter(|decided| decided.kind == Kind::Recheck && decided.counts && decided.notes > 1)
-        });
-        asked.extend(about.map(|decided| (first.point, Some(cavity.clone()), decided.id)));
+        let point = conflict.claimants[0].point;
+        asked.extend(conflict.rechecks.iter().map(|id| (point, Some(cavity.clone()), *id)));
     }
     asked
 }
@@ -229,7 +222,8 @@ fn strongest(
         (true, Detail::Values) => 0,
     };
     let mut notes = BTreeMap::new();
-    for entry in judged.answers.iter().flat_map(|answer| answer.entries.iter().take(each)) {
+    let backing = judged.answers.iter().flat_map(|answer| answer.entries.iter().take(each));
+    for entry in backing.chain(judged.noted.iter().take(READ_IN_FULL)) {
         let number = bucket.entries[*entry].number;
         if let Entry::Vacant(place) = notes.entry(number)
             && let Some(words) = book.words(key.note(number), &prose)?
@@ -251,6 +245,15 @@ impl PointFound {
     /// The notes of an answer that were read in full, the strongest first.
     pub fn notes_of<'a>(&'a self, answer: &'a Answer) -> impl Iterator<Item = &'a Words> {
         answer.entries.iter().filter_map(|entry| self.notes.get(&self.bucket.entries[*entry].number))
+    }
+
+    /// The notes that claim nothing and have a remark, with their ids, the strongest first.
+    pub fn noted(&self) -> impl Iterator<Item = (NoteId, &Words)> {
+        let words = |entry: &usize| {
+            let entry = &self.bucket.entries[*entry];
+            self.notes.get(&entry.number).map(|words| (entry.id, words))
+        };
+        self.judged.noted.iter().filter_map(words).filter(|(_, words)| !words.remark.is_empty())
     }
 
     /// The ids of all notes that back an answer.

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::book::{Book, BookError, BucketKey, ConflictRow, KnownModel, ModelId, StoredNote};
 use crate::decision::{DecisionId, Kind};
-use crate::judge::bucket::Bucket;
+use crate::judge::bucket::{Bucket, Decided};
 use crate::judge::cavity::CavityConflict;
 use crate::judge::conflict::{self, Conflict, Layout, State};
 use crate::judge::decided::Ruling;
@@ -227,9 +227,12 @@ fn lay_out(
 
 /// A conflict with the decisions about its notes.
 fn dispute(book: &Book, model: &KnownModel, anchor: NoteId, matter: Matter) -> Result<Dispute, BookError> {
+    // Whoever asked to look at a cavity did not ask about what its notes say beside that, nor the other way round.
+    let is_cavity = matches!(matter, Matter::Cavity { .. });
+    let is_own = |decided: &&Decided| decided.kind != Kind::Recheck || decided.is_of_one_point() != is_cavity;
     let mut decided: BTreeSet<DecisionId> = BTreeSet::new();
     let mut about = |bucket: &Bucket, entries: &[usize]| {
-        decided.extend(bucket.decided_about(entries).map(|decided| decided.id));
+        decided.extend(bucket.decided_about(entries).filter(is_own).map(|decided| decided.id));
     };
     match &matter {
         Matter::Value { bucket, conflict, .. } => about(bucket, &conflict.everybody()),

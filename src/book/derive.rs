@@ -17,7 +17,7 @@ use crate::value::Relation;
 use crate::vehicle::{Scope, Vehicle};
 
 /// The version of what is derived: it changes with the folded form and the rules of folding.
-const VERSION: &str = "6";
+const VERSION: &str = "7";
 
 /// The point number under which conflicts across points are listed.
 pub(super) const ACROSS: u16 = 0;
@@ -84,7 +84,7 @@ pub(super) fn fold_notes(
     )?;
     let mut rows = query.query(params![key.note(0).0, key.note(BucketKey::CAPACITY as u32 - 1).0])?;
     while let Some(row) = rows.next()? {
-        let values = values(row.get_ref(4)?.as_str()?, memo);
+        let (values, prose) = values(row.get_ref(4)?.as_str()?, memo);
         let (years, only): (String, String) = (row.get(2)?, row.get(3)?);
         let scope = memo.scope_by_texts(&years, &only);
         let seen_text: String = row.get(8)?;
@@ -94,6 +94,7 @@ pub(super) fn fold_notes(
             number: NoteKey(row.get(0)?).number(),
             id: NoteId(row.get(1)?),
             values: &values,
+            prose,
             scope,
             seen,
             person,
@@ -122,21 +123,21 @@ fn seen(memo: &mut Memo<'_>, text: &str) -> Known {
     memo.seen(text, || Vehicle::parse_seen(text, language.vocabulary(), language.year()).unwrap_or_default())
 }
 
-/// The typed values of a stored note. A value that the language no longer reads stays in the note and is left
+/// The typed values of a stored note, and whether it says something in prose. A value that the language no longer reads stays in the note and is left
 /// out of the fold; `check` tells of it.
-fn values(said: &str, memo: &mut Memo<'_>) -> Vec<(u16, Known)> {
+fn values(said: &str, memo: &mut Memo<'_>) -> (Vec<(u16, Known)>, bool) {
     let object: serde_json::Map<String, serde_json::Value> = serde_json::from_str(said).unwrap_or_default();
     let catalogue = &memo.language.catalogue;
-    let mut values = Vec::new();
+    let (mut values, mut prose) = (Vec::new(), false);
     for (name, text) in &object {
         let (Some(field), Some(text)) = (catalogue.field(name), text.as_str()) else { continue };
-        if !catalogue.fields[field].kind.is_prose()
-            && let Ok(known) = memo.value_by_text(field, text)
-        {
+        let is_prose = catalogue.fields[field].kind.is_prose();
+        prose |= is_prose;
+        if !is_prose && let Ok(known) = memo.value_by_text(field, text) {
             values.push((field as u16, known));
         }
     }
-    values
+    (values, prose)
 }
 
 /// Stores a folded bucket.

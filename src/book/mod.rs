@@ -31,6 +31,7 @@ pub use error::BookError;
 pub use keys::{BucketKey, NoteKey};
 pub use names::{KnownModel, ModelId};
 pub use read::{ConflictRow, Origin, StoredNote, Words};
+pub use rehearse::Looks;
 pub use waiting::{INDEX, IndexMark, NoteRef, Standing, WaitingNote};
 pub use write::{Lasting, Outcome, Said, Staged, StagedNote, Written};
 

@@ -1,10 +1,51 @@
 //! Trying a writing before it is done: the notes go in, the caller looks at the book as it would be, and everything
-//! is taken back. What is looked at is the caller's business.
+//! is taken back. And doing it, if the book is still what it was. What is looked at is the caller's business.
 
-use super::{Book, BookError, Staged, Written, write};
+use super::{Book, BookError, Lasting, Look, ModelId, Staged, Written, write};
 use crate::judge::fold::Memo;
+use crate::vehicle::fold;
+
+/// What the models of notes that wait looked like; nothing of one that the book does not have.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Looks(Vec<Option<(ModelId, Look)>>);
 
 impl Book {
+    /// What the models of notes that wait look like now.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn looks(&self, staged: &Staged) -> Result<Looks, BookError> {
+        let look = |(make, model): &(String, String)| {
+            let known = self.models_called(&fold(model))?.into_iter();
+            let own = known.into_iter().find(|known| fold(&known.make) == fold(make));
+            own.map(|known| Ok((known.id, self.look(known.id)?))).transpose()
+        };
+        staged.models.iter().map(look).collect::<Result<_, BookError>>().map(Looks)
+    }
+
+    /// Puts notes in for good, if their models still look as they did to whoever agreed to it.
+    ///
+    /// # Errors
+    /// They look different now, or the book cannot be written; it is then as it was.
+    pub fn write_as_seen(
+        &mut self,
+        staged: &Staged,
+        memo: &mut Memo<'_>,
+        seen: &Looks,
+    ) -> Result<Written, BookError> {
+        if !self.exists {
+            return self.write(staged, memo, Lasting::Yes, &mut |_| {});
+        }
+        self.db.execute_batch("BEGIN IMMEDIATE").map_err(|error| self.sql(error))?;
+        let written = self.looks(staged).and_then(|looks| match looks == *seen {
+            true => write::put(&self.db, staged, memo, &mut |_| {}).map_err(|error| self.sql(error)),
+            false => Err(BookError::Changed { path: self.path.clone() }),
+        });
+        let end = if written.is_ok() { "COMMIT" } else { "ROLLBACK" };
+        self.db.execute_batch(end).map_err(|error| self.sql(error))?;
+        written
+    }
+
     /// Puts notes in, lets `look` see the book with them and what became of them, and takes them out again.
     ///
     /// # Errors

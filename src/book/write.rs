@@ -431,6 +431,7 @@ impl<'a, 'l> Writer<'a, 'l> {
             number,
             id: note.id,
             values: &self.values,
+            prose: self.staged.said(note).iter().any(|(_, said)| matches!(said, Said::Prose(..))),
             scope: note.scope,
             seen: note.seen,
             person: note.person,

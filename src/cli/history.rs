@@ -7,7 +7,8 @@ use super::console::{Console, Failure, Status};
 use super::target::find_decision;
 use super::vehicle::{Meant, find};
 use crate::book::{Book, Origin, StoredNote};
-use crate::dispute;
+use crate::decision::Kind as Decided;
+use crate::dispute::{self, Dispute};
 use crate::history::{self, Fate};
 use crate::judge::decided::Ruling;
 use crate::language::Language;
@@ -80,7 +81,8 @@ fn of_conflict(
         console.notice(Label::Alarm, "nothing found: ", &format!("{written} is in no conflict"))?;
         return Ok(Status::Nothing);
     };
-    let events = history::of_notes(book, language, &found.model, &found.notes())?;
+    let mut events = history::of_notes(book, language, &found.model, &found.notes())?;
+    events.retain(|event| !is_another_recheck(&found, event));
     let shown = book.shown_characters()?;
     if console.json {
         console.print_json(&json!({
@@ -100,6 +102,16 @@ fn of_conflict(
     Ok(Status::Done)
 }
 
+/// Whether somebody asked to look, but at another conflict of its notes.
+fn is_another_recheck(dispute: &Dispute, event: &history::Event) -> bool {
+    match event {
+        history::Event::Decided(ruling) => {
+            ruling.decision.kind == Decided::Recheck && dispute.rulings.iter().all(|own| own.id != ruling.id)
+        }
+        history::Event::Wrote(..) => false,
+    }
+}
+
 fn of_decision(
     console: &mut Console<'_>,
     book: &Book,
@@ -107,7 +119,6 @@ fn of_decision(
     written: &str,
     code: &str,
 ) -> Result<Status, Failure> {
-    use crate::decision::Kind as Decided;
     let (id, _) = find_decision(book, written, code)?;
     let Some(ruling) = book.rulings_called(&[id])?.pop() else { return Ok(Status::Nothing) };
     let followers = book.followers(id)?;

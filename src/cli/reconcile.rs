@@ -4,16 +4,18 @@
 //! before it is written. What the words mean is read in `reconcile_words`, what notes become worked out in
 //! `judge::settle`.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::console::{Console, Failure, Status};
 use super::reconcile_questions;
 use super::reconcile_words::{cut, hint, narrowed_to, parts, sides, suggested, suggestion};
 use super::target::{Target, target};
 use crate::book::Book;
-use crate::decision::{Becomes, Decision, Kind};
+use crate::decision::{Becomes, Decision, DecisionId, Kind};
+use crate::dispute::Matter;
 use crate::judge::bucket::Entry;
 use crate::judge::conflict::State;
+use crate::judge::decided::is_pending;
 use crate::judge::settle::Outcome;
 use crate::language::Language;
 use crate::note::{NoteId, day_of};
@@ -119,14 +121,17 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     let language = console.language()?;
     let mut book = console.book_there_must_be(&language)?;
     let target = target(&book, &language, &args.id)?;
-    if args.action == Some(Action::Retire) && already_retired(console, &book, &target, args)? {
-        return Ok(Status::Done);
+    if is_so_already(&book, &target, args)? {
+        return so_already(console);
     }
     let decision = match args.action {
         Some(action) => decide(console, &book, &language, &target, args, action)?,
         None => match decide_by_asking(console, &book, &language, &target, args)? {
             Some(decision) => decision,
-            None => return Ok(Status::Done),
+            None => {
+                nothing_written(console)?;
+                return Ok(Status::Done);
+            }
         },
     };
     let outlook = reconcile::outlook(&book, &language, &target.buckets, &decision)?;
@@ -141,25 +146,53 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
         console.print_json(&view::outlook_json(&language, &decision, &outlook, &differences, written))?;
     } else if written {
         tell(console, &book, &decision)?;
+    } else {
+        nothing_written(console)?;
     }
     Ok(Status::Done)
 }
 
-/// Whether all that is to be retired is so already: then it is told, and nothing is stored.
-fn already_retired(
-    console: &mut Console<'_>,
-    book: &Book,
-    target: &Target,
-    args: &Args,
-) -> Result<bool, Failure> {
+fn nothing_written(console: &mut Console<'_>) -> Result<(), Failure> {
+    console.notice(Label::Aside, "", "nothing was written")
+}
+
+/// Whether what is to be decided is so already: then nothing is stored.
+fn is_so_already(book: &Book, target: &Target, args: &Args) -> Result<bool, Failure> {
+    match args.action {
+        Some(Action::Retire) => is_retired_already(book, target, args),
+        Some(Action::Recheck) => is_asked_already(book, target),
+        _ => Ok(false),
+    }
+}
+
+/// Whether somebody is asked to look after the same notes already, and has not done so yet.
+fn is_asked_already(book: &Book, target: &Target) -> Result<bool, Failure> {
+    let wanted = to_recheck(target).into_iter().collect::<BTreeMap<_, _>>();
+    let pending = |id: DecisionId| {
+        let buckets = target.buckets.iter().map(|(.., bucket)| bucket);
+        let of_point = buckets.into_iter().any(|bucket| {
+            bucket.decided.iter().any(|decided| decided.id == id && is_pending(bucket, decided))
+        });
+        let matter = target.dispute.as_ref().map(|dispute| &dispute.matter);
+        of_point || matches!(matter, Some(Matter::Cavity { conflict, .. }) if conflict.rechecks.contains(&id))
+    };
+    let Some((first, _)) = wanted.first_key_value() else { return Ok(false) };
+    Ok(book.rulings_about(*first)?.iter().any(|ruling| {
+        let about = ruling.decision.about.iter().cloned().collect::<BTreeMap<_, _>>();
+        ruling.decision.kind == Kind::Recheck && about == wanted && pending(ruling.id)
+    }))
+}
+
+fn is_retired_already(book: &Book, target: &Target, args: &Args) -> Result<bool, Failure> {
     let chosen = target.chosen(book, &args.which)?;
     let is_retired = |id: NoteId| {
         let entries = target.buckets.iter().flat_map(|(.., bucket)| &bucket.entries);
         entries.filter(|entry| entry.id == id).any(Entry::is_retired)
     };
-    if !chosen.iter().all(|at| is_retired(target.case.parties[*at].id)) {
-        return Ok(false);
-    }
+    Ok(chosen.iter().all(|at| is_retired(target.case.parties[*at].id)))
+}
+
+fn so_already(console: &mut Console<'_>) -> Result<Status, Failure> {
     if console.json {
         console.print_json(&view::nothing_json())?;
     }
@@ -168,7 +201,7 @@ fn already_retired(
         "",
         "that is so already: nothing was written; `baybook history ID` tells since when",
     )?;
-    Ok(true)
+    Ok(Status::Done)
 }
 
 /// Asks until an answer makes a decision, or the person would rather leave it.
@@ -192,7 +225,7 @@ fn decide_by_asking(
 
 fn because(args: &Args) -> Result<String, Failure> {
     let told = tidy(args.because.as_deref().unwrap_or_default()).into_owned();
-    if told.is_empty() {
+    if told.is_empty() && !args.dry_run {
         let hint = "--because 'metered again on a 2018, violet/white'";
         return Err(Failure::hinted("a decision needs its reason", hint));
     }
@@ -261,8 +294,12 @@ fn outcome(
             let (to, names_drive) = narrowed_to(args, language)?;
             case.narrow(&chosen()?, &to, names_drive)
         }
-        Action::Separate => case.separate(&sides(target, &args.which)?),
-        Action::Recheck | Action::Reopen => Ok(case.recheck()),
+        Action::Separate => {
+            let sides = sides(target, &args.which)?;
+            let apart = case.separate(&sides);
+            if args.even_so { apart } else { apart.and_then(|apart| case.are_apart(&sides).map(|()| apart)) }
+        }
+        Action::Recheck | Action::Reopen => Ok(to_recheck(target)),
         Action::Split => {
             let retired =
                 if args.retire.is_empty() { BTreeSet::new() } else { target.chosen(book, &args.retire)? };
@@ -279,6 +316,15 @@ fn outcome(
             None => Failure::misuse(unsettled.to_string()),
         }
     })
+}
+
+/// The notes to be looked after: all of a conflict; where it is settled, the one that is meant.
+fn to_recheck(target: &Target) -> Outcome {
+    let settled = target.dispute.as_ref().is_some_and(|dispute| dispute.state() == State::Settled);
+    match target.note {
+        Some(note) if settled => vec![(note, Becomes::Kept)],
+        _ => target.case.recheck(),
+    }
 }
 
 /// Kinds of vehicles whose lookups are shown before the rest is only counted.
@@ -298,7 +344,11 @@ fn preview(
     }
     let shown = book.shown_characters()?;
     let mut page = console.page();
-    let told = format!("{}, by {}: “{}”", decision.kind.word(), decision.by, decision.because);
+    let why = match decision.because.as_str() {
+        "" => String::new(),
+        because => format!(": “{because}”"),
+    };
+    let told = format!("{}, by {}{why}", decision.kind.word(), decision.by);
     page.paragraph(0, &[(Label::Title, "This decision: "), (Label::Plain, &told)]);
     view::outcomes(&mut page, language, decision, shown, 2);
     page.gap();

@@ -1,6 +1,8 @@
 //! `reconcile` without an action, on a terminal: both sides in view, then a few questions that fill in what the
 //! command line left open.
 
+use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
+
 use super::console::{Console, Failure};
 use super::prompt::Question;
 use super::reconcile::{Action, Args};
@@ -160,16 +162,16 @@ fn where_to_split(
     }
     let told: Vec<String> = options.iter().map(|(told, _)| told.clone()).collect();
     let Some(chosen) = choose(console, "What tells them apart", &told)? else { return Ok(false) };
-    let filled = match options[chosen].1 {
+    let (filled, asked) = match options[chosen].1 {
         From::Suggestion(number) => {
             args.which = vec![number.to_string()];
             return Ok(true);
         }
-        From::Year => &mut args.at_year,
-        From::Built => &mut args.built,
-        From::Attribute => &mut args.attribute,
+        From::Year => (&mut args.at_year, "First model year of the later part"),
+        From::Built => (&mut args.built, "First build month of the later part, as 2017-09"),
+        From::Attribute => (&mut args.attribute, "The attribute, as tow, cab or trim"),
     };
-    *filled = Some(text(console, "The first year or month of the later part, or the attribute", "")?);
+    *filled = Some(text(console, asked, "")?);
     Ok(true)
 }
 
@@ -192,8 +194,28 @@ fn who(dispute: &Dispute, id: crate::note::NoteId) -> Option<String> {
     Some(format!(", {}, {day}, {}", bucket.people[entry.person as usize], entry.basis.word()))
 }
 
+/// Characters before an option, and one that stays free: a line that breaks is drawn twice.
+const BESIDE: usize = 4;
+
 fn choose(console: &mut Console<'_>, question: &str, options: &[String]) -> Result<Option<usize>, Failure> {
-    console.prompts.as_mut().map_or(Ok(None), |prompts| prompts.choose(question, options))
+    let width = console.width.saturating_sub(BESIDE);
+    let short: Vec<String> = options.iter().map(|option| shortened(option, width)).collect();
+    console.prompts.as_mut().map_or(Ok(None), |prompts| prompts.choose(question, &short))
+}
+
+/// A text on one line of this many columns.
+fn shortened(text: &str, width: usize) -> String {
+    if text.width() <= width {
+        return text.to_owned();
+    }
+    let mut short = String::new();
+    for character in text.chars() {
+        if short.width() + character.width().unwrap_or_default() + 1 > width {
+            break;
+        }
+        short.push(character);
+    }
+    format!("{}…", short.trim_end())
 }
 
 fn text(console: &mut Console<'_>, prompt: &str, offered: &str) -> Result<String, Failure> {
@@ -205,4 +227,21 @@ fn text(console: &mut Console<'_>, prompt: &str, offered: &str) -> Result<String
         known: Vec::new(),
     };
     prompts.line(&question, &|_| Ok(()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_option_stays_on_its_line() {
+        for (text, short) in [
+            ("Side 1 is right", "Side 1 is right"),
+            ("Side 1 is right: violet", "Side 1 is right:…"),
+            ("Side 1 is right:  violet", "Side 1 is right:…"),
+        ] {
+            assert_eq!(shortened(text, 18), short);
+            assert!(shortened(text, 18).width() <= 18);
+        }
+    }
 }

@@ -28,6 +28,9 @@ pub(super) fn hint(unsettled: &Unsettled, action: Action) -> Option<&'static str
         U::Broken(..) | U::SamePart(..) => {
             Some("another cut; `baybook conflicts ID` shows who saw what on which vehicle")
         }
+        U::NoPlace(..) | U::SamePlace(..) => Some(
+            "first `baybook add` where each is, with its own `at=`; or uphold, retire or split; --even-so separates all the same",
+        ),
         U::OneSide => Some("uphold or retire settles what has one side"),
         _ => None,
     }

@@ -64,6 +64,8 @@ pub struct Entry {
     pub basis: Basis,
     /// When, in days since 1970-01-01.
     pub on: i32,
+    /// Whether it says something in prose, of which nothing is folded.
+    pub prose: bool,
     /// 0 while it stands; `RETIRED` where a decision retired it; else the entry that replaced it, plus one.
     pub replaced_by: u32,
 }
@@ -107,6 +109,14 @@ pub struct Decided {
     /// The notes of it that are here, ascending: numbers into `Bucket::entries`, each with the place that it is of
     /// where the decision tells places apart, else 0.
     pub entries: Vec<(u32, u16)>,
+}
+
+impl Decided {
+    /// Whether all its notes are here: one about a cavity has notes of other points, too.
+    #[must_use]
+    pub fn is_of_one_point(&self) -> bool {
+        self.notes as usize == self.entries.len()
+    }
 }
 
 /// The field that gives a cavity its meaning.
@@ -234,6 +244,14 @@ impl Bucket {
     /// The entries that still stand.
     pub fn live(&self) -> impl Iterator<Item = &Entry> {
         self.entries.iter().filter(|entry| entry.is_live())
+    }
+
+    /// Whether a note fills in no field of its point: it has a remark at most, and claims nothing.
+    #[must_use]
+    pub fn claims_nothing(&self, entry: &Entry) -> bool {
+        !entry.prose
+            && self.claim(entry).iter().all(|cell| *cell == 0)
+            && self.extras[entry.extra as usize].is_empty()
     }
 
     /// How two cells of one column relate within their claims: a cavity is compared only within one connector.

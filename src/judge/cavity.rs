@@ -70,6 +70,8 @@ pub struct CavityConflict {
     pub colours: bool,
     /// How far it is settled.
     pub state: State,
+    /// The decisions that ask to look at it, where it waits for that.
+    pub rechecks: Vec<DecisionId>,
     /// Notes that were in it and contradict nothing any more, by point and id; none of a settled one.
     pub past: Vec<Claimant>,
     /// Each distinct scope of theirs.
@@ -170,7 +172,8 @@ pub fn all(
         }
     }
     for open in conflicts.iter_mut().filter(|conflict| conflict.state == State::Open) {
-        if is_to_be_rechecked(places, open) {
+        open.rechecks = rechecks(places, open);
+        if !open.rechecks.is_empty() {
             open.state = State::Recheck;
         }
     }
@@ -178,16 +181,18 @@ pub fn all(
     conflicts
 }
 
-/// Whether somebody is to look at the cavity, and no note of it was made by looking since.
-fn is_to_be_rechecked(places: &[Place<'_>], conflict: &CavityConflict) -> bool {
+/// The decisions that ask somebody to look at the cavity, and since which no note of it was made by looking. One
+/// about notes of a single point is of what these say of it.
+fn rechecks(places: &[Place<'_>], conflict: &CavityConflict) -> Vec<DecisionId> {
     let buckets: BTreeMap<usize, &Bucket> = places.iter().map(|place| (place.point, place.bucket)).collect();
-    let mut asked: BTreeMap<DecisionId, (i32, BTreeSet<NoteId>)> = BTreeMap::new();
+    let mut asked: BTreeMap<DecisionId, (i32, BTreeSet<NoteId>, BTreeSet<usize>)> = BTreeMap::new();
     for claimant in &conflict.claimants {
         let Some(bucket) = buckets.get(&claimant.point) else { continue };
-        let waiting =
-            |decided: &&Decided| decided.kind == Kind::Recheck && decided.counts && decided.notes > 1;
+        let waiting = |decided: &&Decided| decided.kind == Kind::Recheck && decided.counts;
         for decided in bucket.decided_about(&[claimant.entry]).filter(waiting) {
-            asked.entry(decided.id).or_insert((decided.day, BTreeSet::new())).1.insert(claimant.id);
+            let own = asked.entry(decided.id).or_insert((decided.day, BTreeSet::new(), BTreeSet::new()));
+            own.1.insert(claimant.id);
+            own.2.insert(claimant.point);
         }
     }
     let looked = |since: i32, listed: &BTreeSet<NoteId>| {
@@ -195,7 +200,8 @@ fn is_to_be_rechecked(places: &[Place<'_>], conflict: &CavityConflict) -> bool {
             claimant.basis.is_observation() && claimant.on >= since && !listed.contains(&claimant.id)
         })
     };
-    asked.values().any(|(day, listed)| listed.len() > 1 && !looked(*day, listed))
+    asked.retain(|_, (day, listed, points)| points.len() > 1 && !looked(*day, listed));
+    asked.into_keys().collect()
 }
 
 /// The cavity conflicts of one model that notes leave which stand.
@@ -247,7 +253,7 @@ fn collect<'b>(place: usize, bucket: &'b Bucket, named: &mut Naming<'b>) {
 
 /// What the notes of a bucket say of a field, whether it is compared on their point or not: the wire of a fused
 /// feed is in a cavity as well.
-fn telling<'b>(bucket: &'b Bucket, field: &str) -> impl Fn(&'b Entry) -> Option<&'b str> {
+pub(super) fn telling<'b>(bucket: &'b Bucket, field: &str) -> impl Fn(&'b Entry) -> Option<&'b str> {
     let column = bucket.columns.iter().position(|column| column.field == field);
     let extra = bucket.extra_fields.iter().position(|name| name == field);
     move |entry| match column {
@@ -427,6 +433,7 @@ fn conflict(
         functions: clashes.iter().any(|clash| clash.functions),
         colours: clashes.iter().any(|clash| clash.colours),
         state: State::Open,
+        rechecks: Vec::new(),
         past: Vec::new(),
         scopes: scopes.into_iter().map(|(_, scope)| meetings.scopes[scope].clone()).collect(),
         told,

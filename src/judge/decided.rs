@@ -175,12 +175,13 @@ fn may_be(scope: &Scope, vehicle: &Vehicle) -> bool {
     scope.matches(vehicle) != Match::Excluded
 }
 
-/// Whether a recheck stands out: it counts, what it is about still matters, and nobody has looked at such
-/// a vehicle since.
+/// Whether a recheck of this point stands out: it counts, what it is about still matters, and nobody has looked at such
+/// a vehicle since. One of a cavity is looked after by `cavity`.
 #[must_use]
 pub fn is_pending(bucket: &Bucket, decided: &Decided) -> bool {
     decided.kind == Kind::Recheck
         && decided.counts
+        && decided.is_of_one_point()
         && recheck_scopes(bucket, decided).next().is_some()
         && !bucket.entries.iter().enumerate().any(|(at, entry)| is_answer(bucket, decided, at, entry))
 }
@@ -210,7 +211,7 @@ fn listed_live<'b>(bucket: &'b Bucket, decided: &'b Decided) -> impl Iterator<It
 }
 
 /// The vehicles that a recheck asks to look at: where notes of it contradict each other, or that a single note
-/// holds for. A cavity that two points claim is looked after by `cavity`.
+/// holds for.
 fn recheck_scopes<'b>(bucket: &'b Bucket, decided: &'b Decided) -> impl Iterator<Item = Scope> + 'b {
     let live: Vec<&Entry> = listed_live(bucket, decided).map(|(_, entry)| entry).collect();
     let mut scopes = Vec::new();

@@ -189,6 +189,8 @@ pub struct Fact<'a> {
     pub id: NoteId,
     /// Typed values, prose left out: numbers of fields and of values, sorted by the names of the fields.
     pub values: &'a [(u16, Known)],
+    /// Whether it says something in prose.
+    pub prose: bool,
     /// The claimed vehicles.
     pub scope: Known,
     /// The seen vehicle.
@@ -327,6 +329,7 @@ impl Folding {
             person,
             basis: fact.basis,
             on: fact.on,
+            prose: fact.prose,
             replaced_by: 0,
         });
     }

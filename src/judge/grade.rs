@@ -52,6 +52,9 @@ pub struct Evidence {
     /// How many of those that count were made on which basis, each by its strongest, the strongest first: of the
     /// covering ones where there are any, else of all observations.
     pub by_basis: Vec<(Basis, usize)>,
+    /// Of a field that must agree and that the answer gives, how many of those that count say nothing: of the first
+    /// such field, and of those in which the answers differ. None where all do say it.
+    pub silent: Vec<(String, usize)>,
     /// The latest date among those that count, in days since 1970-01-01.
     pub last: Option<i32>,
     /// Whether everything behind it is word of mouth.
@@ -102,6 +105,7 @@ pub fn evidence<'b>(bucket: &'b Bucket, asked: &Asked, backing: &[usize], anywhe
         covering: observations(&covering).len(),
         observations: observations(&observed).len(),
         by_basis: by_basis(&observations(counted)),
+        silent: Vec::new(),
         last: counted.iter().map(|entry| entry.on).max(),
         only_told: backing.iter().all(|entry| entry.basis == Basis::Told),
         diagram: backing.iter().any(|entry| {
@@ -111,6 +115,14 @@ pub fn evidence<'b>(bucket: &'b Bucket, asked: &Asked, backing: &[usize], anywhe
         years_seen: observed.iter().filter_map(|entry| bucket.seen(entry)?.year()).collect(),
         dispute_depends_on: BTreeSet::new(),
     }
+}
+
+/// The observations that count for an answer backed by these notes: the covering ones where there are any, else all.
+#[must_use]
+pub fn counted<'b>(bucket: &'b Bucket, asked: &Asked, backing: &[usize]) -> Vec<Vec<&'b Entry>> {
+    let entries = || backing.iter().map(|at| &bucket.entries[*at]);
+    let covering = sides::observed(bucket, entries().filter(|entry| asked.covered_by(entry)));
+    if covering.is_empty() { sides::observed(bucket, entries()) } else { covering }
 }
 
 impl Evidence {

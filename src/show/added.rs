@@ -14,6 +14,7 @@ use crate::foresee::{Against, Foreseen, Reach, Reopened};
 use crate::judge::cavity::CavityConflict;
 use crate::language::Language;
 use crate::note::{NoteId, date_text};
+use crate::preview::Difference;
 use crate::vehicle::Scope;
 
 /// Notes of one other claim that are shown before the rest is only counted.
@@ -116,7 +117,8 @@ const CHANGES: usize = 4;
 /// Whether the grade on one vehicle tells all that changes: nothing does, or the same on all that the note claims.
 fn is_told_by_grade(seen: &Foreseen) -> bool {
     let claimed = seen.bucket.scope(&seen.bucket.entries[seen.entry]);
-    match seen.changes.as_slice() {
+    let changes: Vec<&Difference> = seen.changes.iter().filter(|one| !one.is_without_year()).collect();
+    match changes.as_slice() {
         [] => true,
         [one] => {
             let whole = one.vehicles.iter().all(|kind| kind.not.is_empty() && kind.scope == *claimed);
@@ -170,6 +172,11 @@ fn replaced(page: &mut Page, language: &Language, seen: &Foreseen) {
 
 fn support(page: &mut Page, language: &Language, seen: &Foreseen) {
     if seen.replaced_by.is_some() {
+        return;
+    }
+    if seen.bucket.claims_nothing(&seen.bucket.entries[seen.entry]) {
+        let told = "no field is filled in; its remark is shown beside what is known.";
+        page.paragraph(0, &[(Label::Weak, "It claims nothing: "), (Label::Plain, told)]);
         return;
     }
     let support = &seen.support;

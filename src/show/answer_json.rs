@@ -11,12 +11,12 @@ use super::answers::task_text;
 use super::ids::{cavity_code, conflict_code, note_code};
 use super::splits::rounded;
 use crate::ask::{Found, PointFound, Task};
-use crate::book::KnownModel;
+use crate::book::{KnownModel, Words};
 use crate::judge::answer::{Answer, Elsewhere, Tally};
 use crate::judge::cavity::CavityConflict;
 use crate::judge::grade::{Evidence, Grade};
 use crate::language::Language;
-use crate::note::date_text;
+use crate::note::{NoteId, date_text};
 use crate::spread;
 use crate::vehicle::{Match, ModelYear, Scope, Vehicle};
 
@@ -125,6 +125,8 @@ struct PointShape<'f> {
     check: &'f str,
     cautions: &'f [String],
     #[serde(skip_serializing_if = "Vec::is_empty")]
+    noted: Vec<Noted<'f>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
     elsewhere: Vec<ElsewhereShape<'f>>,
 }
 
@@ -145,12 +147,28 @@ impl<'f> PointShape<'f> {
                 .collect(),
             check: &point.check,
             cautions: &point.cautions,
+            noted: found.noted().map(|(id, words)| Noted::new(id, words, shown)).collect(),
             elsewhere: judged
                 .elsewhere
                 .iter()
                 .map(|other| ElsewhereShape::new(found, other, shown))
                 .collect(),
         }
+    }
+}
+
+/// What a note remarks that claims nothing.
+#[derive(Serialize)]
+struct Noted<'f> {
+    note: String,
+    remark: &'f str,
+    by: &'f str,
+    on: String,
+}
+
+impl<'f> Noted<'f> {
+    fn new(id: NoteId, words: &'f Words, shown: usize) -> Self {
+        Self { note: note_code(id, shown), remark: &words.remark, by: &words.by, on: date_text(words.day) }
     }
 }
 
@@ -175,6 +193,8 @@ struct AnswerShape<'f> {
     observations: usize,
     covering: usize,
     by_basis: BTreeMap<&'static str, usize>,
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    silent: BTreeMap<&'f str, usize>,
     last: Option<String>,
     years_seen: &'f BTreeSet<ModelYear>,
     notes: Vec<String>,
@@ -240,6 +260,7 @@ impl<'f> AnswerShape<'f> {
             observations: evidence.observations,
             covering: evidence.covering,
             by_basis: by_basis(evidence),
+            silent: evidence.silent.iter().map(|(field, count)| (field.as_str(), *count)).collect(),
             last: evidence.last.map(date_text),
             years_seen: &evidence.years_seen,
             notes: found.ids_of(answer).map(|id| note_code(id, shown)).collect(),

@@ -113,6 +113,7 @@ fn card(page: &mut Page, language: &Language, found: &Found, point: &PointFound)
         let number = (point.judged.answers.len() > 1).then_some(at + 1);
         self::answer(page, language, found, point, answer, number);
     }
+    noted(page, point, found.shown);
     not_for_yours(page, language, point);
     let contested =
         |conflict: &&CavityConflict| conflict.claimants.iter().any(|claimant| claimant.point == point.point);
@@ -168,7 +169,7 @@ fn answer(
         Grade::Disputed | Grade::Thin | Grade::Between => format!("; about {} to be right", answer.support),
         Grade::Proven | Grade::Backed | Grade::Blank => String::new(),
     };
-    let why = format!("{}{odds}", reason(answer.grade, &answer.evidence, &found.vehicle));
+    let why = format!("{}{odds}", reason(language, answer.grade, &answer.evidence, &found.vehicle));
     let of = if number.is_some() { format!("{}: ", capitalised(answer.grade.word())) } else { String::new() };
     let why = if number.is_some() { why } else { capitalised(&why) };
     let scope = format!("; {}. ", claimed(language, &answer.scope));
@@ -274,7 +275,7 @@ fn conditions(page: &mut Page, language: &Language, answer: &Answer, indent: usi
         let like = more.evidence.covering > 0;
         let seen = match more.evidence.observations {
             0 => String::new(),
-            _ => format!("{}. ", observed(&more.evidence, like)),
+            _ => format!("{}. ", observed(language, &more.evidence, like)),
         };
         let told =
             format!("{}{seen}Look at: {}", values(language, more), look_at(language, &more.depends_on));
@@ -306,6 +307,24 @@ fn remarks(page: &mut Page, point: &PointFound, answer: &Answer, indent: usize) 
         page.paragraph(
             indent,
             &[(Label::Plain, "“"), (Label::Plain, &note.remark), (Label::Plain, "”"), (Label::Aside, &by)],
+        );
+    }
+}
+
+/// What notes remark that claim nothing.
+fn noted(page: &mut Page, point: &PointFound, shown: usize) {
+    for (id, note) in point.noted() {
+        let by = format!(" ({}, {}) ", note.by, date_text(note.day));
+        page.paragraph(
+            2,
+            &[
+                (Label::Aside, "Noted: "),
+                (Label::Plain, "“"),
+                (Label::Plain, &note.remark),
+                (Label::Plain, "”"),
+                (Label::Aside, &by),
+                (Label::Id, &note_code(id, shown)),
+            ],
         );
     }
 }
@@ -348,8 +367,9 @@ fn not_for_yours(page: &mut Page, language: &Language, point: &PointFound) {
 
 fn blanks(page: &mut Page, language: &Language, found: &Found) {
     let points = &language.catalogue.points;
-    let blank = |point: &&PointFound| point.judged.answers.is_empty() && !point.judged.elsewhere.is_empty();
-    let elsewhere: Vec<&PointFound> = found.points.iter().filter(blank).collect();
+    let has_more = |point: &&PointFound| !point.judged.elsewhere.is_empty() || point.noted().next().is_some();
+    let blank = found.points.iter().filter(|point| point.judged.answers.is_empty());
+    let elsewhere: Vec<&PointFound> = blank.filter(has_more).collect();
     for point in &elsewhere {
         page.gap();
         let title = format!("{}: ", capitalised(&points[point.point].title));
@@ -361,6 +381,7 @@ fn blanks(page: &mut Page, language: &Language, found: &Found) {
                 (Label::Plain, ", nothing is claimed for this vehicle"),
             ],
         );
+        noted(page, point, found.shown);
         not_for_yours(page, language, point);
     }
     let silent: Vec<String> = found

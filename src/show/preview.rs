@@ -2,18 +2,20 @@
 
 use serde_json::{Map, Value as Json, json};
 
-use super::page::{Label, Page, capitalised, counted};
-use super::sentence::{look_at, sentence};
+use super::page::{Label, Page, capitalised, counted, listed};
+use super::sentence::sentence;
 use crate::judge::grade::Grade;
 use crate::language::Language;
 use crate::preview::{Difference, Said, View};
 use crate::vehicle::grid::Kind;
 
-/// What lookups of vehicles say now and would say; of more kinds than `most` the rest is only counted.
+/// What lookups of vehicles say now and would say; of more kinds than `most` the rest is only counted. Vehicles without
+/// a year come last: who asks has one before them.
 pub fn differences(page: &mut Page, language: &Language, differences: &[Difference], most: usize) {
     let lead = if differences.is_empty() { "No lookup says anything else." } else { "Lookups that change:" };
     page.paragraph(0, &[(Label::Title, lead)]);
-    for difference in differences.iter().take(most) {
+    let (last, first): (Vec<_>, Vec<_>) = differences.iter().partition(|one| one.is_without_year());
+    for difference in first.into_iter().chain(last).take(most) {
         let title = capitalised(&language.catalogue.points[difference.point].title);
         let vehicles: Vec<String> =
             difference.vehicles.iter().map(|kind| kind.describe(language.vocabulary())).collect();
@@ -47,8 +49,9 @@ fn answer(language: &Language, whole: Grade, said: &Said) -> String {
         |(name, text): &(String, String)| language.catalogue.field(name).map(|field| (field, text.clone()));
     let values: Vec<(usize, String)> = said.values.iter().filter_map(field).collect();
     let grade = (said.grade != whole).then(|| said.grade.word().to_owned());
-    let depends =
-        (!said.depends_on.is_empty()).then(|| format!("depends on: {}", look_at(language, &said.depends_on)));
+    let titles = said.depends_on.iter().map(|name| language.vocabulary().title(name).to_owned());
+    let titles: Vec<String> = titles.collect();
+    let depends = (!titles.is_empty()).then(|| format!("depends on {}", listed(&titles, "and")));
     let beside: Vec<String> = grade.into_iter().chain(depends).collect();
     let beside = if beside.is_empty() { String::new() } else { format!(" ({})", beside.join("; ")) };
     format!("{}{beside}", sentence(language, &values))

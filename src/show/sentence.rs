@@ -82,17 +82,17 @@ fn meter(idle: Option<&str>, active: Option<&str>) -> Option<String> {
 
 /// Why an answer has its grade, in one phrase.
 #[must_use]
-pub fn reason(grade: Grade, evidence: &Evidence, vehicle: &Vehicle) -> String {
+pub fn reason(language: &Language, grade: Grade, evidence: &Evidence, vehicle: &Vehicle) -> String {
     let seen = seen_on(evidence, vehicle);
     let diagram = if evidence.diagram { "; a wiring diagram takes this vehicle in" } else { "" };
     if evidence.covering > 0 {
-        return format!("{}{diagram}", observed(evidence, true));
+        return format!("{}{diagram}", observed(language, evidence, true));
     }
     if let (Grade::Between, Some((earlier, later))) = (grade, evidence.between) {
         return format!("the same seen on {earlier} and on {later}; yours lies between");
     }
     match (evidence.observations > 0, evidence.diagram, evidence.only_told) {
-        (true, _, _) => format!("{seen}; {}{diagram}", observed(evidence, false)),
+        (true, _, _) => format!("{seen}; {}{diagram}", observed(language, evidence, false)),
         (false, true, _) => "from a wiring diagram that takes this vehicle in; not seen on one".to_owned(),
         (false, false, true) => "only told, never seen".to_owned(),
         (false, false, false) => "claimed, but no note says on which vehicle it was looked at".to_owned(),
@@ -102,7 +102,7 @@ pub fn reason(grade: Grade, evidence: &Evidence, vehicle: &Vehicle) -> String {
 /// How often it was metered, fitted and inspected, and when last. Two hands may have stood before one vehicle: only
 /// how often somebody looked is known. `like` says whether it was on vehicles that cover the asked one.
 #[must_use]
-pub fn observed(evidence: &Evidence, like: bool) -> String {
+pub fn observed(language: &Language, evidence: &Evidence, like: bool) -> String {
     let times = |(basis, count): &(Basis, usize)| match count {
         1 => format!("{} once", basis.word()),
         2 => format!("{} twice", basis.word()),
@@ -115,7 +115,24 @@ pub fn observed(evidence: &Evidence, like: bool) -> String {
         (true, _) => " on vehicles like this",
     };
     let last = evidence.last.map(month).map(|month| format!(", last {month}")).unwrap_or_default();
-    format!("{}{like}{last}", listed(&told, "and"))
+    format!("{}{like}{last}{}", listed(&told, "and"), silent(language, evidence))
+}
+
+/// How many of those that were counted say nothing of a field that the answer has: `, 1 of them says nothing of the
+/// colour`.
+fn silent(language: &Language, evidence: &Evidence) -> String {
+    let counted: usize = evidence.by_basis.iter().map(|(_, count)| count).sum();
+    let told = evidence.silent.iter().map(|(name, count)| {
+        let field = language.catalogue.field(name);
+        let title = field.map_or(name.as_str(), |field| &language.catalogue.fields[field].title);
+        match (count, counted) {
+            (1, 1) => format!(", but that says nothing of the {title}"),
+            (all, counted) if *all == counted => format!(", but none of them says anything of the {title}"),
+            (1, _) => format!(", 1 of them says nothing of the {title}"),
+            (more, _) => format!(", {more} of them say nothing of the {title}"),
+        }
+    });
+    told.collect()
 }
 
 fn seen_on(evidence: &Evidence, vehicle: &Vehicle) -> String {

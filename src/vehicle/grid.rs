@@ -22,9 +22,14 @@ pub struct Cell {
     pub vehicle: Vehicle,
 }
 
-/// Vehicles of a box, but for those with some values.
+/// What may not be known of a vehicle: `year`, `built`, or attributes by name.
+pub type Unknown = BTreeSet<String>;
+
+/// Vehicles of a box, but for those with some values, of which something is not known.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Kind {
+    /// What is not known of them.
+    pub unknown: Unknown,
     /// The box.
     pub scope: Scope,
     /// The values of attributes that are not meant.
@@ -32,7 +37,7 @@ pub struct Kind {
 }
 
 impl Kind {
-    /// Whether a vehicle of which everything that matters is known is meant.
+    /// Whether a vehicle is meant of which everything that matters is known, but for what is not known of these.
     #[must_use]
     pub fn takes_in(&self, vehicle: &Vehicle) -> bool {
         let left_out = |(name, values): (&String, &BTreeSet<String>)| {
@@ -41,14 +46,23 @@ impl Kind {
         self.scope.matches(vehicle) == Match::Applies && !self.not.iter().any(left_out)
     }
 
-    /// In plain words: `2015-2019, tow package, not trim level LX`.
+    /// In plain words: `2015-2019, tow package, not trim level LX, cab not told`.
     #[must_use]
     pub fn describe(&self, vocabulary: &Vocabulary) -> String {
         let not = self.not.iter().map(|(name, values)| format!("not {}", vocabulary.plain_any(name, values)));
-        std::iter::once(self.scope.describe(vocabulary)).chain(not).collect::<Vec<_>>().join(", ")
+        let rest = self.unknown.iter().filter(|name| *name != YEAR);
+        let rest = rest.map(|name| format!("{} not told", vocabulary.title(name)));
+        // A box says nothing of years that it does not restrict but that they are all.
+        let box_told = self.scope.describe(vocabulary);
+        let first = match self.unknown.contains(YEAR) {
+            true => box_told.replacen("all years", "year not told", 1),
+            false => box_told,
+        };
+        std::iter::once(first).chain(not).chain(rest).collect::<Vec<_>>().join(", ")
     }
 
-    /// As a scope, and where values are left out `"not": {"trim": ["LX"]}`.
+    /// As a scope, where values are left out with `"not": {"trim": ["LX"]}`, where something is not known with
+    /// `"unknown": ["cab"]`.
     #[must_use]
     pub fn to_json(&self) -> impl Serialize + use<'_> {
         #[derive(Serialize)]
@@ -57,10 +71,17 @@ impl Kind {
             scope: S,
             #[serde(skip_serializing_if = "Only::is_empty")]
             not: &'k Only,
+            #[serde(skip_serializing_if = "Unknown::is_empty")]
+            unknown: &'k Unknown,
         }
-        Shape { scope: self.scope.to_json(), not: &self.not }
+        Shape { scope: self.scope.to_json(), not: &self.not, unknown: &self.unknown }
     }
 }
+
+/// The name of the model year where it may not be known.
+pub const YEAR: &str = "year";
+/// That of the build date.
+const BUILT: &str = "built";
 
 /// Values of one attribute that no scope tells apart, with the one that stands for them.
 type Values = (BTreeSet<String>, String);
@@ -106,10 +127,10 @@ impl Grid {
         grid
     }
 
-    /// A box of cells as a person says it: nothing of an attribute of which it has every value, and what it leaves
+    /// A box of cells, of which this is not known, as a person says it: nothing of an attribute of which it has every value, and what it leaves
     /// out of one of which it has the values that nobody named.
     #[must_use]
-    pub fn kind(&self, scope: &Scope) -> Kind {
+    pub fn kind(&self, scope: &Scope, unknown: &Unknown) -> Kind {
         let mut only = scope.only().clone();
         let mut not = Only::new();
         for (name, values) in self.attributes.iter().filter(|(name, _)| name != super::DRIVE) {
@@ -123,7 +144,26 @@ impl Grid {
                 not.insert(name.clone(), left_out);
             }
         }
-        Kind { scope: Scope::new(scope.years(), scope.built(), only), not }
+        Kind { unknown: unknown.clone(), scope: Scope::new(scope.years(), scope.built(), only), not }
+    }
+
+    /// What it tells vehicles apart by and may not be known of one. The side of the driver always is: a book has a usual
+    /// one.
+    #[must_use]
+    pub fn dimensions(&self) -> Unknown {
+        let own = [(YEAR, self.years.len()), (BUILT, self.built.len())];
+        let own = own.into_iter().filter(|(_, pieces)| *pieces > 1).map(|(name, _)| name.to_owned());
+        let names = self.attributes.iter().map(|(name, _)| name.clone());
+        own.chain(names.filter(|name| name != super::DRIVE)).collect()
+    }
+
+    /// The grid of vehicles of which this is not known.
+    #[must_use]
+    pub fn without(&self, unknown: &Unknown) -> Self {
+        let years = if unknown.contains(YEAR) { vec![Span::ALL] } else { self.years.clone() };
+        let built = if unknown.contains(BUILT) { vec![Span::ALL] } else { self.built.clone() };
+        let known = self.attributes.iter().filter(|(name, _)| !unknown.contains(name));
+        Self { years, built, attributes: known.cloned().collect() }
     }
 
     /// How many cells it has.
@@ -237,7 +277,8 @@ mod tests {
         let grid = Grid::of(&scopes, []);
         let all = crate::vehicle::fewest(grid.cells().into_iter().map(|cell| cell.scope).collect());
         let kinds = |boxes: &[Scope]| -> Vec<String> {
-            boxes.iter().map(|scope| grid.kind(scope).describe(Vocabulary::builtin())).collect()
+            let kind = |scope| grid.kind(scope, &Unknown::new()).describe(Vocabulary::builtin());
+            boxes.iter().map(kind).collect()
         };
         assert_eq!(kinds(&all), ["all years"]);
         assert_eq!(kinds(&scopes), ["2016, trim level LX", "2016, trim level EX"]);

@@ -92,6 +92,19 @@ fn a_later_note_of_the_same_hand_on_the_same_vehicle_replaces_the_earlier() {
           (VT/WH), positive signal, cavity 2, connector C210
         would say: disputed: Brown (BN) / Green (GN), positive signal / Violet with
           white tracer (VT/WH), cavity 2, connector C210
+      Brake signal of 2015, factory tow package not told; 2018-2019, factory tow
+        package not told
+        says now: disputed: Green (GN), positive signal / Violet with white tracer
+          (VT/WH), positive signal, cavity 2, connector C210 (depends on factory tow
+          package)
+        would say: thin: Green (GN), positive signal
+      Brake signal of 2016, factory tow package not told
+        says now: disputed: Green (GN), positive signal / Violet with white tracer
+          (VT/WH), cavity 2, connector C210
+        would say: disputed: Brown (BN) (depends on factory tow package) / Green
+          (GN), positive signal / Violet with white tracer (VT/WH), cavity 2,
+          connector C210
+      and of 3 more kinds of vehicles; --json tells of all
 
     Stored as n-ubw5zd.
     --- status 0
@@ -247,6 +260,66 @@ fn as_json() {
               "years": [
                 2018,
                 2018
+              ]
+            }
+          ]
+        },
+        {
+          "after": {
+            "answers": [
+              {
+                "depends_on": [
+                  "year"
+                ],
+                "grade": "disputed",
+                "values": {
+                  "cavity": "7",
+                  "colour": "GN",
+                  "connector": "C112"
+                }
+              },
+              {
+                "depends_on": [
+                  "year"
+                ],
+                "grade": "disputed",
+                "values": {
+                  "cavity": "7",
+                  "colour": "PK/BK",
+                  "connector": "C112"
+                }
+              }
+            ],
+            "grade": "disputed",
+            "recheck": false
+          },
+          "before": {
+            "answers": [
+              {
+                "depends_on": [
+                  "year"
+                ],
+                "grade": "thin",
+                "values": {
+                  "cavity": "7",
+                  "colour": "PK/BK",
+                  "connector": "C112"
+                }
+              }
+            ],
+            "grade": "thin",
+            "recheck": false
+          },
+          "point": "reverse-lamp",
+          "vehicles": [
+            {
+              "only": {},
+              "unknown": [
+                "year"
+              ],
+              "years": [
+                null,
+                null
               ]
             }
           ]

@@ -80,6 +80,31 @@ fn a_side_is_upheld_and_the_decision_is_taken_back() {
       Brake signal of 2017, no tow package
         says now: backed: Green (GN), positive signal
         would say: blank
+      Brake signal of 2015, factory tow package not told; 2017-2019, factory tow
+        package not told
+        says now: disputed: Green (GN), positive signal / Violet with white tracer
+          (VT/WH), positive signal, cavity 2, connector C210 (depends on factory tow
+          package)
+        would say: thin: Violet with white tracer (VT/WH), positive signal, cavity
+          2, connector C210 (depends on factory tow package)
+      Brake signal of 2016, factory tow package not told
+        says now: disputed: Green (GN), positive signal / Violet with white tracer
+          (VT/WH), cavity 2, connector C210
+        would say: backed: Violet with white tracer (VT/WH), cavity 2, connector
+          C210
+      Brake signal of year not told, factory tow package not told; year not told,
+        tow package
+        says now: disputed: Green (GN), positive signal (depends on model year) /
+          Violet with white tracer (VT/WH), positive signal, cavity 2, connector
+          C210 (depends on model year)
+        would say: thin: Violet with white tracer (VT/WH), positive signal, cavity
+          2, connector C210 (depends on model year)
+      Brake signal of year not told, no tow package
+        says now: disputed: Green (GN), positive signal (depends on model year) /
+          Violet with white tracer (VT/WH), cavity 2, connector C210 (depends on
+          model year)
+        would say: thin: Violet with white tracer (VT/WH), cavity 2, connector C210
+          (depends on model year)
     Decided: d-mzinmj. `baybook reconcile d-mzinmj reopen` takes it back.
     --- status 0
     ");
@@ -161,7 +186,12 @@ fn one_note_is_narrowed_or_retired() {
 #[test]
 fn both_are_right_of_different_places() {
     let shop = shop();
-    decide(&shop, "c-eo6l3c separate").must_be(0);
+    // Both were noted at the stop lamp switch.
+    decide(&shop, "c-eo6l3c separate")
+        .must_be(2)
+        .must_tell("sides 1 and 2 are both noted at one place, stop lamp switch");
+    assert_eq!(states(&shop), ["c-2wut7m-cavity open", "c-eo6l3c open"]);
+    decide(&shop, "c-eo6l3c separate --even-so").must_be(0);
     assert_eq!(brake(&shop, "2016 tow"), "proven: VT/WH, GN");
     assert_eq!(states(&shop), ["c-2wut7m-cavity open", "c-eo6l3c settled"]);
     // Another who says one of the two opens nothing; a third colour does.
@@ -171,6 +201,53 @@ fn both_are_right_of_different_places() {
         load(&shop, "Quillon,Tarn,2015-2019,,brake-signal,red,metered,D. Pruett,2024-09-02,2019").stdout();
     assert!(told.contains("c-eo6l3c  Quillon Tarn, brake signal, is open again"), "{told}");
     shop.run("check").must_be(0);
+}
+
+/// A wire that changes its colour on the way is told in two places, or it is not known to do so.
+#[test]
+fn sides_are_separate_where_their_notes_name_places_of_their_own() {
+    let head = "make,model,years,point,colour,at,basis,by,on,seen\n";
+    for (first, second, told) in [
+        ("left kick panel", "stop lamp switch", None),
+        ("", "stop lamp switch", Some("no note of side 2 says at which place it is so")),
+        ("", "", Some("no note of side 1 says at which place it is so")),
+        ("brake switch", "stop lamp switch", Some("sides 1 and 2 are both noted at one place")),
+    ] {
+        let row = |colour: &str, at: &str, by: &str| {
+            format!("Quillon,Tarn,2016,brake-signal,{colour},{at},metered,{by},2024-03-11,2016\n")
+        };
+        let rows = [row("VT/WH", first, "R. Okafor"), row("GN", second, "M. Haugli")];
+        let shop = Shop::with(&[&format!("{head}{}", rows.concat())]);
+        let id = shop.run("conflicts --json").json()[0]["id"].as_str().expect("an id").to_owned();
+        let run = decide(&shop, &format!("{id} separate"));
+        match told {
+            None => drop(run.must_be(0)),
+            Some(told) => drop(run.must_be(2).must_tell(told)),
+        }
+        let left = shop.run("conflicts --json").json().as_array().map(Vec::len);
+        assert_eq!(left, Some(usize::from(told.is_some())), "{first}, {second}");
+    }
+}
+
+/// Who only wants to see what it would change needs no reason; and what somebody is asked to look at is not asked twice.
+#[test]
+fn a_look_ahead_needs_no_reason_and_an_equal_recheck_is_stored_once() {
+    let shop = shop();
+    let before = shop.content();
+    let run = shop.run("reconcile c-eo6l3c uphold 1 --dry-run --by 'R. Okafor'").must_be(0);
+    run.must_tell("nothing was written");
+    assert_eq!(shop.content(), before);
+    shop.run("reconcile c-eo6l3c uphold 1 --yes --by 'R. Okafor'")
+        .must_be(2)
+        .must_tell("a decision needs its reason");
+    for id in ["c-eo6l3c", "c-2wut7m-cavity", "n-zuu3mb"] {
+        decide(&shop, &format!("{id} recheck")).must_be(0);
+        let after = shop.content();
+        decide(&shop, &format!("{id} recheck"))
+            .must_be(0)
+            .must_tell("that is so already: nothing was written");
+        assert_eq!(shop.content(), after, "{id}");
+    }
 }
 
 /// "Settled stays settled until a new note contradicts what was upheld; then it opens again and shows the old

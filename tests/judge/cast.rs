@@ -278,6 +278,7 @@ fn push(folding: &mut Folding, memo: &mut Memo<'_>, number: usize, note: &Note) 
         number: u32::try_from(number).expect("few notes"),
         id: note.id,
         values: &values,
+        prose: false,
         scope: memo.scope(&note.scope),
         seen,
         person: memo.person(note.by),

@@ -142,6 +142,7 @@ impl Reader<'_> {
             number: u32::try_from(folding.bucket().entries.len()).expect("few notes"),
             id: NoteId(id),
             values: &values,
+            prose: false,
             scope: memo.scope(&scope),
             seen: (!seen.is_blank()).then(|| memo.seen(&seen.to_string(), || seen.clone())),
             person: memo.person(&note.by),

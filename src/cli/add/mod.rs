@@ -10,7 +10,7 @@ use super::console::{Console, Failure, Status};
 use super::ingest::Order;
 use super::lookup::point;
 use super::prompt::Prompts;
-use crate::book::{Book, Lasting, Outcome};
+use crate::book::{Book, BookError, Outcome};
 use crate::foresee::{Foreseen, Reach, foresee};
 use crate::intake::spelling::lookalikes;
 use crate::intake::{Column, Desk, Trouble};
@@ -177,6 +177,8 @@ fn store(
         if let Err(troubles) = form.understand(&mut desk) {
             return refused(console, language, &troubles);
         }
+        // Looked at first: whatever another process writes from here on is noticed when the note is stored.
+        let looks = book.looks(&desk.staged)?;
         let Some(mut seen) = foresee(book, &desk.staged, &mut desk.memo)? else {
             return Err(Failure::misuse(
                 "the note cannot be read back from the book; `baybook check` says more",
@@ -199,9 +201,17 @@ fn store(
                 console.notice(Label::Weak, "careful: ", &added::reach(language, &seen, reach))?;
             }
         }
-        let mut stored = may_store(args, &seen, prompts)?;
+        let asker = prompts.as_mut().map(|prompts| &mut **prompts as &mut dyn Prompts);
+        let mut stored = may_store(args, &seen, asker)?;
         if stored {
-            let written = book.write(&desk.staged, &mut desk.memo, Lasting::Yes, &mut |_| {})?;
+            let written = match book.write_as_seen(&desk.staged, &mut desk.memo, &looks) {
+                Err(BookError::Changed { .. }) => {
+                    let text = "another process wrote about this model meanwhile; what follows now:";
+                    console.notice(Label::Weak, "changed: ", text)?;
+                    continue;
+                }
+                written => written?,
+            };
             // Another process may have stored the same meanwhile.
             stored = written.count(Outcome::New) > 0;
             seen.outcome = if stored { Outcome::New } else { Outcome::Known };

@@ -3,8 +3,8 @@
 use super::super::bucket::Bucket;
 use super::super::pattern::{self, Outlook};
 use super::super::sides;
-use super::Elsewhere;
 use super::distinct::{self, backs};
+use super::{Elsewhere, claiming};
 use crate::vehicle::{Scope, Vehicle};
 
 /// How many answers for other vehicles are worth showing where nothing is claimed for the asked one.
@@ -16,7 +16,7 @@ const FAR: u16 = 20;
 
 /// What is known of other vehicles of the model, the nearest first; nothing of those that are too far away in years.
 pub(super) fn nearest(bucket: &Bucket, vehicle: &Vehicle, outlook: &Outlook) -> Vec<Elsewhere> {
-    let live: Vec<usize> = (0..bucket.entries.len()).filter(|at| bucket.entries[*at].is_live()).collect();
+    let live = claiming(bucket);
     let claims = distinct::answers(bucket, &live);
     let support = pattern::support(bucket, vehicle, &claims, &claims, outlook);
     let mut found: Vec<Elsewhere> = claims

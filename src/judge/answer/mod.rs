@@ -11,10 +11,10 @@ mod order;
 
 use std::collections::BTreeSet;
 
-use super::bucket::{Bucket, Claim, Clash};
-use super::grade::{Asked, Evidence, Grade};
+use super::bucket::{Bucket, Claim, Clash, Entry};
+use super::grade::{Asked, Evidence, Grade, counted};
 use super::pattern::{self, Chance, Outlook};
-use super::touch;
+use super::{sides, touch};
 use crate::note::NoteId;
 use crate::value::Relation;
 use crate::vehicle::{Match, Scope, Vehicle, covers, differs, matters};
@@ -36,6 +36,9 @@ pub struct Judged {
     pub mentioned: Option<NoteId>,
     /// Another open conflict, of notes that contradict each other if they speak of the same one.
     pub possible: Option<NoteId>,
+    /// The notes that claim nothing and have a remark at most, for this vehicle or one that it may be, the strongest
+    /// first: numbers into `Bucket::entries`.
+    pub noted: Vec<usize>,
     /// Where nothing is claimed for this vehicle, or nothing that is likely: what is known on others of the model,
     /// nearest first.
     pub elsewhere: Vec<Elsewhere>,
@@ -116,12 +119,13 @@ pub fn judge(bucket: &Bucket, vehicle: &Vehicle) -> Judged {
 #[must_use]
 pub fn judge_with(bucket: &Bucket, vehicle: &Vehicle, outlook: &Outlook) -> Judged {
     let asked = ask(bucket, vehicle);
-    let claimed: Vec<usize> = (0..bucket.entries.len())
-        .filter(|at| {
-            let entry = &bucket.entries[*at];
-            entry.is_live() && asked.matches[entry.scope as usize] != Match::Excluded
-        })
-        .collect();
+    let written = (0..bucket.entries.len()).filter(|at| {
+        let entry = &bucket.entries[*at];
+        entry.is_live() && asked.matches[entry.scope as usize] != Match::Excluded
+    });
+    let (mut noted, claimed): (Vec<usize>, Vec<usize>) =
+        written.partition(|at| bucket.claims_nothing(&bucket.entries[*at]));
+    sides::strongest_first(bucket, &mut noted);
     if claimed.is_empty() {
         return Judged {
             grade: Grade::Blank,
@@ -129,6 +133,7 @@ pub fn judge_with(bucket: &Bucket, vehicle: &Vehicle, outlook: &Outlook) -> Judg
             conflict: None,
             mentioned: None,
             possible: None,
+            noted,
             elsewhere: elsewhere::nearest(bucket, vehicle, outlook),
         };
     }
@@ -137,6 +142,7 @@ pub fn judge_with(bucket: &Bucket, vehicle: &Vehicle, outlook: &Outlook) -> Judg
         let supported = supported(bucket, vehicle, &asked, &claimed, outlook).into_iter();
         supported.map(|(claim, support)| ground.answer(claim, support)).collect()
     };
+    silence(bucket, &asked, &mut answers);
     let conflict = touch::dispute(bucket, &asked, vehicle, &mut answers);
     let mention = |clash| touch::mentioned(bucket, &asked, vehicle, clash);
     let mentioned = if conflict.is_none() { mention(Clash::Certain) } else { None };
@@ -150,7 +156,40 @@ pub fn judge_with(bucket: &Bucket, vehicle: &Vehicle, outlook: &Outlook) -> Judg
         elsewhere =
             elsewhere::nearest(bucket, vehicle, outlook).into_iter().filter(|other| !said(other)).collect();
     }
-    Judged { grade: order::overall(bucket, &answers), answers, conflict, mentioned, possible, elsewhere }
+    let grade = order::overall(bucket, &answers);
+    Judged { grade, answers, conflict, mentioned, possible, noted, elsewhere }
+}
+
+/// Tells of each answer how many of the observations that count for it say nothing of what it is about: of the first
+/// field that must agree, and of those in which answers differ. A note that only gives the polarity backs every colour.
+fn silence(bucket: &Bucket, asked: &Asked, answers: &mut [Answer]) {
+    let differs = |at: usize| {
+        let own = || answers.iter().map(|answer| answer.claim.as_slice());
+        own().any(|a| {
+            own().any(|b| same_instance(bucket, a, b) && bucket.cell(at, a, b) == Relation::Different)
+        })
+    };
+    let contested: Vec<usize> = bucket.agreeing().filter(|at| differs(*at)).collect();
+    for answer in answers {
+        let first = bucket.agreeing().find(|at| answer.claim[*at] != 0);
+        let is_silent = |at: usize| {
+            let cells = answer.entries.iter().map(|entry| bucket.claim(&bucket.entries[*entry])[at]);
+            cells.into_iter().any(|cell| cell == 0)
+        };
+        let asks = |at: &usize| answer.claim[*at] != 0 && (first == Some(*at) || contested.contains(at));
+        let columns: Vec<usize> = bucket.agreeing().filter(asks).filter(|at| is_silent(*at)).collect();
+        if columns.is_empty() {
+            continue;
+        }
+        let observed = counted(bucket, asked, &answer.entries);
+        for at in columns {
+            let says = |notes: &Vec<&Entry>| notes.iter().any(|entry| bucket.claim(entry)[at] != 0);
+            let silent = observed.iter().filter(|notes| !says(notes)).count();
+            if silent > 0 {
+                answer.evidence.silent.push((bucket.columns[at].field.clone(), silent));
+            }
+        }
+    }
 }
 
 /// The distinct answers with their support. A colour without the tracer that some notes tell is an answer of its own
@@ -183,8 +222,16 @@ fn supported(
 
 /// All distinct answers that these notes give, or all live ones, whatever vehicles they are claimed for.
 pub(super) fn every_answer(bucket: &Bucket, notes: Option<&[usize]>) -> Vec<Claim> {
-    let live = || (0..bucket.entries.len()).filter(|at| bucket.entries[*at].is_live()).collect::<Vec<_>>();
-    notes.map_or_else(|| distinct::answers(bucket, &live()), |notes| distinct::answers(bucket, notes))
+    match notes {
+        Some(notes) => distinct::answers(bucket, notes),
+        None => distinct::answers(bucket, &claiming(bucket)),
+    }
+}
+
+/// The live notes that claim something: numbers into `Bucket::entries`.
+fn claiming(bucket: &Bucket) -> Vec<usize> {
+    let claims = |entry: &Entry| entry.is_live() && !bucket.claims_nothing(entry);
+    (0..bucket.entries.len()).filter(|at| claims(&bucket.entries[*at])).collect()
 }
 
 fn ask(bucket: &Bucket, vehicle: &Vehicle) -> Asked {

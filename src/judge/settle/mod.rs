@@ -14,7 +14,7 @@ use std::collections::{BTreeMap, BTreeSet};
 pub use cut::Cut;
 
 use super::bucket::{Bucket, Clash};
-use super::cavity::CavityConflict;
+use super::cavity::{CavityConflict, telling};
 use super::conflict::{Conflict, Layout, contradictions};
 use crate::decision::Becomes;
 use crate::note::NoteId;
@@ -35,6 +35,8 @@ pub struct Party {
     pub seen: Option<Vehicle>,
     /// The sides that it supports: a coarse value supports several. By number, from 0.
     pub sides: Vec<usize>,
+    /// Where on the vehicle, as canonical text, where it says so.
+    pub at: Option<String>,
 }
 
 /// A conflict as far as settling it goes.
@@ -46,6 +48,8 @@ pub struct Case {
     pub sides: usize,
     /// Which notes contradict which: numbers into `parties`.
     pub against: Vec<(usize, usize)>,
+    /// Whether it is about a cavity: then two places are two connectors of one name.
+    pub is_cavity: bool,
 }
 
 /// Why a conflict cannot be settled like that.
@@ -84,6 +88,12 @@ pub enum Unsettled {
     /// A part that does not exist.
     #[error("'{0}' is no part of this cut; write {1}")]
     StrangePart(String, String),
+    /// A side of which no note says where it is so.
+    #[error("no note of side {0} says at which place it is so")]
+    NoPlace(usize),
+    /// Two sides at one place.
+    #[error("sides {0} and {1} are both noted at one place, {2}")]
+    SamePlace(usize, usize, String),
     /// Fewer than two sides left to tell apart.
     #[error("there have to be two sides at least")]
     OneSide,
@@ -102,7 +112,7 @@ impl Case {
         let wanted = if conflict.certain { Clash::Certain } else { Clash::Possible };
         let pairs = contradictions(bucket).into_iter().filter(|(.., clash)| *clash == wanted);
         let against = pairs.filter_map(|(a, b, _)| Some((*number.get(&a)?, *number.get(&b)?))).collect();
-        Self { parties: parties.collect(), sides: layout.sides.len(), against }
+        Self { parties: parties.collect(), sides: layout.sides.len(), against, is_cavity: false }
     }
 
     /// The case of a conflict over a cavity; its sides are what it is told to be. `buckets` by point.
@@ -114,13 +124,13 @@ impl Case {
             let side = sides.iter().position(|side| side.contains(&at)).into_iter().collect();
             parties.extend(buckets(claimant.point).map(|bucket| party(bucket, claimant.entry, side)));
         }
-        Self { parties, sides: sides.len(), against: conflict.pairs() }
+        Self { parties, sides: sides.len(), against: conflict.pairs(), is_cavity: true }
     }
 
     /// The note of a bucket alone.
     #[must_use]
     pub fn of_note(bucket: &Bucket, entry: usize) -> Self {
-        Self { parties: vec![party(bucket, entry, vec![0])], sides: 1, against: Vec::new() }
+        Self { parties: vec![party(bucket, entry, vec![0])], sides: 1, ..Self::default() }
     }
 
     /// The notes that support a side; numbered from 1, as a person sees it.
@@ -195,6 +205,33 @@ impl Case {
             _ => Becomes::Kept,
         };
         Ok(places.iter().map(|(at, own)| (self.parties[*at].id, becomes(own))).collect())
+    }
+
+    /// Whether the notes of these sides, from 1, say that each is of a place of its own.
+    ///
+    /// # Errors
+    /// A side names no place, or two of them name the same.
+    pub fn are_apart(&self, sides: &BTreeSet<usize>) -> Result<(), Unsettled> {
+        if self.is_cavity {
+            return Ok(());
+        }
+        let mut places: Vec<(usize, BTreeSet<&str>)> = Vec::new();
+        for side in sides {
+            let own = self.parties.iter().filter(|party| party.sides == [*side - 1]);
+            let named: BTreeSet<&str> = own.filter_map(|party| party.at.as_deref()).collect();
+            if named.is_empty() {
+                return Err(Unsettled::NoPlace(*side));
+            }
+            places.push((*side, named));
+        }
+        for (at, (a, ours)) in places.iter().enumerate() {
+            for (b, theirs) in &places[at + 1..] {
+                if let Some(place) = ours.intersection(theirs).next() {
+                    return Err(Unsettled::SamePlace(*a, *b, (*place).to_owned()));
+                }
+            }
+        }
+        Ok(())
     }
 
     /// The scope of each of these notes is cut to what lies in `to`, too; where that names no side of the driver,
@@ -328,7 +365,8 @@ fn complete(cut: &Cut, parts: &mut BTreeMap<usize, Scope>, open: &[usize]) -> Re
 fn party(bucket: &Bucket, entry: usize, sides: Vec<usize>) -> Party {
     let note = &bucket.entries[entry];
     let seen = bucket.seen(note).filter(|_| note.basis.is_observation());
-    Party { id: note.id, scope: bucket.scope(note).clone(), seen: seen.cloned(), sides }
+    let at = telling(bucket, "at")(note).map(str::to_owned);
+    Party { id: note.id, scope: bucket.scope(note).clone(), seen: seen.cloned(), sides, at }
 }
 
 fn narrowed_to(scope: &Scope) -> Becomes {

@@ -21,6 +21,7 @@ fn case(rows: &[Row]) -> Case {
         seen: (!seen.is_empty())
             .then(|| Vehicle::parse_seen(seen, Vocabulary::builtin(), TODAY).expect("a readable vehicle")),
         sides: sides.iter().map(|side| side - 1).collect(),
+        at: None,
     };
     let parties: Vec<Party> = rows.iter().enumerate().map(party).collect();
     let apart = |a: usize, b: usize| {
@@ -30,7 +31,7 @@ fn case(rows: &[Row]) -> Case {
     let pairs = (0..parties.len()).flat_map(|a| (a + 1..parties.len()).map(move |b| (a, b)));
     let against = pairs.filter(|(a, b)| apart(*a, *b)).collect();
     let sides = rows.iter().flat_map(|row| row.3).max().copied().unwrap_or_default();
-    Case { against, sides, parties }
+    Case { against, sides, parties, is_cavity: false }
 }
 
 /// What each note becomes, in short.

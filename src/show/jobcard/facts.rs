@@ -53,7 +53,7 @@ fn answer(card: &Card<'_>, used: &Used<'_>, number: String) -> Vec<Vec<Piece>> {
         Grade::Disputed | Grade::Thin | Grade::Between => format!("; about {} to be right", answer.support),
         Grade::Proven | Grade::Backed | Grade::Blank => String::new(),
     };
-    let why = reason(answer.grade, &answer.evidence, &card.found.vehicle);
+    let why = reason(language, answer.grade, &answer.evidence, &card.found.vehicle);
     let why = if several { why } else { capitalised(&why) };
     // What has to be looked at stands with the doubts; what it has to show stands here, also where evidence is left out.
     let depends = !used.surely();
