@@ -143,13 +143,29 @@ fn a_slot_that_is_told_live_at_two_times_is_flagged_and_comes_last() {
     );
 }
 
-/// What nobody saw on such a vehicle is taken after what somebody did.
+/// Four read 10 A at one slot and a fifth 15 A: likely as it is, it is disputed, and one that nobody disputes is taken.
 #[test]
 fn a_feed_in_doubt_is_chosen_last() {
     let head = "make,model,years,point,at,slot,rating,hot,basis,by,on,seen";
-    let told = "Quillon,Tarn,2016,fused-feed,cabin fuse box,F1,10 A,always,told,R. Okafor,2024-03-11,";
-    let seen = "Quillon,Tarn,2016,fused-feed,cabin fuse box,F2,10 A,always,metered,M. Haugli,2024-03-12,2016";
-    let shop = Shop::with(&[&format!("{head}\n{told}\n{seen}\n")]);
+    let mut sheet = format!("{head}\n");
+    let hands = ["R. Okafor", "M. Haugli", "S. Lindqvist", "D. Pruett"];
+    let seen = ["cab=crew; tow=yes", "cab=crew; tow=no", "cab=regular; tow=yes", "cab=regular; tow=no"];
+    for (hand, seen) in hands.iter().zip(seen) {
+        let row = format!("10 A,always,metered,{hand},2024-03-11,2016; {seen}");
+        sheet.push_str(&format!("Quillon,Tarn,2016,fused-feed,cabin fuse box,F1,{row}\n"));
+    }
+    for row in [
+        "F1,15 A,always,inspected,K. Nilsen,2024-03-12,2016",
+        "F2,10 A,always,inspected,K. Nilsen,2024-03-12,2016",
+    ] {
+        sheet.push_str(&format!("Quillon,Tarn,2016,fused-feed,cabin fuse box,{row}\n"));
+    }
+    let shop = Shop::with(&[&sheet]);
+    let likeliest = named(&card(&shop, "dash-camera")["points"], "point", "fused-feed")["answers"][0].clone();
+    assert_eq!(
+        (&likeliest["values"]["slot"], &likeliest["grade"]),
+        (&Json::from("F1"), &Json::from("disputed"))
+    );
     let text = text(&shop, "dash-camera");
     assert!(text.contains("From: fused feed, fuse box under dash, slot F2."), "{text}");
 }
