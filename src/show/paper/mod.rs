@@ -53,8 +53,8 @@ fn document(outline: &Outline, plan: &Plan) -> Markup {
 const CHARACTERS_OF_A_UNIT: usize = 6;
 
 /// How close the letters are set in print, so that two sheets hold everything: by the characters and the drawing that
-/// are to be printed. The bounds were measured in a browser, on A4 and Letter, with every job on thirteen vehicles of
-/// the corpus.
+/// are to be printed. The bounds were measured in a browser, on A4 and Letter, with every job on twelve vehicles of
+/// the corpus and the longest one, the brake control, on a vehicle of every model.
 fn density(outline: &Outline, plan: &Plan) -> &'static str {
     let entries = outline.sections.iter().flat_map(|section| &section.entries);
     let pieces = entries.flat_map(|entry| entry.more.iter().chain([&entry.head]).flatten());
