@@ -30,7 +30,7 @@ fn sentence(quantity: &Quantity, low: &str, high: Option<&str>) -> String {
 }
 
 /// Four significant digits, and beside it what the trade would rather hear: the inch fraction of a
-/// drill, the feet of a run, the area of a gauge, the hours of a long time.
+/// drill, the area of a gauge, the hours of a long time.
 pub(super) fn plain(quantity: &Quantity) -> String {
     let Extent::Measured { unit, low, high } = quantity.extent else { return plain_gauge(quantity) };
     let single = high == Some(low);
@@ -40,18 +40,8 @@ pub(super) fn plain(quantity: &Quantity) -> String {
     }
     let said = sentence_of(quantity, |end| significant(end, 4));
     match hours(unit, low) {
-        _ if unit == Unit::Metre => format!("{said} ({})", feet(low, high)),
         Some(hours) if single => format!("{said} ({hours})"),
         _ => said,
-    }
-}
-
-/// A length in metres by the foot of 0.3048 m (exact by definition): `17 ft`.
-fn feet(low: Figure, high: Option<Figure>) -> String {
-    let feet = |metres: Figure| significant(metres.0 / 0.3048, 3);
-    match high.filter(|high| *high != low) {
-        Some(high) => format!("{}-{} ft", feet(low), feet(high)),
-        None => format!("{} ft", feet(low)),
     }
 }
 
