@@ -6,6 +6,7 @@ use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 use super::console::{Console, Failure};
 use super::prompt::Question;
 use super::reconcile::{Action, Args};
+use super::reconcile_words::cut;
 use super::target::Target;
 use crate::dispute::{Dispute, Matter};
 use crate::language::Language;
@@ -54,12 +55,12 @@ pub(super) fn ask(
     if !more(console, language, target, &mut args)? {
         return Ok(None);
     }
-    if args.because.is_none() {
-        args.because = Some(text(console, "Why", "")?);
+    if args.because.is_none() && !args.dry_run {
+        args.because = Some(needed(console, "Why", "", &|_| Ok(()))?);
     }
     if args.by.is_none() {
         let offered = console.hand.clone().unwrap_or_default();
-        args.by = Some(text(console, "Who decides", &offered)?);
+        args.by = Some(needed(console, "Who decides", &offered, &|_| Ok(()))?);
     }
     Ok(Some((args, *action)))
 }
@@ -118,9 +119,9 @@ fn more(
                 args.which = vec![notes[at].1.clone()];
             }
             if args.action == Some(Action::Narrow) {
-                args.years = Some(text(console, "Model years that stay (empty: all of its own)", "")?);
+                args.years = Some(text(console, "Model years that stay (empty: all of its own)")?);
                 args.years = args.years.take().filter(|text| !text.is_empty());
-                args.only = Some(text(console, "Qualifiers that stay, as tow=yes (empty: its own)", "")?);
+                args.only = Some(text(console, "Qualifiers that stay, as tow=yes (empty: its own)")?);
                 args.only = args.only.take().filter(|text| !text.is_empty());
             }
             Ok(true)
@@ -162,16 +163,26 @@ fn where_to_split(
     }
     let told: Vec<String> = options.iter().map(|(told, _)| told.clone()).collect();
     let Some(chosen) = choose(console, "What tells them apart", &told)? else { return Ok(false) };
-    let (filled, asked) = match options[chosen].1 {
+    let (asked, fill): (_, fn(&mut Args, String)) = match options[chosen].1 {
         From::Suggestion(number) => {
             args.which = vec![number.to_string()];
             return Ok(true);
         }
-        From::Year => (&mut args.at_year, "First model year of the later part"),
-        From::Built => (&mut args.built, "First build month of the later part, as 2017-09"),
-        From::Attribute => (&mut args.attribute, "The attribute, as tow, cab or trim"),
+        From::Year => ("First model year of the later part", |args, text| args.at_year = Some(text)),
+        From::Built => {
+            ("First build month of the later part, as 2017-09", |args, text| args.built = Some(text))
+        }
+        From::Attribute => ("The attribute, as tow, cab or trim", |args, text| args.attribute = Some(text)),
     };
-    *filled = Some(text(console, asked, "")?);
+    let is_a_cut = |text: &str| {
+        let mut alone = Args::default();
+        fill(&mut alone, text.to_owned());
+        match cut(&alone, language) {
+            Err(Failure::Misuse { message, .. }) => Err(message),
+            _ => Ok(()),
+        }
+    };
+    fill(args, needed(console, asked, "", &is_a_cut)?);
     Ok(true)
 }
 
@@ -218,15 +229,27 @@ fn shortened(text: &str, width: usize) -> String {
     format!("{}…", short.trim_end())
 }
 
-fn text(console: &mut Console<'_>, prompt: &str, offered: &str) -> Result<String, Failure> {
+/// A line that may be empty.
+fn text(console: &mut Console<'_>, prompt: &str) -> Result<String, Failure> {
     let Some(prompts) = console.prompts.as_mut() else { return Ok(String::new()) };
-    let question = Question {
-        prompt: prompt.to_owned(),
-        default: offered.to_owned(),
-        optional: true,
-        known: Vec::new(),
-    };
+    let question = Question { prompt: prompt.to_owned(), optional: true, ..Question::default() };
     prompts.line(&question, &|_| Ok(()))
+}
+
+/// A line that says something, and against which `check` has nothing.
+fn needed(
+    console: &mut Console<'_>,
+    prompt: &str,
+    offered: &str,
+    check: &dyn Fn(&str) -> Result<(), String>,
+) -> Result<String, Failure> {
+    let Some(prompts) = console.prompts.as_mut() else { return Ok(String::new()) };
+    let question = Question { prompt: prompt.to_owned(), default: offered.to_owned(), ..Question::default() };
+    let says = |text: &str| match text.trim() {
+        "" => Err("say it in a few words".to_owned()),
+        text => check(text),
+    };
+    prompts.line(&question, &says)
 }
 
 #[cfg(test)]

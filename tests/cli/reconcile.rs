@@ -605,9 +605,21 @@ fn on_a_terminal_both_sides_are_shown_and_the_rest_is_asked() {
     assert_eq!(status, Status::Done);
     assert!(told.contains("Side 1: Violet") && told.contains("Side 2: Green"), "{told}");
     // What cannot be is told, and asked again.
-    let wrong = ["All are right, on different", "By an attribute", "wheels", "?", "", "Leave it"];
+    let wrong = ["All are right, on different", "By a model year", "2012", "?", "", "Leave it"];
     let (status, told) = at_a_terminal(&shop, "reconcile c-eo6l3c", &wrong);
-    assert!(status == Status::Done && told.contains("is no attribute"), "{told}");
+    assert!(status == Status::Done && told.contains("would lie in the same part"), "{told}");
+    assert!(told.ends_with("nothing was written\n"), "{told}");
+    // What cannot be read is refused where it is asked.
+    for (by, answer, refused) in [
+        ("By an attribute", "wheels", "is no attribute"),
+        ("By a build date", "2017", "a cut is one month"),
+        ("By a model year", "1066", "\"1066\""),
+        ("By a model year", "", "say it in a few words"),
+    ] {
+        let asked = ["All are right, on different", by, answer];
+        let (status, told) = at_a_terminal(&shop, "reconcile c-eo6l3c", &asked);
+        assert!(status == Status::Misuse && told.contains(refused), "{answer}: {told}");
+    }
     let split = ["All are right, on different", "By an attribute", "tow", "green has no package", "", "no"];
     at_a_terminal(&shop, "reconcile c-eo6l3c", &split);
     assert_eq!(states(&shop)[1], "c-eo6l3c open", "nobody said yes");
