@@ -127,7 +127,23 @@ pub(super) fn nearest<'k>(word: &str, known: impl Iterator<Item = &'k str>, more
 
 #[cfg(test)]
 mod tests {
+    use proptest::prelude::*;
+
     use super::*;
+
+    proptest! {
+        /// What is told apart by its letters is further away than so many slips, as the crate strsim counts them.
+        #[test]
+        fn letters_never_tell_apart_what_is_near(a in "[a-e]{3,9}", b in "[a-eA-E. ]{3,9}", allowed in 0..4_usize) {
+            let folded = crate::vehicle::names::fold(&b);
+            if osa_distance(&a, &folded) <= allowed {
+                prop_assert!(may_be_near(letters_of(&a), letters_of(&b), allowed), "{} {}", a, b);
+            }
+            if osa_distance(&a, &folded) <= slips_allowed(a.len()) {
+                prop_assert!(may_be_meant(&a, &b), "{} {}", a, b);
+            }
+        }
+    }
 
     #[test]
     fn slips_are_forgiven_by_the_length_of_the_word() {
