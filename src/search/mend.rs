@@ -147,9 +147,7 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
     /// For a word too short to be forgiven anything by itself: one of the language that has a letter more, and makes a
     /// phrase with the word before or behind it: `kik panel`.
     fn lacks_a_letter(&self, word: &str, beside: [&str; 2]) -> Option<String> {
-        const LETTERS: usize = 3;
-        let short = word.len() == LETTERS && word.bytes().all(|byte| byte.is_ascii_alphabetic());
-        short.then(|| self.makes_a_phrase(word, beside, 1, 1)).flatten()
+        spell::may_lack_a_letter(word).then(|| self.makes_a_phrase(word, beside, 1, 1)).flatten()
     }
 
     /// The nearest word that notes have, the commonest of equally near ones. `more` slips are allowed beside the

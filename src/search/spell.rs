@@ -20,6 +20,16 @@ const WELL_SPELT: [&str; 40] = [
     "tight", "true", "whale", "write",
 ];
 
+/// Words of three letters that are one letter short of a part or a side, and well spelt for all that.
+const WELL_SPELT_SHORT: [&str; 9] = ["ear", "far", "fin", "let", "pan", "ran", "rim", "rub", "win"];
+
+/// Whether a word of three letters may lack one.
+pub(super) fn may_lack_a_letter(word: &str) -> bool {
+    word.len() == 3
+        && word.bytes().all(|byte| byte.is_ascii_alphabetic())
+        && !WELL_SPELT_SHORT.contains(&word)
+}
+
 /// Whether a word may be forgiven anything.
 pub(super) fn may_be_misspelt(word: &str) -> bool {
     !WELL_SPELT.contains(&word)

@@ -20,17 +20,20 @@ use crate::vehicle::{ModelYear, Scope, Vehicle, Years};
 /// How many years an open end of a claim is taken to reach: nobody asks for a model year further away.
 const OPEN_YEARS: u16 = 30;
 
+/// What was worked out, by the text that it was worked out of.
+type ByText<T> = HashMap<Box<str>, T>;
+
 /// Works out what texts mean. Terms are told in one text, each followed by [`SEPARATOR`].
 #[derive(Debug)]
 pub(super) struct Texts<'a, 'l> {
     cutter: &'a Cutter<'l>,
     /// By field, then by the side on which the driver sits, then by text.
-    values: HashMap<Box<str>, [HashMap<Box<str>, Rc<str>>; 3]>,
+    values: ByText<[ByText<Rc<str>>; 3]>,
     /// By years, then by qualifiers.
-    scopes: HashMap<Box<str>, HashMap<Box<str>, (Rc<str>, DriveSide)>>,
-    seen: HashMap<Box<str>, Rc<str>>,
+    scopes: ByText<ByText<(Rc<str>, DriveSide)>>,
+    seen: ByText<Rc<str>>,
     /// Clauses of free words, by the side on which the driver sits.
-    clauses: [HashMap<Box<str>, Box<str>>; 3],
+    clauses: [ByText<Box<str>>; 3],
 }
 
 impl<'a, 'l> Texts<'a, 'l> {
