@@ -42,6 +42,11 @@ use serde::Serialize;
 use serde::de::DeserializeOwned;
 
 fn main() {
+    // A program at a fixed place needs no relocating at a start; many tables of this one hold addresses.
+    let of_target = |name: &str| env::var(format!("CARGO_CFG_TARGET_{name}")).unwrap_or_default();
+    if of_target("OS") == "linux" && of_target("ENV") == "gnu" {
+        println!("cargo::rustc-link-arg-bins=-no-pie");
+    }
     let attributes = compile::<vehicle::File>("vehicle");
     write("attributes.rs", written::attributes(&attributes).as_bytes());
     compile::<doubt::File>("doubt");

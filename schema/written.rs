@@ -17,10 +17,11 @@ pub fn lexicon(made: &Made) -> String {
     let whole = |(id, way): &(ConceptId, Composition)| format!("({}, {})", number(*id), composition(way));
     let pair = |(from, to): &_| format!("({}, {})", text(from), text(to));
     format!(
-        "Made {{ concepts: {}, wholes: {}, phrases: Phrases {{ nodes: {} }}, words: Words {{ list: {} }} }}",
+        "Made {{ concepts: {}, wholes: {}, phrases: Phrases {{ nodes: {}, words: {} }}, words: Words {{ list: {} }} }}",
         list(&made.concepts, concept),
         list(&made.wholes, whole),
         list(&made.phrases.nodes, node),
+        list(&made.phrases.words, |word| text(word)),
         list(&made.words.list, pair),
     )
 }

@@ -31,6 +31,15 @@ impl Book {
         self.models_where("1 ORDER BY make_key, model_key", [])
     }
 
+    /// The name of a maker, given without case and punctuation.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn make_called(&self, make_key: &str) -> Result<Option<String>, BookError> {
+        let found = self.models_where("make_key = ?1 ORDER BY model_key LIMIT 1", [make_key])?.pop();
+        Ok(found.map(|known| known.make))
+    }
+
     /// Tells the maker and the model of every model that the book knows, in no order.
     ///
     /// # Errors

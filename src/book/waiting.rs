@@ -164,18 +164,20 @@ pub(super) fn fallen_before(
 }
 
 impl Book {
-    /// How a note stands.
+    /// How notes stand, one after another.
     ///
     /// # Errors
     /// The book cannot be read.
-    pub fn standing(&self, key: NoteKey) -> Result<Standing, BookError> {
-        let read = || {
-            self.db
-                .prepare_cached("SELECT how FROM fallen WHERE key = ?1")?
-                .query_row([key.0], |row| row.get(0))
-                .optional()
+    pub fn standings(&self, keys: impl Iterator<Item = NoteKey>) -> Result<Vec<Standing>, BookError> {
+        let read = move || -> rusqlite::Result<Vec<Standing>> {
+            let mut query = self.db.prepare_cached("SELECT how FROM fallen WHERE key = ?1")?;
+            let mut one = |key: NoteKey| {
+                let how = query.query_row([key.0], |row| row.get(0)).optional()?;
+                Ok(how.map_or(Standing::Live, Standing::of))
+            };
+            keys.map(&mut one).collect()
         };
-        Ok(read().map_err(|error| self.sql(error))?.map_or(Standing::Live, Standing::of))
+        read().map_err(|error| self.sql(error))
     }
 
     /// The notes that do not stand as they were written.

@@ -76,12 +76,19 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
         return Err(Failure::misuse(format!("only the first {MOST} notes can be paged through")));
     }
     let Some(filter) = filter(args, console, &book, &language)? else { return Ok(Status::Nothing) };
+    let (text, elsewhere) = sorted(&args.words, &book)?;
+    for told in &elsewhere {
+        console.notice(Label::Aside, "hint: ", told)?;
+    }
+    if text.is_empty() {
+        if console.json {
+            console.print_json(&serde_json::json!([]))?;
+        }
+        return Ok(Status::Nothing);
+    }
     let found = search::search(&mut book, &language, &text, &filter, (skip, args.limit.get()))?;
     for notice in &found.notices {
         console.notice(Label::Aside, "note: ", notice)?;
-    }
-    for told in args.words.iter().filter_map(|word| belongs_elsewhere(word)) {
-        console.notice(Label::Aside, "hint: ", &told)?;
     }
     for (written, taken) in &found.forgiven {
         console.notice(Label::Aside, "note: ", &format!("'{written}' was read as {taken}"))?;
@@ -104,19 +111,32 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     Ok(status)
 }
 
-/// Which command knows more of a word than a search does: an id, or the number of a vehicle, which is not repeated.
-fn belongs_elsewhere(word: &str) -> Option<String> {
+/// The words to search for, and hints to the commands that know more of the others: ids, and numbers of vehicles, which
+/// are not repeated. An id that this book does not have may be a word after all.
+fn sorted(words: &[String], book: &Book) -> Result<(String, Vec<String>), Failure> {
     // Shorter ones are rather codes of connectors: `C-212`.
     const SHORTEST: usize = 6;
-    match ids::read(word) {
-        Some((_, code)) if code.len() >= SHORTEST => {
-            Some(format!("an id is shown by `baybook history {}`", word.trim().to_lowercase()))
+    let (mut left, mut hints) = (Vec::new(), Vec::new());
+    for word in words.iter().flat_map(|words| words.split_whitespace()) {
+        match ids::read(word).filter(|(_, code)| code.len() >= SHORTEST) {
+            Some((kind, code)) if is_known(book, kind, &code)? => {
+                hints.push(format!("an id is shown by `baybook history {}`", word.to_lowercase()));
+            }
+            _ if Vin::parse(word).is_ok() => {
+                let told = "the number of a vehicle is read by `baybook lookup` and `baybook vin`";
+                hints.push(told.to_owned());
+            }
+            _ => left.push(word),
         }
-        _ if Vin::parse(word).is_ok() => {
-            Some("the number of a vehicle is read by `baybook lookup` and `baybook vin`".to_owned())
-        }
-        _ => None,
     }
+    Ok((left.join(" "), hints))
+}
+
+fn is_known(book: &Book, kind: ids::Kind, code: &str) -> Result<bool, Failure> {
+    Ok(match kind {
+        ids::Kind::Decision => !book.decisions_by_id(code, 1)?.is_empty(),
+        _ => !book.notes_by_id(code, 1)?.is_empty(),
+    })
 }
 
 /// What the flags ask for; `None` where the vehicle is not clear, which was told.

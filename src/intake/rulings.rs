@@ -26,8 +26,9 @@ const READ: usize = 10;
 /// Whether a row of column names begins a sheet of decisions.
 #[must_use]
 pub fn is_header<'c>(cells: impl IntoIterator<Item = &'c [u8]>) -> bool {
-    let names: Vec<String> = cells.into_iter().map(name).collect();
-    names.first().is_some_and(|first| first == COLUMNS[0]) && names.iter().any(|name| name == "becomes")
+    // Every row is asked: most are told by their first cell.
+    let mut names = cells.into_iter().map(name);
+    names.next().is_some_and(|first| first == COLUMNS[0]) && names.any(|name| name == "becomes")
 }
 
 fn name(cell: &[u8]) -> String {

@@ -66,6 +66,10 @@ pub(super) struct Cutter<'l> {
 #[derive(Debug, Default)]
 struct Memory {
     words: HashMap<Box<str>, Seen>,
+    /// What the beginning of a phrase of the catalogue means by itself, written as one word; none where it begins none.
+    names: HashMap<Box<str>, Option<Rc<[Meaning]>>>,
+    /// Whether a word belongs to no colour and to no place.
+    alone: HashMap<Box<str>, bool>,
     /// By the side on which the driver sits.
     places: [HashMap<Box<str>, Vec<Phrase>>; 3],
 }
@@ -120,11 +124,8 @@ impl<'l> Cutter<'l> {
         tell: &mut dyn FnMut(&str),
     ) -> Vec<Phrase> {
         let (words, pieces) = self.lexicon.words_and_pieces(text);
-        for word in &words {
-            if let Some(key) = self.seen(text, word).carries {
-                tell(&key);
-            }
-        }
+        let seen: Vec<Seen> = words.iter().map(|word| self.seen(text, word)).collect();
+        seen.iter().filter_map(|seen| seen.carries.as_deref()).for_each(tell);
         let (words, pieces) = (&words[..], &pieces[..]);
         self.settled(Settling { cutter: self, text, words, pieces, drive, tells_words }, Vec::new())
     }
@@ -174,14 +175,12 @@ impl<'l> Cutter<'l> {
             }
             by_key.push_str(&fold(&word.key));
             as_written.push_str(&fold(written(text, word)));
-            let differ = by_key != as_written;
-            if !(self.phrasebook.goes_on(&by_key) || differ && self.phrasebook.goes_on(&as_written)) {
+            let also = (by_key != as_written).then_some(&as_written);
+            let named = [self.named(&by_key), also.and_then(|name| self.named(name))];
+            if named.iter().all(Option::is_none) {
                 return;
             }
-            let mut meanings = self.named(&by_key);
-            if differ {
-                meanings.extend(self.named(&as_written));
-            }
+            let meanings: Vec<Meaning> = named.iter().flatten().flat_map(|own| own.iter().cloned()).collect();
             if !meanings.is_empty() {
                 let point = meanings.iter().any(|meaning| matches!(meaning, Meaning::Point(_)));
                 let class = if point { 2 } else { 4 };
@@ -190,38 +189,55 @@ impl<'l> Cutter<'l> {
         }
     }
 
-    /// What a phrase of the catalogue means, written as one word.
-    fn named(&self, phrase: &str) -> Vec<Meaning> {
-        let points = self.phrasebook.points(phrase).into_iter();
-        let choices = self.phrasebook.chosen(phrase);
-        points
-            .map(|point| Meaning::Point(point.name.clone()))
-            .chain(choices.map(|(field, word)| Meaning::Choice(field.to_owned(), word.to_owned())))
-            .collect()
+    /// What a beginning of a phrase of the catalogue means by itself, written as one word; nothing where it begins none.
+    fn named(&self, name: &str) -> Option<Rc<[Meaning]>> {
+        if let Some(known) = self.memory.borrow().names.get(name) {
+            return known.clone();
+        }
+        let begins = !name.is_empty() && self.phrasebook.goes_on(name);
+        let meanings = begins.then(|| self.phrasebook.means(name).into());
+        let names = &mut self.memory.borrow_mut().names;
+        if names.len() < REMEMBERED {
+            names.insert(name.into(), meanings.clone());
+        }
+        meanings
     }
 
     /// What a word of a text can be.
     fn seen(&self, text: &str, word: &Word<'_>) -> Seen {
         let written = written(text, word);
-        let mut memory = self.memory.borrow_mut();
-        if let Some(known) = memory.words.get(written) {
+        if let Some(known) = self.memory.borrow().words.get(written) {
             return known.clone();
         }
-        let (key, folded) = (fold(&word.key), fold(written));
-        let begins_name = |beginning: &str| !beginning.is_empty() && self.phrasebook.goes_on(beginning);
+        let key = fold(&word.key);
         let carries = !key.is_empty() && key.len() <= LONGEST_WORD && !is_stop(&key);
         let seen = Seen {
             // Two single letters with a stroke are one word elsewhere: `L/H`, but also `R/W`.
             begins_colour: Colour::begins_with(&written.to_ascii_lowercase())
                 || (written.contains('/') && Colour::parse(written).is_ok()),
             begins_figure: figures::may_begin(written, &word.key),
-            begins_name: begins_name(&key) || begins_name(&folded),
+            begins_name: self.named(&key).is_some()
+                || (word.key != written && self.named(&fold(written)).is_some()),
             carries: carries.then(|| key.into()),
         };
-        if memory.words.len() < REMEMBERED {
-            memory.words.insert(written.into(), seen.clone());
+        let words = &mut self.memory.borrow_mut().words;
+        if words.len() < REMEMBERED {
+            words.insert(written.into(), seen.clone());
         }
         seen
+    }
+
+    /// Whether a word belongs to no colour and to no place, as `work_out` found it.
+    pub(super) fn remembered_alone(&self, word: &str, work_out: impl FnOnce() -> bool) -> bool {
+        if let Some(known) = self.memory.borrow().alone.get(word) {
+            return *known;
+        }
+        let alone = work_out();
+        let words = &mut self.memory.borrow_mut().alone;
+        if words.len() < REMEMBERED {
+            words.insert(word.into(), alone);
+        }
+        alone
     }
 
     /// What pieces of a place say together, by spans within their text.

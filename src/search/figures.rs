@@ -2,6 +2,8 @@
 //!
 //! A bare number is none of them: it is a word, and may be the code or the year of a question.
 
+use std::borrow::Cow;
+
 use super::cut::written;
 use super::meaning::Meaning;
 use crate::language::Language;
@@ -34,9 +36,27 @@ pub(super) fn all(
     by_itself(text, words, at, tell);
 }
 
+/// A text in which decimal commas are points. Nothing else changes, nor does where anything stands.
+pub(super) fn with_points(text: &str) -> Cow<'_, str> {
+    if !text.as_bytes().windows(2).any(|pair| pair[0].is_ascii_digit() && pair[1] == b',') {
+        return Cow::Borrowed(text);
+    }
+    let mut out = String::with_capacity(text.len());
+    let words: Vec<&str> = text.split_inclusive(char::is_whitespace).collect();
+    for (at, word) in words.iter().enumerate() {
+        let bare = word.trim_end();
+        let next = words.get(at + 1).map(|next| next.trim_end());
+        match pointed(bare, next) {
+            Some(number) => out.extend([&number, &word[bare.len()..]]),
+            None => out.push_str(word),
+        }
+    }
+    Cow::Owned(out)
+}
+
 /// A number with a decimal comma as one with a point, where a unit follows: a comma parts words else, as in `pins 3,5`.
 /// Three digits behind it may be thousands, but not of inches: `1,200 mm` and `1,375 inch`.
-pub(super) fn pointed(word: &str, next: Option<&str>) -> Option<String> {
+fn pointed(word: &str, next: Option<&str>) -> Option<String> {
     let (whole, rest) = word.split_once(',')?;
     let end = rest.find(|c: char| !c.is_ascii_digit()).unwrap_or(rest.len());
     let (part, tail) = rest.split_at(end);
@@ -169,6 +189,10 @@ fn is_fraction(text: &str) -> bool {
 
 /// Every quantity of a field of this dimension that `text` says with its unit.
 fn quantities(language: &Language, text: &str, dimension: Dimension) -> Vec<Meaning> {
+    // A bare number has no unit, and most codes are one.
+    if text.bytes().all(|byte| byte.is_ascii_digit()) {
+        return Vec::new();
+    }
     let rules = language.catalogue.fields.iter().filter_map(|field| match &field.kind {
         FieldKind::Quantity(rule) if rule.dimension() == dimension => Some((&field.name, rule)),
         _ => None,
@@ -216,6 +240,19 @@ mod tests {
             ("blue,5", Some("mm"), None),
         ] {
             assert_eq!(pointed(word, next).as_deref(), expected, "{word} {next:?}");
+        }
+    }
+
+    #[test]
+    fn points_for_commas_move_nothing() {
+        for (text, expected) in [
+            ("reads 12,4 V, then 0 V", "reads 12.4 V, then 0 V"),
+            ("a hole of 3,5  cm\tat the 4,2V tap", "a hole of 3,5  cm\tat the 4.2V tap"),
+            ("pins 3,5 in the plug", "pins 3,5 in the plug"),
+            ("größe 1,5 mm", "größe 1.5 mm"),
+        ] {
+            assert_eq!(with_points(text), expected);
+            assert_eq!(with_points(text).len(), text.len());
         }
     }
 }

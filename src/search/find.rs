@@ -34,6 +34,8 @@ pub(super) const AGAINST: f32 = 0.4;
 pub(super) struct Sieve {
     /// For each of these, one term that it must have.
     pub(super) one_of: Vec<Vec<String>>,
+    /// Terms of which it must have none.
+    pub(super) none_of: Vec<String>,
     /// Only these bases, where any is named.
     pub(super) bases: Vec<Basis>,
     /// The first day, in days since 1970-01-01.
@@ -45,7 +47,11 @@ pub(super) struct Sieve {
 impl Sieve {
     /// Whether everything passes.
     fn is_open(&self) -> bool {
-        self.one_of.is_empty() && self.bases.is_empty() && self.since.is_none() && self.standings.is_none()
+        self.one_of.is_empty()
+            && self.none_of.is_empty()
+            && self.bases.is_empty()
+            && self.since.is_none()
+            && self.standings.is_none()
     }
 
     fn passes(&self, key: NoteKey, rank: u64) -> bool {
@@ -62,6 +68,7 @@ impl Sieve {
 
     fn passes_terms(&self, has: &mut dyn FnMut(&str) -> bool) -> bool {
         self.one_of.iter().all(|terms| terms.iter().any(|term| has(term)))
+            && !self.none_of.iter().any(|term| has(term))
     }
 }
 
@@ -198,6 +205,7 @@ struct Walk<'a> {
     sieve: &'a Sieve,
     groups: Vec<Group>,
     filters: Vec<Vec<Postings>>,
+    denied: Vec<Postings>,
     /// The groups by weight, the lightest first, each with what it and all lighter ones can give together.
     by_weight: Vec<(usize, f32)>,
 }
@@ -224,6 +232,7 @@ impl<'a> Walk<'a> {
         }
         let filters = sieve.one_of.iter().map(|terms| all_postings(board, terms.iter()));
         let filters = filters.collect::<Result<_, _>>()?;
+        let denied = all_postings(board, sieve.none_of.iter())?;
         let mut by_weight: Vec<(usize, f32)> =
             groups.iter().enumerate().map(|(at, group)| (at, group.most())).collect();
         by_weight.sort_by(|a, b| a.1.total_cmp(&b.1));
@@ -232,7 +241,7 @@ impl<'a> Walk<'a> {
             sum += *bound;
             *bound = sum;
         }
-        Ok(Self { board, sieve, groups, filters, by_weight })
+        Ok(Self { board, sieve, groups, filters, denied, by_weight })
     }
 
     fn all(mut self, known: &HashSet<NoteKey>, best: &mut Best) {
@@ -279,7 +288,9 @@ impl<'a> Walk<'a> {
 
     fn passes(&mut self, doc: u32) -> bool {
         let by_term = |postings: &mut Vec<Postings>| postings.iter_mut().any(|own| own.reaches(doc));
-        self.filters.iter_mut().all(by_term) && self.sieve.passes(self.board.key(doc), self.board.rank(doc))
+        self.filters.iter_mut().all(by_term)
+            && !self.denied.iter_mut().any(|own| own.reaches(doc))
+            && self.sieve.passes(self.board.key(doc), self.board.rank(doc))
     }
 
     /// The same sum as `score` gives, by the postings.

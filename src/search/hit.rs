@@ -64,13 +64,10 @@ pub(super) struct Closely<'a> {
 impl Closely<'_> {
     /// The matches with how they stand, those that stand no more after their like.
     pub(super) fn in_order(&self, matches: Vec<Match>) -> Result<Vec<(Match, Standing)>, SearchError> {
-        let mut standing = Vec::with_capacity(matches.len());
-        for mut found in matches {
-            let own = self.book.standing(found.key)?;
-            if !own.stands() {
-                found.score *= FALLEN;
-            }
-            standing.push((found, own));
+        let standings = self.book.standings(matches.iter().map(|found| found.key))?;
+        let mut standing: Vec<(Match, Standing)> = matches.into_iter().zip(standings).collect();
+        for (found, _) in standing.iter_mut().filter(|(_, own)| !own.stands()) {
+            found.score *= FALLEN;
         }
         standing.sort_by(|(a, _), (b, _)| b.score.total_cmp(&a.score).then(b.rank.cmp(&a.rank)));
         Ok(standing)

@@ -4,6 +4,7 @@
 //! (`shelf`, `keep`), a question's are weighed (`question`, `weigh`), and the notes that answer best are found
 //! (`find`). The book is the truth and holds what is shown; how that looks is not told here.
 
+mod clauses;
 mod cut;
 mod figures;
 mod find;
@@ -11,6 +12,7 @@ mod hit;
 mod keep;
 mod kin;
 mod meaning;
+mod mend;
 mod notes;
 mod phrasebook;
 mod question;
@@ -144,7 +146,7 @@ pub fn search(
     let question = understand(&text, &cutter, &register, &stacks)?;
     let weighed = weigh(&question, language, &stacks, book.notes()?);
     let wanted: Vec<Wanted> = weighed.iter().map(|own| own.wanted.clone()).collect();
-    let sieve = sieve(book, filter)?;
+    let sieve = Sieve { none_of: question.denied_terms(), ..sieve(book, filter)? };
     let most = closely_looked_at(filter, page);
     let matches = match best(stacks.shelf.as_ref(), &stacks.tail, &wanted, &sieve, most) {
         Ok(matches) => matches,
@@ -230,11 +232,8 @@ fn shortened(text: &str) -> (String, Option<String>) {
     let words: Vec<&str> = plain.split_whitespace().collect();
     let notice = (words.len() > MOST_WORDS)
         .then(|| format!("only the first {MOST_WORDS} of {} words are looked at", words.len()));
-    let words = &words[..words.len().min(MOST_WORDS)];
-    let with_points = words.iter().enumerate().map(|(at, word)| {
-        figures::pointed(word, words.get(at + 1).copied()).unwrap_or_else(|| (*word).to_owned())
-    });
-    (with_points.collect::<Vec<_>>().join(" "), notice)
+    let words = words[..words.len().min(MOST_WORDS)].join(" ");
+    (figures::with_points(&words).into_owned(), notice)
 }
 
 fn sieve(book: &Book, filter: &Filter) -> Result<Sieve, SearchError> {
@@ -252,5 +251,6 @@ fn sieve(book: &Book, filter: &Filter) -> Result<Sieve, SearchError> {
         [] => None,
         wanted => Some((wanted.to_vec(), book.fallen()?)),
     };
-    Ok(Sieve { one_of, bases: filter.bases.clone(), since: filter.since, standings })
+    let none_of = Vec::new();
+    Ok(Sieve { one_of, none_of, bases: filter.bases.clone(), since: filter.since, standings })
 }

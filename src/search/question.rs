@@ -1,7 +1,7 @@
 //! What a question asks: its phrases with all that they may mean, vehicles and people of the book among them, and its
 //! typing errors forgiven.
 //!
-//! The phrases are cut by `cut`, vehicles found by the resolver of `lookup`. What each phrase weighs is settled by
+//! The phrases are cut by `cut`, slips mended by `mend`, vehicles found by the resolver of `lookup`. What each phrase weighs is settled by
 //! `weigh`.
 
 use std::collections::BTreeMap;
@@ -9,12 +9,11 @@ use std::ops::Range;
 
 use super::cut::{Cutter, Phrase, written};
 use super::meaning::Meaning;
-use super::spell;
+use super::mend::{Mended, Unknown, replaced};
 use super::term::Kind;
 use crate::book::ModelId;
 use crate::note::Basis;
 use crate::resolve::{Name, Names, resolve};
-use crate::value::colour::Colour;
 use crate::value::place::DriveSide;
 use crate::vehicle::names::fold;
 use crate::vehicle::{ModelYear, Years};
@@ -49,6 +48,8 @@ pub(super) struct Asked {
     pub(super) hints: Vec<(Meaning, f32)>,
     /// Whether a typing error was forgiven in it.
     pub(super) forgiven: bool,
+    /// Whether it says what is not meant: `not violet`.
+    pub(super) denied: bool,
     /// The word as it was written, where a few notes have that very word.
     pub(super) literal: Option<String>,
 }
@@ -65,6 +66,18 @@ pub(super) struct Question {
     pub(super) problems: Vec<String>,
 }
 
+impl Question {
+    /// The terms of notes that say in full what is not meant.
+    pub(super) fn denied_terms(&self) -> Vec<String> {
+        let denied = self.asked.iter().filter(|asked| asked.denied).flat_map(|asked| &asked.meanings);
+        let ways = denied.flat_map(Meaning::ways).filter(|way| way.strength >= FULLY);
+        ways.map(|way| way.term).collect()
+    }
+}
+
+/// How well a note answers at least that says all of a meaning.
+pub(super) const FULLY: f32 = 0.85;
+
 /// The most words of a question that are looked at.
 pub(super) const MOST_WORDS: usize = 400;
 /// The most years of a range that are looked for one by one.
@@ -73,25 +86,7 @@ const MOST_YEARS: u16 = 40;
 /// How likely a point or a part is meant of whose name only a word was written.
 const HINTED: f32 = 0.35;
 /// How likely a part is meant that is called like the one that was written, and more.
-const KIN: f32 = 0.7;
-
-/// A shorter word that notes have is taken as it is.
-const LONG_ENOUGH: usize = 5;
-
-/// A word that the language does not know, and hardly any note.
-struct Unknown {
-    span: Range<usize>,
-    key: String,
-}
-
-/// A word of the question that was replaced by another.
-struct Mended {
-    span: Range<usize>,
-    was: String,
-    by: String,
-    /// The word itself, where a few notes have it: it may be meant after all.
-    literal: Option<String>,
-}
+const KIN: f32 = 0.85;
 
 /// A word that so few notes have, and the language does not know, may be a slip in those notes.
 const FEW: u64 = 3;
@@ -119,21 +114,6 @@ pub(super) fn understand<N: Names<Id = ModelId>>(
     Ok(question)
 }
 
-/// The text with words replaced; the spans are those in the new text then.
-fn replaced(text: &str, mended: Vec<Mended>) -> (String, Vec<Mended>) {
-    let (mut out, mut end) = (String::with_capacity(text.len()), 0);
-    let mut moved = Vec::with_capacity(mended.len());
-    for word in mended {
-        out.push_str(&text[end..word.span.start]);
-        end = word.span.end;
-        let start = out.len();
-        out.push_str(&word.by);
-        moved.push(Mended { span: start..out.len(), ..word });
-    }
-    out.push_str(&text[end..]);
-    (out, moved)
-}
-
 /// Names of which only those that are written exactly are found: typing errors are forgiven later, and not where
 /// a word means something else.
 struct Exactly<'a, N>(&'a N);
@@ -151,10 +131,10 @@ impl<N: Names> Names for Exactly<'_, N> {
     }
 }
 
-struct Reader<'a, 'l, N: Names> {
-    cutter: &'a Cutter<'l>,
-    register: &'a Register<'a, N>,
-    known: &'a dyn Known,
+pub(super) struct Reader<'a, 'l, N: Names> {
+    pub(super) cutter: &'a Cutter<'l>,
+    pub(super) register: &'a Register<'a, N>,
+    pub(super) known: &'a dyn Known,
 }
 
 impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
@@ -187,7 +167,9 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
                 _ => None,
             });
             hints.extend(spots.flatten().map(|kin| (kin, KIN)).collect::<Vec<_>>());
-            question.asked.push(Asked { written: words, meanings, hints, forgiven, literal });
+            let denied =
+                matches!(meanings[..], [Meaning::Colour(_)]) && is_denied(&text[..phrase.span.start]);
+            question.asked.push(Asked { written: words, meanings, hints, forgiven, denied, literal });
         }
         Ok((question, unknown))
     }
@@ -294,130 +276,6 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
         meanings.extend(called.map(|(key, _)| Meaning::Person(key.clone())));
         meanings
     }
-
-    /// The known words that unknown ones were meant to be.
-    fn mend(&self, text: &str, unknown: &[Unknown]) -> Result<Vec<Mended>, N::Error> {
-        let mut mended = Vec::new();
-        if unknown.is_empty() {
-            return Ok(mended);
-        }
-        for Unknown { span, key } in unknown {
-            let was = text[span.clone()].to_owned();
-            let noted = self.known.count(&Kind::Word.term(key)) > 0;
-            let beside = [
-                text[..span.start].split_whitespace().next_back(),
-                text[span.end..].split_whitespace().next(),
-            ];
-            if let Some(by) = self.meant(&fold(&was), beside.map(Option::unwrap_or_default), noted)? {
-                mended.push(Mended { span: span.clone(), was, by, literal: noted.then(|| key.clone()) });
-            }
-        }
-        Ok(mended)
-    }
-
-    /// The word or the phrase that an unknown word was meant to be: a word of the language, of a name, or of a note.
-    /// A word that a few notes have is only taken for one of the language or of a name.
-    fn meant(&self, word: &str, beside: [&str; 2], noted: bool) -> Result<Option<String>, N::Error> {
-        if let Some(phrase) = self.run_together(word) {
-            return Ok(Some(phrase));
-        }
-        if !spell::may_be_misspelt(word) || (noted && word.chars().count() < LONG_ENOUGH) {
-            return Ok(None);
-        }
-        let own = self.own_words_like(word)?;
-        let of_language = spell::nearest(word, own.iter().map(String::as_str), 0);
-        if noted && (own.iter().any(|known| known == word) || of_language.is_empty()) {
-            return Ok(None);
-        }
-        let of_notes = if noted { None } else { self.words_of_notes(word, 0) };
-        // What the language knows is asked for more often than a word that some remark has.
-        let slips = |known: &str| spell::distance(word, known, 0).map(spell::Distance::slips);
-        Ok(match (of_language.first(), of_notes) {
-            (Some(own), Some(noted)) if slips(&noted) < slips(own) => Some(noted),
-            (Some(own), _) => {
-                Some(self.makes_a_phrase(word, beside, slips(own)).unwrap_or_else(|| (*own).to_owned()))
-            }
-            (None, noted) => noted,
-        })
-    }
-
-    /// The words of the language and of names that may be meant by a misspelt one, or are the same, folded; colours
-    /// first, then words for places and points, models, people, bases and attributes.
-    fn own_words_like(&self, word: &str) -> Result<Vec<String>, N::Error> {
-        let mut own = Vec::new();
-        let mut take = |text: &str| {
-            let parts = text.split_whitespace().filter(|part| spell::may_be_meant(word, part));
-            own.extend(parts.map(fold));
-        };
-        Colour::spoken_words().for_each(&mut take);
-        self.cutter.known_words().for_each(&mut take);
-        self.names_like(word)?
-            .iter()
-            .for_each(|(make, model)| [make, model].into_iter().for_each(|name| take(name)));
-        self.register.people.values().for_each(|(_, name)| take(name));
-        Basis::ALL.iter().for_each(|basis| take(basis.word()));
-        let attributes = self.cutter.language.vocabulary().attributes().iter();
-        attributes.flat_map(|attribute| &attribute.values).for_each(|value| take(&value.plain));
-        Ok(own)
-    }
-
-    /// The makers and models of which a word may be meant by a misspelt one, in the order of their names.
-    fn names_like(&self, word: &str) -> Result<Vec<(String, String)>, N::Error> {
-        let mut like = BTreeMap::new();
-        (self.register.each_name)(&mut |make, model| {
-            let mut parts = make.split_whitespace().chain(model.split_whitespace());
-            if parts.any(|part| spell::may_be_meant(word, part)) {
-                like.insert((fold(make), fold(model)), (make.to_owned(), model.to_owned()));
-            }
-        })?;
-        Ok(like.into_values().collect())
-    }
-
-    /// A word of the language that is as near to a misspelt one as any, and makes a phrase with the word before or
-    /// behind it: `brae wire`.
-    fn makes_a_phrase(
-        &self,
-        word: &str,
-        [before, behind]: [&str; 2],
-        slips: Option<usize>,
-    ) -> Option<String> {
-        let (before, behind) = (fold(before), fold(behind));
-        let near = |known: &str| spell::distance(word, known, 0).map(spell::Distance::slips) == slips;
-        let mut found = None;
-        for phrase in self.cutter.known_phrases() {
-            let words = phrase.split([' ', '-']);
-            for (first, second) in words.clone().zip(words.skip(1)) {
-                if folds_to(second, &behind) && near(&fold(first)) {
-                    return Some(fold(first));
-                }
-                if found.is_none() && folds_to(first, &before) && near(&fold(second)) {
-                    found = Some(fold(second));
-                }
-            }
-        }
-        found
-    }
-
-    /// The nearest word that notes have, the commonest of equally near ones. `more` slips are allowed beside the
-    /// usual.
-    fn words_of_notes(&self, word: &str, more: usize) -> Option<String> {
-        let mut best: Option<(spell::Distance, std::cmp::Reverse<u64>, String)> = None;
-        self.known.between(&Kind::Word.term("a"), &Kind::Word.term("{"), &mut |term, count| {
-            let Some(known) = term.get(1..) else { return };
-            let Some(distance) = spell::distance(word, known, more) else { return };
-            let found = (distance, std::cmp::Reverse(count), known.to_owned());
-            if best.as_ref().is_none_or(|best| found < *best) {
-                best = Some(found);
-            }
-        });
-        best.map(|(.., word)| word)
-    }
-
-    /// A phrase whose blanks were left out: `kickpanel`.
-    fn run_together(&self, word: &str) -> Option<String> {
-        let mut phrases = self.cutter.known_phrases();
-        phrases.find(|phrase| folds_to(phrase, word) && phrase.contains([' ', '-'])).map(str::to_owned)
-    }
 }
 
 /// Whether somebody stands behind a word: `told me` is said of how one knows, not of how the note knows.
@@ -426,13 +284,11 @@ fn is_told_to_somebody(behind: &str) -> bool {
     ["me", "us", "him", "her", "them", "you"].contains(&next.as_str())
 }
 
-/// Whether a text folds to `folded`, which is not empty.
-fn folds_to(text: &str, folded: &str) -> bool {
-    if !text.is_ascii() {
-        return !folded.is_empty() && fold(text) == folded;
-    }
-    let kept = text.bytes().filter(u8::is_ascii_alphanumeric);
-    !folded.is_empty() && kept.map(|byte| byte.to_ascii_lowercase()).eq(folded.bytes())
+/// Whether the words before a colour take it away: `not violet`, `not the violet`.
+fn is_denied(before: &str) -> bool {
+    let words = before.split_whitespace().rev().map(fold);
+    let mut words = words.skip_while(|word| ["a", "an", "any", "the"].contains(&word.as_str()));
+    words.next().is_some_and(|word| ["not", "no", "never", "isnt", "aint"].contains(&word.as_str()))
 }
 
 /// Whether nothing but a word is known of a phrase.

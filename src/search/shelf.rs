@@ -176,8 +176,10 @@ impl Tokenizer for Splitter {
 
 impl TokenStream for Split<'_> {
     fn advance(&mut self) -> bool {
-        let Some((term, rest)) = self.rest.split_once(SEPARATOR) else { return false };
-        self.rest = rest;
+        // Terms are too short for a search that has to be prepared.
+        let Some(end) = self.rest.bytes().position(|byte| byte == SEPARATOR as u8) else { return false };
+        let (term, rest) = self.rest.split_at(end);
+        self.rest = &rest[1..];
         self.token.text.clear();
         self.token.text.push_str(term);
         self.token.position = self.token.position.wrapping_add(1);

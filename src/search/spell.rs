@@ -20,6 +20,16 @@ const WELL_SPELT: [&str; 40] = [
     "tight", "true", "whale", "write",
 ];
 
+/// Words of three letters that are one letter short of a part or a side, and well spelt for all that.
+const WELL_SPELT_SHORT: [&str; 9] = ["ear", "far", "fin", "let", "pan", "ran", "rim", "rub", "win"];
+
+/// Whether a word of three letters may lack one.
+pub(super) fn may_lack_a_letter(word: &str) -> bool {
+    word.len() == 3
+        && word.bytes().all(|byte| byte.is_ascii_alphabetic())
+        && !WELL_SPELT_SHORT.contains(&word)
+}
+
 /// Whether a word may be forgiven anything.
 pub(super) fn may_be_misspelt(word: &str) -> bool {
     !WELL_SPELT.contains(&word)
@@ -127,7 +137,23 @@ pub(super) fn nearest<'k>(word: &str, known: impl Iterator<Item = &'k str>, more
 
 #[cfg(test)]
 mod tests {
+    use proptest::prelude::*;
+
     use super::*;
+
+    proptest! {
+        /// What is told apart by its letters is further away than so many slips, as the crate strsim counts them.
+        #[test]
+        fn letters_never_tell_apart_what_is_near(a in "[a-e]{3,9}", b in "[a-eA-E. ]{3,9}", allowed in 0..4_usize) {
+            let folded = crate::vehicle::names::fold(&b);
+            if osa_distance(&a, &folded) <= allowed {
+                prop_assert!(may_be_near(letters_of(&a), letters_of(&b), allowed), "{} {}", a, b);
+            }
+            if osa_distance(&a, &folded) <= slips_allowed(a.len()) {
+                prop_assert!(may_be_meant(&a, &b), "{} {}", a, b);
+            }
+        }
+    }
 
     #[test]
     fn slips_are_forgiven_by_the_length_of_the_word() {

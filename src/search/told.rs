@@ -7,7 +7,6 @@ use super::weigh::Weighed;
 use crate::book::Book;
 use crate::language::Language;
 use crate::value::Typed;
-use crate::vehicle::names::fold;
 
 /// One phrase of the question, as it was understood.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,6 +17,8 @@ pub struct Understood {
     pub means: Vec<String>,
     /// How many notes answer to it.
     pub notes: u64,
+    /// Whether it says what is not meant, so that the notes that say it are left out.
+    pub denied: bool,
     /// The most that a note can gain by it.
     pub weight: f32,
 }
@@ -33,6 +34,7 @@ pub(super) fn understood(
         let mut means = Vec::new();
         for meaning in asked.meanings.iter().filter(|meaning| !matches!(meaning, Meaning::Word(_))) {
             let told = told(book, language, meaning)?;
+            let told = if asked.denied { format!("not {told}") } else { told };
             if !means.contains(&told) {
                 means.push(told);
             }
@@ -41,6 +43,7 @@ pub(super) fn understood(
             written: asked.written.clone(),
             means,
             notes: weighed.notes,
+            denied: asked.denied,
             weight: weighed.wanted.weight,
         })
     };
@@ -72,9 +75,7 @@ fn told(book: &Book, language: &Language, meaning: &Meaning) -> Result<String, S
             book.model(*id)?.map_or_else(String::new, |known| format!("{} {}", known.make, known.model))
         }
         Meaning::Make(key) => {
-            let models = book.models()?;
-            let make = models.into_iter().find(|known| fold(&known.make) == *key);
-            format!("the maker {}", make.map_or_else(|| key.clone(), |known| known.make))
+            format!("the maker {}", book.make_called(key)?.unwrap_or_else(|| key.clone()))
         }
         Meaning::Person(key) => {
             let people = book.people_by_number()?;

@@ -3,7 +3,7 @@
 
 use super::find::Wanted;
 use super::meaning::{How, Meaning, Way};
-use super::question::{Asked, Known, Question};
+use super::question::{Asked, FULLY, Known, Question};
 use super::term::{self, Kind};
 use crate::language::Language;
 use crate::value::lexicon::Side;
@@ -39,7 +39,7 @@ fn weight(meaning: &Meaning) -> f32 {
         Meaning::Make(_) => MAKE_ALONE,
         Meaning::Year(_) => YEAR_ALONE,
         Meaning::Colour(_) | Meaning::Point(_) => 2.0,
-        Meaning::Spot(spot) if spot.relation.is_some() => 1.2,
+        Meaning::Spot(spot) if spot.relation.is_some() => 2.5,
         Meaning::Spot(_) | Meaning::Thread(_) => 1.8,
         Meaning::Code(..) | Meaning::Quantity(..) => 1.6,
         Meaning::Person(_) => 1.4,
@@ -108,7 +108,17 @@ pub(super) fn weigh(question: &Question, language: &Language, known: &dyn Known,
     weighed
 }
 
+/// What is not meant is not looked for; how many notes have it is told.
+fn denied(asked: &Asked, known: &dyn Known) -> Weighed {
+    let ways = asked.meanings.iter().flat_map(Meaning::ways).filter(|way| way.strength >= FULLY);
+    let notes = ways.map(|way| known.count(&way.term)).max().unwrap_or(0);
+    Weighed { wanted: Wanted { weight: 0.0, ways: Vec::new(), against: Vec::new() }, notes }
+}
+
 fn of_phrase(asked: &Asked, language: &Language, known: &dyn Known, notes: u64) -> Weighed {
+    if asked.denied {
+        return denied(asked, known);
+    }
     let mut ways = Vec::new();
     for meaning in &asked.meanings {
         let likely = likelihood(meaning, &asked.meanings);

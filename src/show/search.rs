@@ -133,7 +133,14 @@ pub fn understood(page: &mut Page, found: &Found) {
             &[
                 (Label::Value, &written),
                 (Label::Plain, &means(phrase)),
-                (Label::Aside, &format!("; {}", counted(phrase.notes as usize, "note"))),
+                (
+                    Label::Aside,
+                    &format!(
+                        "; {}{}",
+                        counted(phrase.notes as usize, "note"),
+                        if phrase.denied { ", left out" } else { "" }
+                    ),
+                ),
             ],
         );
     }
@@ -165,6 +172,7 @@ pub fn why(page: &mut Page, found: &Found, hit: &Hit) {
         reasons.push(format!("“{}” {how} ({:+.2} of {:.2})", phrase.written, answer.gained, phrase.weight));
     }
     let missing: Vec<String> = (0..found.understood.len())
+        .filter(|at| !found.understood[*at].denied)
         .filter(|at| hit.answers.iter().all(|answer| answer.phrase != *at))
         .map(|at| format!("“{}”", found.understood[at].written))
         .collect();

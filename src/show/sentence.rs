@@ -4,12 +4,16 @@ use super::page::{capitalised, listed};
 use crate::judge::grade::{Evidence, Grade};
 use crate::language::Language;
 use crate::note::{Basis, date_of};
-use crate::value::Value;
+use crate::value::{FieldKind, Value};
 use crate::vehicle::{Scope, Vehicle};
 
 /// A canonical text of a field in plain words.
 #[must_use]
 pub fn plain(language: &Language, field: usize, text: &str) -> String {
+    // A place is said as it is stored, and takes the longest to read.
+    if matches!(language.catalogue.fields[field].kind, FieldKind::Place) {
+        return text.to_owned();
+    }
     match language.read(field, text) {
         Ok(value @ Value::Colour(_)) if value.plain() != text => format!("{} ({text})", value.plain()),
         Ok(value) => value.plain(),

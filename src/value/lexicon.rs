@@ -145,6 +145,12 @@ impl Lexicon {
         (as_words(tokens), pieces)
     }
 
+    /// Whether a phrase has this word, given by its key.
+    #[must_use]
+    pub fn has(&self, key: &str) -> bool {
+        self.phrases.have(key)
+    }
+
     /// What `tokens` begins with and how many words that takes; nothing for an article.
     fn next<'t>(&self, tokens: &[Token<'t>]) -> (Option<What<'t>>, usize) {
         if let Some((concept, taken)) = self.phrases.longest(tokens) {

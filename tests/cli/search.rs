@@ -2,7 +2,7 @@
 
 use insta::assert_snapshot;
 
-use crate::cast::{TARN, TILLER};
+use crate::cast::{ROW, TARN, TILLER, sheet};
 use crate::harness::{Run, Shop};
 
 fn shop() -> Shop {
@@ -83,6 +83,60 @@ fn one_colour_number_or_code_is_never_read_as_another() {
         let strongest = run.json().as_array().and_then(|all| all.first().cloned()).unwrap_or_default();
         assert!(strongest["values"]["colour"] != "GN" && strongest["values"]["connector"] != "C210", "{run}");
     }
+}
+
+/// A wire of that colour anywhere used to stand before the very place.
+#[test]
+fn a_place_with_how_it_stands_to_a_part_outweighs_a_colour() {
+    check("violet above the hood release cable", &["firewall-pass left, above hood release cable"]);
+}
+
+/// Three letters are forgiven nothing by themselves; beside the word with which they make a phrase, a lacking letter is.
+#[test]
+fn a_short_word_is_mended_beside_its_other_half() {
+    let run = shop().run("search kik panel --json").must_be(0).must_tell("'kik' was read as kick");
+    assert!(found(&run)[0].starts_with("left-turn"), "{run}");
+    let run = shop().run("search kik violet --json").must_be(0);
+    assert!(!run.stderr().contains("was read as"), "{run}");
+}
+
+/// `not violet` used to find the violet ones.
+#[test]
+fn a_colour_that_is_denied_is_left_out() {
+    for question in
+        ["brake signal not violet", "brake signal, not the violet one", "brake signal but never purple"]
+    {
+        let question = format!("search \"{question}\" --limit 50 --json");
+        let run = shop().run(&question).must_be(0);
+        assert_eq!(found(&run)[0], "brake-signal GN", "{run}");
+        assert!(found(&run).iter().all(|about| !about.contains("VT")), "{run}");
+    }
+    let run = shop().run("search brake signal not violet --explain").must_be(0);
+    assert!(run.stdout().contains("“violet”: not violet; 2 notes, left out"), "{run}");
+    assert!(!run.stdout().contains("nothing of “violet”"), "{run}");
+}
+
+/// Letters and figures of an id used to be searched for beside the hint.
+#[test]
+fn an_id_is_not_searched_for() {
+    let shop = shop();
+    let id = shop.run("search green --json").must_be(0).json()[0]["id"].as_str().expect("an id").to_owned();
+    let run = shop.run(&format!("search {id} --json")).must_be(1).must_tell(&format!("baybook history {id}"));
+    assert_eq!(run.json().as_array().map(Vec::len), Some(0), "{run}");
+    let run = shop.run(&format!("search {id} green --json")).must_be(0).must_tell("an id is shown by");
+    assert_eq!(found(&run), ["brake-signal GN"]);
+    // What looks like an id, but is none of this book, is a word.
+    assert!(!shop.run("search c-clamps green").must_be(0).stderr().contains("an id is shown"));
+}
+
+/// The comma of `3,5 cm` used to part two numbers of a remark.
+#[test]
+fn a_decimal_comma_in_a_remark_is_one() {
+    let row =
+        "Quillon,Tarn,2016,ground,left inner fender,M8,fitted,R. Okafor,2024-03-11,2016,\"drilled 3,5 cm\"\n";
+    let notes = sheet(&[row, ROW]);
+    let run = Shop::with(&[&notes]).run("search 35 mm --json").must_be(0);
+    assert_eq!(run.json()[0]["snippet"], "drilled 3,5 cm", "{run}");
 }
 
 #[test]

@@ -77,6 +77,12 @@ impl Colour {
         words::begins_colour(word)
     }
 
+    /// Whether a word, in lower case, can be any part of what is said of a colour.
+    #[must_use]
+    pub fn has_word(word: &str) -> bool {
+        words::look_up(word).is_some() || words::begins_colour(word)
+    }
+
     /// The words of colour that are long enough to be recognised when they are misspelt.
     pub fn spoken_words() -> impl Iterator<Item = &'static str> {
         words::spoken()

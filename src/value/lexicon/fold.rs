@@ -94,17 +94,19 @@ fn is_initialism(text: &str, last: &Token<'_>, next: &Range<usize>) -> bool {
 }
 
 fn spans(text: &str) -> Vec<Range<usize>> {
-    let mut spans: Vec<Range<usize>> = Vec::new();
-    let mut open = false;
-    let mut chars = text.char_indices().peekable();
+    let mut spans: Vec<Range<usize>> = Vec::with_capacity(text.len() / 5);
+    // Whether a word is open, and whether it is a number.
+    let (mut open, mut number) = (false, false);
+    let mut chars = text.char_indices();
     while let Some((at, c)) = chars.next() {
-        let next = chars.peek().map(|&(_, c)| c);
-        let number =
-            open && spans.last().is_some_and(|s| text[s.clone()].starts_with(|c: char| c.is_ascii_digit()));
-        let inside = is_word(c) || (open && belongs_inside(c, number, next));
+        let next = || chars.clone().next().map(|(_, c)| c);
+        let inside = is_word(c) || (open && belongs_inside(c, number, next()));
         match spans.last_mut().filter(|_| open && inside) {
             Some(span) => span.end = at + c.len_utf8(),
-            None if inside || matches!(c, '&' | '+' | '@') => spans.push(at..at + c.len_utf8()),
+            None if inside || matches!(c, '&' | '+' | '@') => {
+                number = c.is_ascii_digit();
+                spans.push(at..at + c.len_utf8());
+            }
             None => {}
         }
         open = inside;
@@ -114,6 +116,10 @@ fn spans(text: &str) -> Vec<Range<usize>> {
 
 fn is_word(c: char) -> bool {
     // Combining marks belong to the letter before them.
+    c.is_ascii_alphanumeric() || (!c.is_ascii() && is_word_elsewhere(c))
+}
+
+fn is_word_elsewhere(c: char) -> bool {
     c.is_alphanumeric() || ('\u{300}'..='\u{36f}').contains(&c)
 }
 

@@ -17,11 +17,13 @@ pub(super) struct Node {
 #[derive(Debug, Clone)]
 pub(super) struct Phrases {
     pub(super) nodes: List<Node>,
+    /// Every word of them, sorted.
+    pub(super) words: List<Text>,
 }
 
 impl Default for Phrases {
     fn default() -> Self {
-        Self { nodes: Cow::Owned(vec![Node::default()]) }
+        Self { nodes: Cow::Owned(vec![Node::default()]), words: Cow::Owned(Vec::new()) }
     }
 }
 
@@ -56,12 +58,20 @@ impl Phrases {
     }
 
     fn grow(&mut self, at: usize, key: &str) -> Option<usize> {
+        if let Err(place) = self.words.binary_search_by(|known| (**known).cmp(key)) {
+            self.words.to_mut().insert(place, Cow::Owned(key.to_owned()));
+        }
         let nodes = self.nodes.to_mut();
         let new = nodes.len();
         let place = nodes[at].find(key).err()?;
         nodes[at].next.to_mut().insert(place, (Cow::Owned(key.to_owned()), u16::try_from(new).ok()?));
         nodes.push(Node::default());
         Some(new)
+    }
+
+    /// Whether any phrase has this word.
+    pub fn have(&self, key: &str) -> bool {
+        self.words.binary_search_by(|known| (**known).cmp(key)).is_ok()
     }
 
     /// The longest phrase that `tokens` begins with: its concept and how many words it takes.

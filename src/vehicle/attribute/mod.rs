@@ -68,11 +68,14 @@ pub struct Vocabulary {
     phrases: OnceLock<Phrases>,
 }
 
+/// A phrase, with the numbers of the attribute and the value that it names.
+type Named = (Cow<'static, str>, (usize, usize));
+
 /// Phrases that name a value of an attribute.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 struct Phrases {
     /// Folded and sorted, to the index of attribute and value.
-    meanings: Cow<'static, [(Cow<'static, str>, (usize, usize))]>,
+    meanings: Cow<'static, [Named]>,
     /// The words of the longest.
     longest: usize,
 }

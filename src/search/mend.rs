@@ -1,0 +1,197 @@
+//! Slips in the words of a question: which known word a misspelt one was meant to be, of the language, of the names of the
+//! book or of its notes.
+//!
+//! How far two words are apart is told by `spell`; which words are looked at, by `question`.
+
+use std::collections::BTreeMap;
+use std::ops::Range;
+
+use super::question::Reader;
+use super::spell;
+use super::term::Kind;
+use crate::book::ModelId;
+use crate::note::Basis;
+use crate::resolve::Names;
+use crate::value::colour::Colour;
+use crate::vehicle::names::fold;
+
+/// A shorter word that notes have is taken as it is.
+const LONG_ENOUGH: usize = 5;
+
+/// A word that the language does not know, and hardly any note.
+pub(super) struct Unknown {
+    pub(super) span: Range<usize>,
+    pub(super) key: String,
+}
+
+/// A word of the question that was replaced by another.
+pub(super) struct Mended {
+    pub(super) span: Range<usize>,
+    pub(super) was: String,
+    pub(super) by: String,
+    /// The word itself, where a few notes have it: it may be meant after all.
+    pub(super) literal: Option<String>,
+}
+
+impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
+    /// The known words that unknown ones were meant to be.
+    pub(super) fn mend(&self, text: &str, unknown: &[Unknown]) -> Result<Vec<Mended>, N::Error> {
+        let mut mended = Vec::new();
+        if unknown.is_empty() {
+            return Ok(mended);
+        }
+        for Unknown { span, key } in unknown {
+            let was = text[span.clone()].to_owned();
+            let noted = self.known.count(&Kind::Word.term(key)) > 0;
+            let beside = [
+                text[..span.start].split_whitespace().next_back(),
+                text[span.end..].split_whitespace().next(),
+            ];
+            if let Some(by) = self.meant(&fold(&was), beside.map(Option::unwrap_or_default), noted)? {
+                mended.push(Mended { span: span.clone(), was, by, literal: noted.then(|| key.clone()) });
+            }
+        }
+        Ok(mended)
+    }
+
+    /// The word or the phrase that an unknown word was meant to be: a word of the language, of a name, or of a note.
+    /// A word that a few notes have is only taken for one of the language or of a name.
+    fn meant(&self, word: &str, beside: [&str; 2], noted: bool) -> Result<Option<String>, N::Error> {
+        if let Some(phrase) = self.run_together(word) {
+            return Ok(Some(phrase));
+        }
+        if let Some(longer) = self.lacks_a_letter(word, beside).filter(|_| !noted) {
+            return Ok(Some(longer));
+        }
+        if !spell::may_be_misspelt(word) || (noted && word.chars().count() < LONG_ENOUGH) {
+            return Ok(None);
+        }
+        let own = self.own_words_like(word)?;
+        let of_language = spell::nearest(word, own.iter().map(String::as_str), 0);
+        if noted && (own.iter().any(|known| known == word) || of_language.is_empty()) {
+            return Ok(None);
+        }
+        let of_notes = if noted { None } else { self.words_of_notes(word, 0) };
+        // What the language knows is asked for more often than a word that some remark has.
+        let slips = |known: &str| spell::distance(word, known, 0).map(spell::Distance::slips);
+        Ok(match (of_language.first(), of_notes) {
+            (Some(own), Some(noted)) if slips(&noted) < slips(own) => Some(noted),
+            (Some(own), _) => {
+                let phrase = slips(own).and_then(|slips| self.makes_a_phrase(word, beside, slips, 0));
+                Some(phrase.unwrap_or_else(|| (*own).to_owned()))
+            }
+            (None, noted) => noted,
+        })
+    }
+
+    /// The words of the language and of names that may be meant by a misspelt one, or are the same, folded; colours
+    /// first, then words for places and points, models, people, bases and attributes.
+    fn own_words_like(&self, word: &str) -> Result<Vec<String>, N::Error> {
+        let mut own = Vec::new();
+        let mut take = |text: &str| {
+            let parts = text.split_whitespace().filter(|part| spell::may_be_meant(word, part));
+            own.extend(parts.map(fold));
+        };
+        Colour::spoken_words().for_each(&mut take);
+        self.cutter.known_words().for_each(&mut take);
+        self.names_like(word)?
+            .iter()
+            .for_each(|(make, model)| [make, model].into_iter().for_each(|name| take(name)));
+        self.register.people.values().for_each(|(_, name)| take(name));
+        Basis::ALL.iter().for_each(|basis| take(basis.word()));
+        let attributes = self.cutter.language.vocabulary().attributes().iter();
+        attributes.flat_map(|attribute| &attribute.values).for_each(|value| take(&value.plain));
+        Ok(own)
+    }
+
+    /// The makers and models of which a word may be meant by a misspelt one, in the order of their names.
+    fn names_like(&self, word: &str) -> Result<Vec<(String, String)>, N::Error> {
+        let mut like = BTreeMap::new();
+        (self.register.each_name)(&mut |make, model| {
+            let mut parts = make.split_whitespace().chain(model.split_whitespace());
+            if parts.any(|part| spell::may_be_meant(word, part)) {
+                like.insert((fold(make), fold(model)), (make.to_owned(), model.to_owned()));
+            }
+        })?;
+        Ok(like.into_values().collect())
+    }
+
+    /// A word of the language that is so many slips from a misspelt one, and makes a phrase with the word before or
+    /// behind it: `brae wire`. `more` slips are allowed beside the usual.
+    fn makes_a_phrase(
+        &self,
+        word: &str,
+        [before, behind]: [&str; 2],
+        slips: usize,
+        more: usize,
+    ) -> Option<String> {
+        let (before, behind) = (fold(before), fold(behind));
+        let near = |known: &str| {
+            spell::distance(word, known, more).is_some_and(|distance| distance.slips() == slips)
+        };
+        let mut found = None;
+        for phrase in self.cutter.known_phrases() {
+            let words = phrase.split([' ', '-']);
+            for (first, second) in words.clone().zip(words.skip(1)) {
+                if folds_to(second, &behind) && near(&fold(first)) {
+                    return Some(fold(first));
+                }
+                if found.is_none() && folds_to(first, &before) && near(&fold(second)) {
+                    found = Some(fold(second));
+                }
+            }
+        }
+        found
+    }
+
+    /// For a word too short to be forgiven anything by itself: one of the language that has a letter more, and makes a
+    /// phrase with the word before or behind it: `kik panel`.
+    fn lacks_a_letter(&self, word: &str, beside: [&str; 2]) -> Option<String> {
+        spell::may_lack_a_letter(word).then(|| self.makes_a_phrase(word, beside, 1, 1)).flatten()
+    }
+
+    /// The nearest word that notes have, the commonest of equally near ones. `more` slips are allowed beside the
+    /// usual.
+    pub(super) fn words_of_notes(&self, word: &str, more: usize) -> Option<String> {
+        let mut best: Option<(spell::Distance, std::cmp::Reverse<u64>, String)> = None;
+        self.known.between(&Kind::Word.term("a"), &Kind::Word.term("{"), &mut |term, count| {
+            let Some(known) = term.get(1..) else { return };
+            let Some(distance) = spell::distance(word, known, more) else { return };
+            let found = (distance, std::cmp::Reverse(count), known.to_owned());
+            if best.as_ref().is_none_or(|best| found < *best) {
+                best = Some(found);
+            }
+        });
+        best.map(|(.., word)| word)
+    }
+
+    /// A phrase whose blanks were left out: `kickpanel`.
+    fn run_together(&self, word: &str) -> Option<String> {
+        let mut phrases = self.cutter.known_phrases();
+        phrases.find(|phrase| folds_to(phrase, word) && phrase.contains([' ', '-'])).map(str::to_owned)
+    }
+}
+
+/// The text with words replaced; the spans are those in the new text then.
+pub(super) fn replaced(text: &str, mended: Vec<Mended>) -> (String, Vec<Mended>) {
+    let (mut out, mut end) = (String::with_capacity(text.len()), 0);
+    let mut moved = Vec::with_capacity(mended.len());
+    for word in mended {
+        out.push_str(&text[end..word.span.start]);
+        end = word.span.end;
+        let start = out.len();
+        out.push_str(&word.by);
+        moved.push(Mended { span: start..out.len(), ..word });
+    }
+    out.push_str(&text[end..]);
+    (out, moved)
+}
+
+/// Whether a text folds to `folded`, which is not empty.
+fn folds_to(text: &str, folded: &str) -> bool {
+    if !text.is_ascii() {
+        return !folded.is_empty() && fold(text) == folded;
+    }
+    let kept = text.bytes().filter(u8::is_ascii_alphanumeric);
+    !folded.is_empty() && kept.map(|byte| byte.to_ascii_lowercase()).eq(folded.bytes())
+}
