@@ -94,9 +94,7 @@ pub fn like_person<'k>(written: &str, known: &'k [String]) -> Option<&'k str> {
         return None;
     }
     let own = words(written);
-    let alike = |name: &&String| may_be_one(&own, &words(name));
-    let near = || nearest(&key, known.iter().map(String::as_str)).first().copied();
-    known.iter().find(alike).map(String::as_str).or_else(near)
+    known.iter().find(|name| may_be_one(&own, &words(name))).map(String::as_str)
 }
 
 fn words(name: &str) -> Vec<String> {
@@ -108,7 +106,8 @@ fn may_be_one(a: &[String], b: &[String]) -> bool {
         return false;
     };
     let agree = |(a, b): (&String, &String)| a.starts_with(b.as_str()) || b.starts_with(a.as_str());
-    last_a == last_b && first_a.iter().zip(first_b).all(agree)
+    let same = last_a == last_b || !nearest(last_a, [last_b.as_str()]).is_empty();
+    same && first_a.iter().zip(first_b).all(agree)
 }
 
 #[cfg(test)]
