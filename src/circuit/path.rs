@@ -38,7 +38,7 @@ impl Return {
 pub const CHASSIS: OhmsPerMetre = OhmsPerMetre(0.143 / 300.0);
 /// One bolted joint to the metal: the limit of a bond in MIL-STD-464 (from memory). There are two, where the battery
 /// is grounded and where the load is.
-const JOINT: Ohms = Ohms(0.0025);
+pub const JOINT: Ohms = Ohms(0.0025);
 
 /// Both legs of a circuit.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -85,11 +85,17 @@ pub fn current(text: &str) -> Result<Amps, Misread> {
     single(text, Unit::Ampere, Quantity::amps)
 }
 
-/// `0.36 V`, `0.36`, `3 %`.
+/// `0.36 V`, `3 %`. A bare number is refused: it may be either, and a drop of three volts starves most loads.
 ///
 /// # Errors
 /// It is neither.
 pub fn allowed(text: &str) -> Result<Allowed, Misread> {
+    if let Some(bare) = number(text, "volts or per cent").ok().filter(|bare| *bare > 0.0) {
+        let readings = vec![format!("{bare} %"), format!("{bare} V")];
+        let message =
+            format!("'{text}' may be volts or per cent of the supply; write {}", readings.join(" or "));
+        return Err(Misread { problem: Problem::Ambiguous, message, readings });
+    }
     match before(text, &["%", "percent", "per cent"]) {
         Some(share) => Ok(Allowed::Part(Share(number(share, "per cent")? / 100.0))),
         None => voltage(text).map(Allowed::Drop).map_err(|misread| as_well(misread, "a share such as 3 %")),

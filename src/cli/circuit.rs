@@ -14,6 +14,7 @@ use crate::circuit::request::{
 use crate::circuit::units::{Amps, Celsius, Millimetres, Ohms};
 use crate::circuit::written::{self, Beside};
 use crate::show::circuit as view;
+use crate::show::wired;
 use crate::value::Misread;
 use crate::value::thread::Thread;
 
@@ -274,10 +275,7 @@ fn assumed(args: &Args, request: &Request) -> Vec<String> {
         (args.ambient.is_none(), format!("{} °C around it{engine}", place.ambient().0)),
         (args.insulation.is_none(), format!("insulation for {} °C", column.0)),
         (place.insulation.rating() > column, format!("the column of {} °C for this insulation", column.0)),
-        (
-            request.path.by == Return::Chassis,
-            "a chassis of 0.5 mohm/m with two joints of 2.5 mohm: measure the ground under load".to_owned(),
-        ),
+        (request.path.by == Return::Chassis, format!("{}: measure the ground under load", wired::chassis())),
         (
             watts,
             "the watts at the supply voltage; what holds its power draws more as the voltage falls"

@@ -52,8 +52,8 @@ impl Args {
 
 pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Failure> {
     let language = console.language()?;
-    // A script that asks whether anything is open must not be told no of a book that is not there.
-    let book = if args.check { console.book_there_must_be(&language)? } else { console.book(&language)? };
+    // Nobody must be told that nothing is open of a book that is not there.
+    let book = console.book_there_must_be(&language)?;
     let _still = book.snapshot()?;
     if let [word] = args.words.as_slice()
         && let Some((kind, code)) = ids::read(word)

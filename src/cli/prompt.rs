@@ -52,7 +52,9 @@ pub struct Terminal;
 impl Prompts for Terminal {
     fn choose(&mut self, question: &str, options: &[String]) -> Result<Option<usize>, Failure> {
         let shown: Vec<_> = options.iter().map(|option| harmless(option)).collect();
-        let asked = Select::with_theme(&SimpleTheme).with_prompt(harmless(question)).items(&shown).default(0);
+        // Nothing is chosen to begin with: figures that somebody types are not taken, and Enter behind them must not choose.
+        let prompt = format!("{} (arrow keys, then Enter; Esc leaves it)", harmless(question));
+        let asked = Select::with_theme(&SimpleTheme).with_prompt(prompt).items(&shown);
         asked.interact_opt().map_err(|error| broken_off(&error))
     }
 

@@ -331,22 +331,25 @@ fn noted(page: &mut Page, point: &PointFound, shown: usize) {
 
 fn cavity(page: &mut Page, language: &Language, shown: usize, conflict: &CavityConflict) {
     let code = super::ids::cavity_code(conflict.anchor, shown);
-    let mut points: Vec<String> = conflict
-        .claimants
-        .iter()
-        .map(|claimant| language.catalogue.points[claimant.point].title.clone())
-        .collect();
-    points.dedup();
-    let what = format!(
-        "cavity {} of connector {} is noted for {}. Meter before you cut.",
-        conflict.cavity,
-        conflict.connector,
-        listed(&points, "and")
-    );
+    let what = noted_for(language, conflict);
     page.paragraph(
         2,
         &[(Label::Alarm, "Conflict "), (Label::Id, &code), (Label::Plain, ": "), (Label::Plain, &what)],
     );
+}
+
+/// What a contested cavity is noted for: `cavity 14 of connector C212 is noted for left turn and park lamps. …`
+#[must_use]
+pub fn noted_for(language: &Language, conflict: &CavityConflict) -> String {
+    let titles = conflict.claimants.iter().map(|one| language.catalogue.points[one.point].title.clone());
+    let mut points: Vec<String> = titles.collect();
+    points.dedup();
+    format!(
+        "cavity {} of connector {} is noted for {}. Meter before you cut.",
+        conflict.cavity,
+        conflict.connector,
+        listed(&points, "and")
+    )
 }
 
 /// What is claimed for other vehicles of the model.

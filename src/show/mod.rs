@@ -23,6 +23,6 @@ pub mod report;
 pub mod search;
 mod sentence;
 pub mod splits;
-mod wired;
+pub mod wired;
 
 pub use sentence::vehicle as vehicle_name;

@@ -7,7 +7,7 @@ use crate::catalogue::Catalogue;
 use crate::circuit::ampacity::Insulation;
 use crate::circuit::choice::Choice;
 use crate::circuit::conductor::Conductor;
-use crate::circuit::path::{CHASSIS, Return};
+use crate::circuit::path::{CHASSIS, JOINT, Return};
 use crate::circuit::protection::Device;
 use crate::circuit::terminal::{Crimp, crimp};
 use crate::circuit::units::Volts;
@@ -48,7 +48,7 @@ pub(super) fn insulated(insulation: Insulation) -> String {
     format!("insulation for {}", words::celsius(insulation.rating()))
 }
 
-/// `Taken for granted: 50 °C around it, 3 conductors together, the chassis at 0.48 mΩ a metre.`
+/// `Taken for granted: 50 °C around it, 3 conductors together, the chassis at 0.48 mΩ a metre with two joints of 2.5 mΩ.`
 pub(super) fn granted(worked: &Worked<'_>) -> String {
     let chassis = match worked.answer.request.path.by {
         Return::Own => String::new(),
@@ -67,9 +67,10 @@ pub(super) fn around(worked: &Worked<'_>) -> String {
     format!("{} around it, {together}", words::celsius(place.ambient()))
 }
 
-/// `the chassis at 0.48 mΩ a metre`.
-pub(super) fn chassis() -> String {
-    format!("the chassis at {} mΩ a metre", words::number(CHASSIS.0 * 1000.0, 2))
+/// `the chassis at 0.48 mΩ a metre with two joints of 2.5 mΩ`.
+pub fn chassis() -> String {
+    let [metre, joint] = [CHASSIS.0, JOINT.0].map(|ohms| words::number(ohms * 1000.0, 2));
+    format!("the chassis at {metre} mΩ a metre with two joints of {joint} mΩ")
 }
 
 /// `yellow terminals`.

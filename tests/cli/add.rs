@@ -525,7 +525,10 @@ fn a_hand_like_a_known_one_and_its_own_note_on_perhaps_the_same_vehicle_are_told
     let told = told.must_tell(
         "n-jbnfdp is yours, too, says something else and was seen on a 2016, crew cab, tow package",
     );
-    told.must_tell("say --seen '2016; cab=crew; tow=yes'");
+    told.must_tell("name it in the same words, '2016 cab=crew tow=yes'");
+    let same_day = shop.run(&format!("{} --on 2024-03-11", line("R. Okafor", "tow=yes"))).must_be(0);
+    same_day
+        .must_tell("Both are of one day, so neither replaces the other: `baybook reconcile n-jbnfdp retire`");
     for (by, seen) in [("R. Okafor", "tow=no"), ("R. Okafor", "tow=yes"), ("D. Pruett", "")] {
         let text = shop.run(&line(by, seen)).must_be(0).to_string();
         assert!(!text.contains("two people") && !text.contains("yours, too"), "{text}");

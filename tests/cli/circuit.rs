@@ -114,6 +114,11 @@ fn bad_input() {
             "--drop: a drop of 0 V would take a conductor without resistance",
             "3 %",
         ),
+        (
+            "--load 16 --run '6 m' --drop 3",
+            "--drop: '3' may be volts or per cent of the supply",
+            "3 % or 3 V",
+        ),
         ("--load 16 --run '6 m' --drop '-3 %'", "--drop: a drop of -3 %", "above 0"),
         (
             "--load 16 --run '6 m' --drop '12 V'",

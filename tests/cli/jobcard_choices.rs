@@ -259,3 +259,17 @@ fn the_signal_of_trailer_lamps_reaches_the_rear() {
     let unknown = named(&card(&Shop::new(), "trailer-lamps")["circuits"], "name", "signal").clone();
     assert_eq!((&unknown["run_is"], &unknown["asked"]["run_m"]), (&Json::from("estimate"), &Json::from(6.0)));
 }
+
+/// Who reads about one wire, or cuts the cable, reads there what is in doubt, and not only at the head of the card.
+#[test]
+fn what_is_in_doubt_is_told_where_it_is_read() {
+    let rows = ["left-turn,GN,C212,14,,", "park-lamp,BN,C212,14,,", "cable-route,,,,left frame rail,6 m"];
+    let shop = shop_of("colour,connector,cavity,at,length", &rows);
+    shop.write("other.csv", "make,model,years,point,at,length,basis,by,on,seen\nQuillon,Tarn,2016,cable-route,left frame rail,8 m,fitted,M. Haugli,2024-04-01,2016\n");
+    shop.run("ingest other.csv").must_be(0);
+    let told = text(&shop, "trailer-lamps");
+    let noted = "cavity 14 of connector C212 is noted for park lamps and left turn. Meter before you cut.";
+    assert_eq!(told.matches(noted).count(), 2, "{told}");
+    let cut = told.split("CUT LIST").nth(1).expect("a cut list");
+    assert!(cut.contains("the length is disputed: measure first"), "{cut}");
+}

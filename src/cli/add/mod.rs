@@ -148,6 +148,16 @@ fn settled(form: &mut Form, described: &Described, hand: &str, language: &Langua
         );
         return Err(Failure::hinted(message, hint));
     }
+    if described.model.is_none() && form.lacks(Column::Make) && form.lacks(Column::Model) {
+        let hint = match described.near.as_slice() {
+            [] => {
+                "write the maker and the model; one that is new to the book is named with --make and --model"
+                    .to_owned()
+            }
+            near => format!("the book has {}", listed(near, "and")),
+        };
+        return Err(Failure::hinted("which model is it?", hint));
+    }
     settle(form, described);
     if form.lacks(Column::On) {
         form.set(Column::On, &language.today.to_string());

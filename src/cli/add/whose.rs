@@ -11,6 +11,7 @@ use crate::intake::spelling::like_person;
 use crate::language::Language;
 use crate::show::ids::note_code;
 use crate::show::page::Label;
+use crate::vehicle::Vehicle;
 
 /// What was asked already.
 #[derive(Debug, Default)]
@@ -65,6 +66,7 @@ fn vehicle(
     seen: &Foreseen,
     prompts: &mut Option<&mut dyn Prompts>,
 ) -> Result<bool, Failure> {
+    let own = &seen.bucket.entries[seen.entry];
     for at in &seen.perhaps_same {
         let earlier = &seen.bucket.entries[*at];
         let Some(vehicle) = seen.bucket.seen(earlier).filter(|_| !asked.vehicles.contains(at)) else {
@@ -74,17 +76,32 @@ fn vehicle(
         let id = note_code(earlier.id, seen.shown);
         let told = vehicle.describe(language.vocabulary());
         let text = format!("{id} is yours, too, says something else and was seen on a {told}");
+        if earlier.seen == own.seen {
+            console.notice(Label::Weak, "careful: ", &format!("{text}. {}", of_one_day(&id)))?;
+            continue;
+        }
         let Some(prompts) = prompts else {
             let hint =
-                format!("{text}: if that is this vehicle, say --seen '{vehicle}', and the later one counts");
+                format!("{text}: if that is this vehicle, name it in the same words, {}", in_words(vehicle));
             console.notice(Label::Weak, "careful: ", &hint)?;
             continue;
         };
         console.notice(Label::Weak, "careful: ", &text)?;
         if prompts.yes("Is it the same vehicle?", false)? {
             form.set(Column::Seen, &vehicle.to_string());
+            asked.vehicles.retain(|other| other != at);
             return Ok(true);
         }
     }
     Ok(false)
+}
+
+/// Of two notes of one day neither is the later, so that neither replaces the other.
+fn of_one_day(id: &str) -> String {
+    format!("Both are of one day, so neither replaces the other: `baybook reconcile {id} retire` ends it")
+}
+
+/// A vehicle as words for `add`.
+fn in_words(vehicle: &Vehicle) -> String {
+    format!("'{}'", vehicle.to_string().replace("; ", " "))
 }

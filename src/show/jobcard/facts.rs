@@ -2,9 +2,11 @@
 
 use super::{Entry, Part, Piece, Section, aside, plain, value, weak};
 use crate::card::{Card, Fact, Used};
+use crate::judge::cavity::CavityConflict;
 use crate::judge::grade::Grade;
 use crate::note::date_text;
-use crate::show::answers::label;
+use crate::show::answers::{label, noted_for};
+use crate::show::ids::cavity_code;
 use crate::show::page::{Label, capitalised, listed};
 use crate::show::sentence::{claimed, reason, sentence};
 
@@ -35,8 +37,21 @@ fn entry(card: &Card<'_>, fact: &Fact<'_>) -> Entry {
         let rest = format!("and {} more; `baybook lookup` shows them.", judged.answers.len() - TOLD);
         more.push(vec![aside(rest)]);
     }
+    more.extend(contested_cavities(card, fact.found.point));
     more.extend(point.cautions.iter().map(|caution| vec![weak("Caution: "), plain(caution.clone())]));
     Entry { head, more, ..Entry::default() }
+}
+
+/// The cavities that another point, or another colour, claims as well.
+fn contested_cavities<'c>(card: &'c Card<'_>, point: usize) -> impl Iterator<Item = Vec<Piece>> + 'c {
+    let here = move |conflict: &&CavityConflict| conflict.claimants.iter().any(|one| one.point == point);
+    card.found.cavities.iter().filter(here).map(|conflict| {
+        vec![
+            (Label::Alarm, "Conflict ".to_owned()),
+            (Label::Id, cavity_code(conflict.anchor, card.found.shown)),
+            plain(format!(": {}", noted_for(card.language, conflict))),
+        ]
+    })
 }
 
 /// What it says, why it is believed, and the words of the strongest note.

@@ -35,6 +35,7 @@ fn cut_entry(card: &Card<'_>, cut: &Cut) -> Entry {
         plain(format!(", {}, for the {}", wired::insulated(cut.insulation), listed(&titles, "and the"))),
         plain(of_sae(cut)),
         estimated(cut.estimated),
+        in_doubt(card, cut),
     ];
     Entry::of(head).with(Room::Tick)
 }
@@ -50,6 +51,15 @@ fn of_sae(cut: &Cut) -> String {
 
 fn estimated(estimated: bool) -> Piece {
     if estimated { weak("; estimated: measure first") } else { plain("") }
+}
+
+/// That a recorded length is not sure: who cuts reads this list.
+fn in_doubt(card: &Card<'_>, cut: &Cut) -> Piece {
+    let lengths = cut.circuits.iter().filter_map(|at| card.circuits[*at].length_from);
+    match lengths.filter(Used::is_doubtful).map(|used| used.grade()).max() {
+        Some(grade) => weak(format!("; the length is {}: measure first", grade.word())),
+        None => plain(""),
+    }
 }
 
 pub(super) fn parts(card: &Card<'_>) -> Section {

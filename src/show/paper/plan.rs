@@ -92,7 +92,7 @@ fn at_in_words(card: &Card<'_>, used: &Used<'_>) -> Option<String> {
 
 /// What has to be known of an answer before it is relied on.
 fn doubt(used: &Used<'_>) -> Option<String> {
-    match used.found.judged.grade {
+    match used.grade() {
         Grade::Disputed => Some("DISPUTED: meter first".to_owned()),
         _ if !used.surely() => Some("only on some such vehicles: look first".to_owned()),
         Grade::Thin => Some("thin: prove it first".to_owned()),
