@@ -9,11 +9,12 @@ use crate::decision::{Decision, DecisionId};
 use crate::judge::answer::{Answer, Judged, judge, judge_with};
 use crate::judge::bucket::Bucket;
 use crate::judge::cavity::CavityConflict;
-use crate::judge::conflict::State;
+use crate::judge::conflict::{self, State};
 use crate::judge::grade::Grade;
 use crate::judge::pattern::Outlook;
 use crate::language::Language;
 use crate::note::NoteId;
+use crate::opposition::{self, Opposition};
 use crate::search::Hit;
 use crate::spread;
 use crate::vehicle::Vehicle;
@@ -50,6 +51,8 @@ pub struct Task {
     pub id: DecisionId,
     /// The same in full.
     pub decision: Decision,
+    /// How many different things its notes say; 0 where they contradict nothing.
+    pub sides: usize,
 }
 
 /// One point.
@@ -63,6 +66,8 @@ pub struct PointFound {
     pub judged: Judged,
     /// The words of the strongest notes of each answer, by number within the bucket.
     pub notes: BTreeMap<u32, Words>,
+    /// Decisions about notes on this vehicle that say the opposite of each other.
+    pub opposed: Vec<Opposition>,
 }
 
 /// How much of the notes is read.
@@ -91,7 +96,8 @@ pub fn ask(
 ) -> Result<Found, BookError> {
     let buckets = book.buckets(language, model.id)?;
     let cavities = Book::cavity_conflicts(language, &buckets);
-    let tasks = tasks(book, rechecks(&buckets, &cavities, &vehicle, &wanted))?;
+    let mut tasks = tasks(book, rechecks(&buckets, &cavities, &vehicle, &wanted))?;
+    tasks.iter_mut().for_each(|task| task.sides = sides(task, &buckets, &cavities));
     let cavities = touching(&cavities, &vehicle, &wanted).cloned().collect();
     let mut points = Vec::new();
     let doubt = book.doubt()?;
@@ -101,7 +107,9 @@ pub fn ask(
     {
         let judged = judge_with(&bucket, &vehicle, &outlook);
         let notes = strongest(book, language, detail, (key, point), &bucket, &judged)?;
-        points.push(PointFound { point, bucket, judged, notes });
+        let mut opposed = opposition::of_bucket(book, &bucket)?;
+        opposed.retain(|one| one.touches(&bucket, &vehicle));
+        points.push(PointFound { point, bucket, judged, notes, opposed });
     }
     points.sort_by_key(|found| found.point);
     let known =
@@ -183,10 +191,28 @@ fn tasks(book: &Book, asked: Vec<Asked>) -> Result<Vec<Task>, BookError> {
     let mut tasks = Vec::new();
     for (point, cavity, id) in asked {
         let found = book.decisions_called(&[id])?.into_iter();
-        tasks.extend(found.map(|(id, decision)| Task { point, cavity: cavity.clone(), id, decision }));
+        tasks.extend(found.map(|(id, decision)| Task {
+            point,
+            cavity: cavity.clone(),
+            id,
+            decision,
+            sides: 0,
+        }));
     }
     tasks.sort_by_key(|task| (task.point, task.id));
     Ok(tasks)
+}
+
+/// How many different things are said in the conflict that is to be looked at.
+fn sides(task: &Task, buckets: &[(BucketKey, usize, Bucket)], cavities: &[CavityConflict]) -> usize {
+    let asks = |conflict: &&CavityConflict| conflict.rechecks.contains(&task.id);
+    if task.cavity.is_some() {
+        return cavities.iter().find(asks).map_or(0, |conflict| conflict.sides().len());
+    }
+    let Some((.., bucket)) = buckets.iter().find(|(_, point, _)| *point == task.point) else { return 0 };
+    let is_own = |at: &usize| task.decision.becomes(bucket.entries[*at].id).is_some();
+    let conflicts = conflict::all(bucket).into_iter().filter(|one| one.entries.iter().any(is_own));
+    conflicts.map(|one| conflict::describe(bucket, &one).sides.len()).max().unwrap_or_default()
 }
 
 /// The conflicts over cavities that are not settled and may touch a vehicle at a wanted point.

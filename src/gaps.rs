@@ -14,6 +14,7 @@ use crate::judge::cavity::CavityConflict;
 use crate::judge::grade::Grade;
 use crate::language::Language;
 use crate::note::NoteId;
+use crate::opposition::{self, Opposition};
 use crate::vehicle::{ModelYear, Vehicle, Years};
 
 /// One point that is lacking on some years of a model.
@@ -27,6 +28,8 @@ pub struct Gap {
     pub grade: Grade,
     /// The decisions that ask to look there.
     pub rechecks: Vec<DecisionId>,
+    /// The notes of which decisions say the opposite, so that none of these counts.
+    pub opposed: Vec<NoteId>,
     /// Whether a job cannot do without it; `None` where no job was named.
     pub needed: Option<bool>,
     /// The model years, as few ranges as possible; all where no note of the model names a year.
@@ -70,7 +73,7 @@ impl Want {
         match gap.grade {
             Grade::Blank if self.needed.is_some() => 2.0,
             Grade::Disputed | Grade::Blank => 1.0,
-            _ if !gap.rechecks.is_empty() => 1.0,
+            _ if !gap.rechecks.is_empty() || !gap.opposed.is_empty() => 1.0,
             Grade::Thin => 0.5,
             Grade::Between | Grade::Backed | Grade::Proven => 0.0,
         }
@@ -136,7 +139,11 @@ pub fn find(
         let Some(model) = book.model(one.model)? else { continue };
         let buckets = book.buckets(language, one.model)?;
         let cavities = Book::cavity_conflicts(language, &buckets);
-        found.extend(Looking { model, buckets, cavities, vehicle, today }.gaps(wanted));
+        let mut opposed = Vec::new();
+        for (_, point, bucket) in &buckets {
+            opposed.extend(opposition::of_bucket(book, bucket)?.into_iter().map(|one| (*point, one)));
+        }
+        found.extend(Looking { model, buckets, cavities, opposed, vehicle, today }.gaps(wanted));
         found.sort_by(most_useful_first);
         found.truncate(most);
     }
@@ -156,6 +163,8 @@ struct Looking<'v> {
     model: KnownModel,
     buckets: Vec<(BucketKey, usize, Bucket)>,
     cavities: Vec<CavityConflict>,
+    /// Decisions that say the opposite of each other, with the point.
+    opposed: Vec<(usize, Opposition)>,
     vehicle: &'v Vehicle,
     today: i32,
 }
@@ -216,9 +225,12 @@ impl Looking<'_> {
                     .collect();
             rechecks.sort_unstable();
             rechecks.dedup();
-            match gaps.iter_mut().find(|gap| gap.grade == grade && gap.rechecks == rechecks) {
+            let opposed = bucket.map(|bucket| self.opposed(want.point, bucket, &asked)).unwrap_or_default();
+            let alike =
+                |gap: &&mut Gap| (gap.grade, &gap.rechecks, &gap.opposed) == (grade, &rechecks, &opposed);
+            match gaps.iter_mut().find(alike) {
                 Some(gap) => gap.add(span, conflict),
-                None => gaps.push(self.gap(want, grade, rechecks, span, conflict)),
+                None => gaps.push(Gap { opposed, ..self.gap(want, grade, rechecks, span, conflict) }),
             }
         }
         gaps.retain(|gap| want.cost(gap) > 0.0);
@@ -234,8 +246,26 @@ impl Looking<'_> {
         conflict: Option<NoteId>,
     ) -> Gap {
         let (model, point, needed) = (self.model.clone(), want.point, want.needed);
-        let years = vec![span];
-        Gap { model, point, grade, rechecks, needed, years, conflict, visits: 0, last: None, use_of_it: 0.0 }
+        let (years, opposed) = (vec![span], Vec::new());
+        Gap {
+            model,
+            point,
+            grade,
+            rechecks,
+            opposed,
+            needed,
+            years,
+            conflict,
+            visits: 0,
+            last: None,
+            use_of_it: 0.0,
+        }
+    }
+
+    /// The notes that may hold for a vehicle and of which decisions say the opposite.
+    fn opposed(&self, point: usize, bucket: &Bucket, vehicle: &Vehicle) -> Vec<NoteId> {
+        let own = self.opposed.iter().filter(|(of, one)| *of == point && one.touches(bucket, vehicle));
+        BTreeSet::from_iter(own.flat_map(|(_, one)| one.notes.iter().copied())).into_iter().collect()
     }
 
     /// One vehicle of each year; one of no known year where none is.

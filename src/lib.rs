@@ -19,6 +19,7 @@ pub mod job;
 pub mod judge;
 pub mod language;
 pub mod note;
+pub mod opposition;
 pub mod preview;
 pub mod reading;
 pub mod reconcile;

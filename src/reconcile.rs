@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::book::{Book, BookError, BucketKey};
 use crate::decision::{Becomes, Decision, DecisionId, Kind};
 use crate::judge::bucket::{Bucket, Clash};
-use crate::judge::conflict::{State, contradictions};
+use crate::judge::conflict::{State, all as all_conflicts, contradictions};
 use crate::judge::decided::{self, Ruling};
 use crate::judge::pattern::Outlook as Beside;
 use crate::judge::pattern::doubt::Doubt;
@@ -30,6 +30,23 @@ pub struct Outlook {
     pub new: Vec<(NoteId, NoteId)>,
     /// Pairs of notes that do contradict each other, with one that the decision is about, and still would.
     pub left: Vec<(NoteId, NoteId)>,
+    /// The conflicts that would be in another state.
+    pub turns: Vec<Turn>,
+}
+
+/// A conflict that would be settled, open or waiting for a recheck, and is not so now.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Turn {
+    /// The note that names it.
+    pub anchor: NoteId,
+    /// Whether it is about a cavity.
+    pub is_cavity: bool,
+    /// The point, by number in the catalogue; of a cavity the first of those that claim it.
+    pub point: usize,
+    /// How far it is settled now.
+    pub was: State,
+    /// How far it would be settled.
+    pub becomes: State,
 }
 
 /// Who decides, on which day (days since 1970-01-01), and why.
@@ -102,8 +119,36 @@ pub fn outlook(
     for (at, then) in touched.iter().zip(&after) {
         pairs.compare(&buckets[*at].2, then, &about);
     }
-    pairs.compare_cavities(language, buckets, &replaced(buckets, &touched, &after), &about);
-    Ok(Outlook { new: pairs.new, left: pairs.left, touched, after })
+    let then = replaced(buckets, &touched, &after);
+    pairs.compare_cavities(language, buckets, &then, &about);
+    let turns = turns(&states(language, buckets, &touched), &states(language, &then, &touched));
+    Ok(Outlook { new: pairs.new, left: pairs.left, touched, after, turns })
+}
+
+/// A conflict, by the note that names it and whether it is about a cavity, with its point and how far it is settled.
+type States = BTreeMap<(NoteId, bool), (usize, State)>;
+
+/// The conflicts of some points, and those over cavities.
+fn states(language: &Language, buckets: &Buckets, touched: &[usize]) -> States {
+    let mut found = States::new();
+    for (_, point, bucket) in touched.iter().map(|at| &buckets[*at]) {
+        let own = all_conflicts(bucket).into_iter();
+        found.extend(own.map(|conflict| ((conflict.anchor, false), (*point, conflict.state))));
+    }
+    for conflict in Book::cavity_conflicts(language, buckets) {
+        let first = conflict.claimants.iter().chain(&conflict.past).next();
+        let point = first.map_or(0, |claimant| claimant.point);
+        found.insert((conflict.anchor, true), (point, conflict.state));
+    }
+    found
+}
+
+fn turns(before: &States, after: &States) -> Vec<Turn> {
+    let turn = |((anchor, is_cavity), (point, was)): (&(NoteId, bool), &(usize, State))| {
+        let becomes = after.get(&(*anchor, *is_cavity)).map_or(State::Settled, |(_, state)| *state);
+        Turn { anchor: *anchor, is_cavity: *is_cavity, point: *point, was: *was, becomes }
+    };
+    before.iter().map(turn).filter(|turn| turn.was != turn.becomes).collect()
 }
 
 /// The buckets of a model with some of them replaced.
@@ -183,6 +228,35 @@ fn cavities(language: &Language, buckets: &Buckets) -> BTreeSet<(NoteId, NoteId)
         found.extend(conflict.pairs().iter().map(|(a, b)| (id(*a), id(*b))));
     }
     found
+}
+
+/// What came into a model between two looks at it.
+#[derive(Debug, Default, Clone, PartialEq, Eq)]
+pub struct Meanwhile {
+    /// The notes, with the number of their point in the catalogue.
+    pub notes: Vec<(usize, NoteId)>,
+    /// The decisions, ascending.
+    pub decisions: Vec<DecisionId>,
+}
+
+/// What the later of two looks at the buckets of a model has and the earlier has not.
+#[must_use]
+pub fn meanwhile(before: &Buckets, after: &Buckets) -> Meanwhile {
+    let entries = |buckets: &Buckets| {
+        let of = |(_, point, bucket): &(BucketKey, usize, Bucket)| {
+            let point = *point;
+            bucket.entries.iter().map(move |entry| (point, entry.id)).collect::<Vec<_>>()
+        };
+        buckets.iter().flat_map(of).collect::<BTreeSet<_>>()
+    };
+    let decided = |buckets: &Buckets| {
+        let all = buckets.iter().flat_map(|(.., bucket)| &bucket.decided);
+        all.map(|decided| decided.id).collect::<BTreeSet<_>>()
+    };
+    Meanwhile {
+        notes: entries(after).difference(&entries(before)).copied().collect(),
+        decisions: decided(after).difference(&decided(before)).copied().collect(),
+    }
 }
 
 impl Outlook {

@@ -274,6 +274,54 @@ fn narrowings_that_do_not_meet_oppose_each_other() {
     assert_eq!(two.json(&["history", &id, "--json"])["standing"], "narrowed");
 }
 
+/// One shop retired a note as another truck's, the other narrowed it. Once they exchanged, it held again for all that it
+/// claims, and nothing but its history said why.
+#[test]
+fn a_note_of_which_decisions_say_the_opposite_says_so_where_it_holds_again() {
+    let (one, two) = (Shop::new(), Shop::new());
+    let row = "Quillon,Tarn,2015-2019,,brake-signal,GN,,,,,metered,M. Haugli,2024-05-01,2018".to_owned();
+    [&one, &two].into_iter().for_each(|shop| shop.load(&sheet(std::slice::from_ref(&row))));
+    let id = one.json(&["export", "--json"])[0]["id"].as_str().expect("an id").to_owned();
+    let decide = |shop: &Shop, words: &str, by: &str| {
+        let words: Vec<&str> = ["reconcile", &id].into_iter().chain(words.split(' ')).collect();
+        let rest = ["--because", "looked", "--by", by, "--yes"];
+        assert_eq!(shop.run_on(1, &[words.as_slice(), &rest].concat()).0, Status::Done);
+    };
+    decide(&one, "retire", "C. Yorke");
+    decide(&two, "narrow --years 2018", "B. Ode");
+    let lookup = ["lookup", "2016 tarn", "--point", "brake-signal"];
+    let gaps = ["gaps", "2016 tarn", "--point", "brake-signal"];
+    assert!(!one.must(&lookup).contains("the opposite"));
+    let told = exchange(&one, &two);
+    let short = &id[..8];
+    let about = format!("Two decisions about {short} say the opposite, and neither counts: ");
+    let anew = format!("; decide anew with `baybook reconcile {short}`.");
+    let flat = |text: String| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let conflicts = ["conflicts", &id];
+    for told in told.into_iter().chain([one.must(&lookup), two.must(&conflicts)]).map(flat) {
+        for part in [&about, &anew, " of C. Yorke", " of B. Ode"] {
+            assert!(told.contains(part), "{part}: {told}");
+        }
+    }
+    let gap = flat(one.must(&gaps));
+    assert!(gap.contains(&format!("decisions say the opposite about {short}")), "{gap}");
+    let with_json = |words: &[&str]| one.json(&[words, &["--json"]].concat());
+    let opposed = &with_json(&lookup)["points"][0]["opposed"];
+    assert_eq!(
+        (&opposed[0]["notes"][0], opposed[0]["decisions"].as_array().map(Vec::len)),
+        (&short.into(), Some(2))
+    );
+    assert_eq!(with_json(&gaps)[0]["opposed"][0], short);
+    let listed = with_json(&conflicts);
+    assert_eq!((&listed[0]["kind"], &listed[0]["point"]), (&"opposed".into(), &"brake-signal".into()));
+    // A vehicle that the note does not take in has nothing to do with it.
+    assert!(!one.must(&["lookup", "2021 tarn", "--point", "brake-signal"]).contains("the opposite"));
+    decide(&one, "retire", "C. Yorke");
+    for words in [lookup.as_slice(), &gaps, &conflicts] {
+        assert!(!one.must(words).contains("the opposite"), "{words:?}");
+    }
+}
+
 const ROUNDS: usize = 25;
 
 #[test]

@@ -6,7 +6,9 @@ use crate::book::{Book, StoredNote};
 use crate::dispute::{self, Dispute, Matter};
 use crate::judge::conflict::State;
 use crate::language::Language;
+use crate::opposition::{self, Opposition};
 use crate::show::conflicts as view;
+use crate::show::decisions;
 use crate::show::ids::{self, Kind, note_code};
 use crate::show::page::{Label, counted};
 use crate::vehicle::{Match, Vehicle};
@@ -143,6 +145,12 @@ fn one(
         }
     };
     let shown = book.shown_characters()?;
+    if kind == Kind::Note && found.as_ref().is_none_or(|found| found.state() != State::Open) {
+        let opposed = opposition::of_note(book, note.id)?;
+        if !opposed.is_empty() {
+            return decided_apart(console, book, language, &note, &opposed);
+        }
+    }
     let Some(found) = found else {
         console.notice(
             Label::Alarm,
@@ -157,6 +165,31 @@ fn one(
     }
     let mut page = console.page();
     view::one(&mut page, language, &found, shown);
+    console.print(page)?;
+    Ok(Status::Done)
+}
+
+/// A note that contradicts nothing, or nothing any more, and of which decisions say the opposite.
+fn decided_apart(
+    console: &mut Console<'_>,
+    book: &Book,
+    language: &Language,
+    note: &StoredNote,
+    opposed: &[Opposition],
+) -> Result<Status, Failure> {
+    let shown = book.shown_characters()?;
+    if console.json {
+        let key = note.key.bucket();
+        let points = book.point_names()?;
+        let point = points.get(usize::from(key.point())).map_or("", String::as_str);
+        console.print_json(&view::opposed_json(book.model(key.model())?, point, note.id, opposed, shown))?;
+        return Ok(Status::Done);
+    }
+    let mut page = console.page();
+    for one in opposed {
+        decisions::opposition(&mut page, one, shown, 0);
+        one.rulings.iter().for_each(|ruling| decisions::one(&mut page, language, ruling, shown, 2));
+    }
     console.print(page)?;
     Ok(Status::Done)
 }

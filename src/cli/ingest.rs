@@ -10,7 +10,9 @@ use crate::book::{Book, BookError, BucketKey, Lasting};
 use crate::intake::{self, DateOrder, Progress, Report, Wishes};
 use crate::language::Language;
 use crate::note::NoteId;
+use crate::opposition;
 use crate::search;
+use crate::show::decisions::opposition_json;
 use crate::show::page::Page;
 use crate::show::report::{self, Placed};
 
@@ -92,11 +94,15 @@ fn show(
     let reopened = placed(&report.reopened)?;
     let changed = (opened.as_slice(), grown.as_slice(), reopened.as_slice());
     let shown = book.shown_characters()?;
+    let opposed = opposition::among(book, &report.new_decisions())?;
     if console.json {
-        return console.print_json(&report::to_json(report, changed, shown, dry_run));
+        let mut json = report::to_json(report, changed, shown, dry_run);
+        json["opposed"] = opposed.iter().map(|one| opposition_json(one, shown)).collect();
+        return console.print_json(&json);
     }
     let mut page = console.page();
     report::closing(&mut page, report, changed, shown, dry_run);
+    report::opposed(&mut page, &opposed, shown);
     console.print(page)
 }
 

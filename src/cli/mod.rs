@@ -15,6 +15,7 @@ mod ingest;
 mod jobcard;
 mod jobs;
 mod lookup;
+mod meanwhile;
 mod points;
 mod prompt;
 mod read;

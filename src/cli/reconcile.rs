@@ -7,10 +7,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::console::{Console, Failure, Status};
+use super::meanwhile::changed;
 use super::reconcile_questions;
 use super::reconcile_words::{cut, hint, narrowed_to, parts, sides, suggested, suggestion};
 use super::target::{Target, target};
-use crate::book::Book;
+use crate::book::{Book, BookError};
 use crate::decision::{Becomes, Decision, DecisionId, Kind};
 use crate::dispute::Matter;
 use crate::judge::bucket::Entry;
@@ -20,7 +21,7 @@ use crate::judge::settle::Outcome;
 use crate::language::Language;
 use crate::note::{NoteId, day_of};
 use crate::preview::Difference;
-use crate::reconcile::{self, Hand, Outlook};
+use crate::reconcile::{self, Hand, Outlook, Turn};
 use crate::show::decisions as view;
 use crate::show::ids::decision_code;
 use crate::show::page::Label;
@@ -121,6 +122,7 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     let language = console.language()?;
     let mut book = console.book_there_must_be(&language)?;
     let target = target(&book, &language, &args.id)?;
+    target.must_suit(args.action, &args.id)?;
     if is_so_already(&book, &target, args)? {
         return so_already(console);
     }
@@ -136,14 +138,25 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     };
     let outlook = reconcile::outlook(&book, &language, &target.buckets, &decision)?;
     let differences = outlook.differences(&target.buckets, &decision, &book.doubt()?);
-    preview(console, &book, &language, &decision, &outlook, &differences)?;
+    let others: Vec<&Turn> = outlook.turns.iter().filter(|turn| !target.means(turn)).collect();
+    preview(console, &book, &language, &decision, &outlook, &differences, &others)?;
     refuse_trouble(args, &decision, &outlook)?;
     let written = !args.dry_run && agreed(console, args)?;
     if written {
-        book.decide(&decision, target.model, target.look, &language)?;
+        match book.decide(&decision, target.model, target.look, &language) {
+            Err(error @ BookError::Changed { .. }) => return Err(changed(&book, &language, &target, error)),
+            written => drop(written?),
+        }
     }
     if console.json {
-        console.print_json(&view::outlook_json(&language, &decision, &outlook, &differences, written))?;
+        console.print_json(&view::outlook_json(
+            &language,
+            &decision,
+            &outlook,
+            &differences,
+            written,
+            book.shown_characters()?,
+        ))?;
     } else if written {
         tell(console, &book, &decision)?;
     } else {
@@ -338,6 +351,7 @@ fn preview(
     decision: &Decision,
     outlook: &Outlook,
     differences: &[Difference],
+    others: &[&Turn],
 ) -> Result<(), Failure> {
     if console.json {
         return Ok(());
@@ -353,6 +367,7 @@ fn preview(
     view::outcomes(&mut page, language, decision, shown, 2);
     page.gap();
     show_differences(&mut page, language, differences, LISTED);
+    view::turns(&mut page, language, others, shown);
     view::contradicting(&mut page, "Still contradict each other: ", &outlook.left, shown);
     view::contradicting(&mut page, "Would contradict each other: ", &outlook.new, shown);
     console.print(page)
@@ -409,6 +424,25 @@ fn tell(console: &mut Console<'_>, book: &Book, decision: &Decision) -> Result<(
 }
 
 impl Target {
+    /// Ends where a decision is meant, and something else is to be done than taking it back.
+    fn must_suit(&self, action: Option<Action>, written: &str) -> Result<(), Failure> {
+        match action {
+            Some(action) if action != Action::Reopen && self.is_decision() => Err(Failure::hinted(
+                format!("'{written}' is a decision, and a decision can only be reopened"),
+                format!("`baybook reconcile {written} reopen` takes it back"),
+            )),
+            _ => Ok(()),
+        }
+    }
+
+    /// Whether this is the conflict that was meant, and not only one of the note that was.
+    fn means(&self, turn: &Turn) -> bool {
+        let own = self.dispute.as_ref().filter(|_| !self.is_note);
+        own.is_some_and(|own| {
+            own.anchor == turn.anchor && matches!(own.matter, Matter::Cavity { .. }) == turn.is_cavity
+        })
+    }
+
     /// Ends where the conflict is settled, or waits for a recheck already.
     fn must_be_open_for(&self, kind: Kind, book: &Book) -> Result<(), Failure> {
         let Some(dispute) = &self.dispute else { return Ok(()) };

@@ -31,6 +31,9 @@ pub(super) fn hint(unsettled: &Unsettled, action: Action) -> Option<&'static str
         U::NoPlace(..) | U::SamePlace(..) => Some(
             "first `baybook add` where each is, with its own `at=`; or uphold, retire or split; --even-so separates all the same",
         ),
+        U::AgainstItself(..) => {
+            Some("uphold the side that is right; where each is, `split` or `separate` them")
+        }
         U::OneSide => Some("uphold or retire settles what has one side"),
         _ => None,
     }

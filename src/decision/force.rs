@@ -133,7 +133,8 @@ impl<'w> View<'w> {
 }
 
 /// Whether what two decisions say of one note cannot both be.
-fn disagree(a: &Becomes, b: &Becomes) -> bool {
+#[must_use]
+pub fn disagree(a: &Becomes, b: &Becomes) -> bool {
     use Becomes as B;
     match (a, b) {
         (B::Retired, B::Retired) => false,

@@ -128,6 +128,13 @@ pub struct Totals {
 }
 
 impl Report {
+    /// The decisions that were not there before.
+    #[must_use]
+    pub fn new_decisions(&self) -> Vec<DecisionId> {
+        let all = self.files.iter().flat_map(|file| &file.decisions);
+        all.filter(|one| one.outcome == Some(Outcome::New)).map(|one| one.id).collect()
+    }
+
     /// The sums.
     #[must_use]
     pub fn totals(&self) -> Totals {

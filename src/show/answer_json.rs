@@ -6,8 +6,10 @@ use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Serialize, Serializer};
+use serde_json::Value as Json;
 
 use super::answers::task_text;
+use super::decisions::opposition_json;
 use super::ids::{cavity_code, conflict_code, note_code};
 use super::splits::rounded;
 use crate::ask::{Found, PointFound, Task};
@@ -121,6 +123,8 @@ struct PointShape<'f> {
     mentioned: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     possible: Option<String>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    opposed: Vec<Json>,
     answers: Vec<AnswerShape<'f>>,
     check: &'f str,
     cautions: &'f [String],
@@ -140,6 +144,7 @@ impl<'f> PointShape<'f> {
             conflict: judged.conflict.map(|anchor| conflict_code(anchor, shown)),
             mentioned: judged.mentioned.map(|anchor| conflict_code(anchor, shown)),
             possible: judged.possible.map(|anchor| conflict_code(anchor, shown)),
+            opposed: found.opposed.iter().map(|one| opposition_json(one, shown)).collect(),
             answers: judged
                 .answers
                 .iter()

@@ -1,5 +1,6 @@
 //! What the book says of one vehicle: a small card for each point, or JSON.
 
+use super::decisions::opposition;
 use super::ids::{conflict_code, note_code};
 use super::page::{Label, Page, capitalised, counted, listed};
 use super::sentence::{claimed, look_at, observed, plain, reason, sentence, vehicle};
@@ -40,7 +41,7 @@ fn tasks(page: &mut Page, language: &Language, found: &Found) {
     }
 }
 
-/// What to look at, and why it is not sure: `meter the brake signal, two notes disagree`.
+/// What to look at, and why it is not sure: `meter the brake signal, two notes disagree`. Of more notes some agree.
 pub(super) fn task_text(language: &Language, task: &Task) -> String {
     let title = &language.catalogue.points[task.point].title;
     let what = match &task.cavity {
@@ -48,10 +49,12 @@ pub(super) fn task_text(language: &Language, task: &Task) -> String {
         None if language.catalogue.points[task.point].check.is_empty() => format!("look at the {title}"),
         None => format!("meter the {title}"),
     };
-    let doubt = match task.decision.about.len() {
-        1 => "one note is in doubt".to_owned(),
-        2 => "two notes disagree".to_owned(),
-        more => format!("{more} notes disagree"),
+    let doubt = match (task.decision.about.len(), task.sides) {
+        (1, _) => "one note is in doubt".to_owned(),
+        (2, _) => "two notes disagree".to_owned(),
+        (more, 0 | 1) => format!("{more} notes are in doubt"),
+        (more, 2) => format!("two sides disagree, {more} notes"),
+        (more, sides) => format!("{sides} sides disagree, {more} notes"),
     };
     format!("{what}, {doubt}")
 }
@@ -91,6 +94,9 @@ fn card(page: &mut Page, language: &Language, found: &Found, point: &PointFound)
     page.paragraph(0, &head);
     if grade == Grade::Disputed {
         page.block(2, &[(Label::Alarm, "Notes contradict each other here. Meter before you cut.")]);
+    }
+    for one in &point.opposed {
+        opposition(page, one, found.shown, 2);
     }
     if let Some(anchor) = point.judged.mentioned {
         let code = conflict_code(anchor, found.shown);

@@ -9,7 +9,7 @@ use super::ids::{cavity_code, conflict_code, decision_code, note_code};
 use super::page::{Label, Page, capitalised, counted, listed};
 use super::sentence::{plain, sentence};
 use super::splits;
-use crate::book::BucketKey;
+use crate::book::{BucketKey, KnownModel};
 use crate::decision::Decision;
 use crate::dispute::{Dispute, Matter};
 use crate::judge::bucket::Bucket;
@@ -17,7 +17,8 @@ use crate::judge::cavity::CavityConflict;
 use crate::judge::conflict::{Conflict, Layout, Side, State};
 use crate::judge::pattern::split::reckon;
 use crate::language::Language;
-use crate::note::{Basis, date_text};
+use crate::note::{Basis, NoteId, date_text};
+use crate::opposition::Opposition;
 use crate::vehicle::Scope;
 
 /// The list: one short paragraph for each conflict.
@@ -365,6 +366,28 @@ pub fn holds_for(language: &Language, bucket: &Bucket, at: usize) -> String {
 #[must_use]
 pub fn to_json(language: &Language, disputes: &[Dispute], shown: usize) -> Json {
     Json::Array(disputes.iter().map(|dispute| one_json(language, dispute, shown)).collect())
+}
+
+/// Decisions about a note that say the opposite of each other, as a list like that of conflicts.
+#[must_use]
+pub fn opposed_json(
+    model: Option<KnownModel>,
+    point: &str,
+    note: NoteId,
+    opposed: &[Opposition],
+    shown: usize,
+) -> Json {
+    let one = |one: &Opposition| {
+        let mut json = decisions::opposition_json(one, shown);
+        json["kind"] = json!("opposed");
+        json["id"] = json!(note_code(note, shown));
+        json["make"] = json!(model.as_ref().map(|model| &model.make));
+        json["model"] = json!(model.as_ref().map(|model| &model.model));
+        json["point"] = json!(point);
+        json["state"] = json!(State::Open);
+        json
+    };
+    Json::Array(opposed.iter().map(one).collect())
 }
 
 fn one_json(language: &Language, dispute: &Dispute, shown: usize) -> Json {

@@ -2,16 +2,18 @@
 
 use serde_json::{Value as Json, json};
 
-use super::ids::{decision_code, note_code};
+use super::ids::{cavity_code, conflict_code, decision_code, note_code};
 use super::page::{Label, Page, counted, listed};
 use super::preview;
 use crate::decision::force::{Force, Opponent};
 use crate::decision::{Becomes, Decision, DecisionId, Kind};
+use crate::judge::conflict::State;
 use crate::judge::decided::Ruling;
 use crate::language::Language;
 use crate::note::{NoteId, date_text};
+use crate::opposition::Opposition;
 use crate::preview::Difference;
-use crate::reconcile::Outlook;
+use crate::reconcile::{Outlook, Turn};
 use crate::vehicle::Scope;
 
 /// What a note becomes by a decision of this kind, in words: `narrowed to 2015-2019, tow package`.
@@ -87,6 +89,37 @@ pub fn force(force: &Force, shown: usize) -> String {
     format!(" {} {verb} the opposite: {until}.", listed(&others, "and"))
 }
 
+/// Decisions that say the opposite of each other: which, about what, and what to do.
+pub fn opposition(page: &mut Page, one: &Opposition, shown: usize, indent: usize) {
+    const LISTED: usize = 3;
+    let count = one.rulings.len();
+    let (many, none) = if count == 2 { ("Two".to_owned(), "neither") } else { (count.to_string(), "none") };
+    let notes: Vec<String> = one.notes.iter().map(|note| note_code(*note, shown)).collect();
+    let more = notes.len().saturating_sub(LISTED);
+    let more = (more > 0).then(|| format!("{more} more"));
+    let about: Vec<String> = notes.iter().take(LISTED).cloned().chain(more).collect();
+    let who = |ruling: &Ruling| format!("{} of {}", decision_code(ruling.id, shown), ruling.decision.by);
+    let who: Vec<String> = one.rulings.iter().map(who).collect();
+    let lead =
+        format!("{many} decisions about {} say the opposite, and {none} counts: ", listed(&about, "and"));
+    let anew = notes.first().map(|note| format!("; decide anew with `baybook reconcile {note}`"));
+    let told = format!("{}{}.", who.join(", "), anew.unwrap_or_default());
+    page.paragraph(indent, &[(Label::Alarm, &lead), (Label::Plain, &told)]);
+}
+
+/// The same as JSON.
+#[must_use]
+pub fn opposition_json(one: &Opposition, shown: usize) -> Json {
+    let decision = |ruling: &Ruling| {
+        let (id, on) = (ruling.id.to_string(), date_text(ruling.decision.day));
+        json!({ "id": id, "by": ruling.decision.by, "on": on })
+    };
+    json!({
+        "notes": one.notes.iter().map(|note| note_code(*note, shown)).collect::<Vec<_>>(),
+        "decisions": one.rulings.iter().map(decision).collect::<Vec<_>>(),
+    })
+}
+
 /// What becomes of notes, those that become the same in one line.
 pub fn outcomes(page: &mut Page, language: &Language, decision: &Decision, shown: usize, indent: usize) {
     let mut groups: Vec<(&Becomes, Vec<NoteId>)> = Vec::new();
@@ -102,6 +135,29 @@ pub fn outcomes(page: &mut Page, language: &Language, decision: &Decision, shown
         let told = format!(": {}", self::becomes(language, decision.kind, becomes));
         page.paragraph(indent, &[(Label::Id, &codes.join(" ")), (Label::Plain, &told)]);
     }
+}
+
+/// The other conflicts that a decision settles, opens again or leaves to be rechecked.
+pub fn turns(page: &mut Page, language: &Language, turns: &[&Turn], shown: usize) {
+    let leads = [
+        (State::Settled, "Also settles: ", Label::Sure),
+        (State::Open, "Also opens again: ", Label::Alarm),
+        (State::Recheck, "Also to be rechecked: ", Label::Weak),
+    ];
+    for (state, lead, label) in leads {
+        let told = |turn: &&Turn| {
+            let title = &language.catalogue.points[turn.point].title;
+            format!("{}, {title}", turn_code(turn, shown))
+        };
+        let told: Vec<String> = turns.iter().filter(|turn| turn.becomes == state).map(told).collect();
+        if !told.is_empty() {
+            page.paragraph(2, &[(label, lead), (Label::Plain, &told.join("; "))]);
+        }
+    }
+}
+
+fn turn_code(turn: &Turn, shown: usize) -> String {
+    if turn.is_cavity { cavity_code(turn.anchor, shown) } else { conflict_code(turn.anchor, shown) }
 }
 
 /// The pairs of notes that contradict each other.
@@ -161,7 +217,7 @@ pub fn ruling_json(language: &Language, ruling: &Ruling) -> Json {
 /// The same where there is nothing to decide.
 #[must_use]
 pub fn nothing_json() -> Json {
-    json!({ "decision": null, "written": false, "changes": [], "new_contradictions": [], "left_contradictions": [] })
+    json!({ "decision": null, "written": false, "changes": [], "new_contradictions": [], "left_contradictions": [], "conflicts": [] })
 }
 
 /// What would come of a decision, as JSON.
@@ -172,7 +228,10 @@ pub fn outlook_json(
     outlook: &Outlook,
     differences: &[Difference],
     written: bool,
+    shown: usize,
 ) -> Json {
+    let turn =
+        |turn: &Turn| json!({ "id": turn_code(turn, shown), "was": turn.was, "becomes": turn.becomes });
     let pairs = |pairs: &[(NoteId, NoteId)]| {
         pairs.iter().map(|(a, b)| json!([a.to_string(), b.to_string()])).collect::<Vec<_>>()
     };
@@ -182,5 +241,6 @@ pub fn outlook_json(
         "changes": preview::to_json(language, differences),
         "new_contradictions": pairs(&outlook.new),
         "left_contradictions": pairs(&outlook.left),
+        "conflicts": outlook.turns.iter().map(turn).collect::<Vec<_>>(),
     })
 }

@@ -2,7 +2,7 @@
 
 use serde_json::{Value as Json, json};
 
-use super::ids::{conflict_code, decision_code};
+use super::ids::{conflict_code, decision_code, note_code};
 use super::page::{Label, Page, counted};
 use super::sentence::month;
 use crate::gaps::Gap;
@@ -32,6 +32,14 @@ pub fn list(page: &mut Page, language: &Language, gaps: &[Gap], shown: usize) {
         let rechecks = rechecks.join(" ");
         if !rechecks.is_empty() {
             pieces.extend([(Label::Weak, ", to be rechecked "), (Label::Id, rechecks.as_str())]);
+        }
+        let opposed: Vec<String> = gap.opposed.iter().map(|note| note_code(*note, shown)).collect();
+        let opposed = opposed.join(" ");
+        if !opposed.is_empty() {
+            pieces.extend([
+                (Label::Alarm, ", decisions say the opposite about "),
+                (Label::Id, opposed.as_str()),
+            ]);
         }
         if gap.needed == Some(false) {
             pieces.push((Label::Aside, ", helps"));
@@ -65,6 +73,7 @@ pub fn to_json(language: &Language, gaps: &[Gap], shown: usize) -> Json {
             "grade": gap.grade,
             "years": gap.years.iter().map(Years::ends).collect::<Vec<_>>(),
             "rechecks": gap.rechecks.iter().map(ToString::to_string).collect::<Vec<_>>(),
+            "opposed": gap.opposed.iter().map(|note| note_code(*note, shown)).collect::<Vec<_>>(),
             "need": gap.needed.map(|needed| if needed { "must" } else { "may" }),
             "conflict": gap.conflict.map(|anchor| conflict_code(anchor, shown)),
             "visits": gap.visits,

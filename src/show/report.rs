@@ -2,11 +2,13 @@
 
 use serde_json::{Value as Json, json};
 
+use super::decisions;
 use super::ids::{cavity_code, conflict_code, note_code};
 use super::page::{Label, Page, counted};
 use crate::book::{BucketKey, Outcome};
 use crate::intake::{FileReport, Report};
 use crate::note::NoteId;
+use crate::opposition::Opposition;
 
 /// Strange words, lookalikes and opened conflicts that are listed before the rest is only counted.
 const LISTED: usize = 12;
@@ -132,6 +134,15 @@ fn conflicts(page: &mut Page, opened: &[Placed], shown: usize, what: &str) {
     }
     if opened.len() > LISTED {
         let more = format!("and {} more; `baybook conflicts` lists them", opened.len() - LISTED);
+        page.paragraph(2, &[(Label::Plain, &more)]);
+    }
+}
+
+/// The decisions that came in and say the opposite of others.
+pub fn opposed(page: &mut Page, opposed: &[Opposition], shown: usize) {
+    opposed.iter().take(LISTED).for_each(|one| decisions::opposition(page, one, shown, 2));
+    if opposed.len() > LISTED {
+        let more = format!("and {} more; `baybook gaps --all` lists their notes", opposed.len() - LISTED);
         page.paragraph(2, &[(Label::Plain, &more)]);
     }
 }

@@ -39,7 +39,7 @@ fn misread(language: &Language, layout: &Layout, reckoning: &Reckoning, (a, b): 
     let chance = reckoning.explanations.iter().find(|(kind, _)| *kind == Explanation::Misread);
     let chance = chance.map(|(_, chance)| format!(" (about {chance})")).unwrap_or_default();
     format!(
-        "Misread? {} and {b} are readily taken for each other{chance}: look again, in good light, before anything is \
+        "Misread{chance}? {} and {b} are readily taken for each other: look again, in good light, before anything is \
          split.",
         capitalised(&a)
     )
@@ -62,8 +62,9 @@ fn explained(kind: Explanation) -> &'static str {
     match kind {
         Explanation::Difference => "vehicles that the notes do not tell apart differ",
         Explanation::OverClaim => "it changes at a model year, and notes claim years beyond it",
+        Explanation::Change => "it changes at a model year",
         Explanation::Misread => "one colour was misread, and all vehicles are the same",
-        Explanation::Mistake => "some note is wrong, and all vehicles are the same",
+        Explanation::Mistake => "some notes are wrong, and all vehicles are the same",
     }
 }
 
@@ -131,6 +132,7 @@ pub fn explanations_json(reckoning: &Reckoning) -> Vec<Json> {
     let word = |kind: Explanation| match kind {
         Explanation::Difference => "difference",
         Explanation::OverClaim => "over-claim",
+        Explanation::Change => "change",
         Explanation::Misread => "misread",
         Explanation::Mistake => "mistake",
     };

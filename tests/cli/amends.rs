@@ -84,7 +84,8 @@ fn to_look_only_and_to_store_without_asking_cannot_both_be_meant() {
 fn refused_decisions_are_written_back() {
     let shop = Shop::with(&[TARN, TILLER]);
     shop.run("reconcile c-eo6l3c uphold 1 --because 'looked again' --by 'R. Okafor' --yes").must_be(0);
-    shop.run("reconcile c-2wut7m-cavity separate --because 'two plugs' --by 'R. Okafor' --yes").must_be(0);
+    shop.run("reconcile c-2wut7m-cavity separate --even-so --because 'two plugs' --by 'R. Okafor' --yes")
+        .must_be(0);
     let content = shop.content();
     let other = Shop::new();
     other.write("all.csv", content.replacen("looked again", "looked once", 1));

@@ -209,3 +209,62 @@ fn an_id_that_was_shown_finds_the_conflict_for_good() {
         }
     }
 }
+
+/// What explains a conflict of these brake signals best, of which notes claim years beyond the change, and what is said
+/// of colours that look alike.
+fn explained(rows: &[&str]) -> (String, String) {
+    let rows: Vec<String> = rows.iter().map(|row| format!("Quillon,Tarn,brake-signal,{row}\n")).collect();
+    let shop = Shop::with(&[&format!("make,model,point,years,colour,basis,by,on,seen\n{}", rows.concat())]);
+    let json = shop.run("conflicts --json").json();
+    let id = json[0]["id"].as_str().expect("a conflict");
+    let told = shop.run(&format!("conflicts {id}")).must_be(0).stdout();
+    let kinds: Vec<&str> = json[0]["explanations"]
+        .as_array()
+        .into_iter()
+        .flatten()
+        .filter_map(|one| one["kind"].as_str())
+        .collect();
+    (kinds.join(" "), told.split_whitespace().collect::<Vec<_>>().join(" "))
+}
+
+/// Both notes claimed one year only, and were told to claim years beyond the change.
+#[test]
+fn nobody_is_told_to_have_claimed_too_much_who_claimed_one_year() {
+    let (kinds, told) = explained(&[
+        "2016,green,metered,R. Okafor,2024-01-01,2016",
+        "2016,violet/white,diagram,M. Haugli,2024-01-02,",
+        "2018,violet/white,metered,D. Pruett,2024-01-03,2018",
+    ]);
+    assert!(kinds.contains("change") && !kinds.contains("over-claim"), "{kinds}");
+    assert!(!told.contains("claim years beyond"), "{told}");
+    let (kinds, told) = explained(&[
+        "2015-2019,green,metered,R. Okafor,2024-01-01,2015",
+        "2015-2019,green,metered,D. Pruett,2024-01-02,2016",
+        "2015-2016,green,metered,B. Ode,2024-01-03,2016",
+        "2017-2019,violet/white,metered,M. Haugli,2024-01-04,2017",
+        "2017-2019,violet/white,metered,C. Yorke,2024-01-05,2018",
+        "2017-2019,violet/white,metered,B. Ode,2024-01-06,2019",
+    ]);
+    assert!(kinds.contains("over-claim") && !kinds.contains("change"), "{kinds}");
+    assert!(told.contains("it changes at a model year, and notes claim years beyond it"), "{told}");
+}
+
+/// Of three colours, two of which look alike, one misreading was told to be the reason.
+#[test]
+fn one_misreading_does_not_make_three_colours() {
+    let rows = [
+        "2016,brown,metered,R. Okafor,2024-01-01,2016",
+        "2016,violet,metered,M. Haugli,2024-01-02,2016",
+        "2016,green,metered,D. Pruett,2024-01-03,2016",
+    ];
+    let (kinds, told) = explained(&rows);
+    assert!(kinds.starts_with("mistake") && !kinds.contains("misread"), "{kinds}");
+    assert!(told.contains("some notes are wrong, and all vehicles are the same"), "{told}");
+    assert!(
+        told.contains("Misread? Brown (BN) and violet (VT) are readily taken for each other: look again"),
+        "{told}"
+    );
+    let (kinds, told) = explained(&rows[..2]);
+    assert!(kinds.starts_with("misread"), "{kinds}");
+    assert!(told.contains("one colour was misread") && told.contains("Misread (about "), "{told}");
+}

@@ -14,7 +14,7 @@ fn decided() -> Shop {
     decide(&shop, "c-eo6l3c uphold 1");
     decide(&shop, "c-eo6l3c reopen");
     decide(&shop, "c-eo6l3c split --attribute tow");
-    decide(&shop, "c-2wut7m-cavity separate");
+    decide(&shop, "c-2wut7m-cavity separate --even-so");
     shop
 }
 

@@ -286,6 +286,7 @@ fn as_json_every_row_has_its_note() {
       ],
       "grown": [],
       "misspelled": [],
+      "opposed": [],
       "passed_by": [],
       "reopened": [],
       "totals": {

@@ -229,6 +229,36 @@ fn sides_are_separate_where_their_notes_name_places_of_their_own() {
     }
 }
 
+/// Two colours of one point in one cavity, and another point there: told to be separate as a cavity, the colours were let
+/// through at one place, and nothing said that their own conflict was settled with it.
+#[test]
+fn a_cavity_at_one_place_is_not_two_and_what_is_settled_beside_it_is_named() {
+    let shop = Shop::with(&[CAVITY]);
+    let [value, cavity] =
+        [0, 1].map(|at| shop.run("conflicts --json").json()[at]["id"].as_str().expect("an id").to_owned());
+    assert!(cavity.ends_with("-cavity"), "{cavity}");
+    decide(&shop, &format!("{cavity} separate"))
+        .must_be(2)
+        .must_tell("are both noted at one place, left kick panel");
+    assert_eq!(states(&shop), [format!("{value} open"), format!("{cavity} open")]);
+    let run = decide(&shop, &format!("{cavity} separate --even-so")).must_be(0);
+    assert!(run.stdout().contains(&format!("  Also settles: {value}, left turn\n")), "{run}");
+    assert_eq!(states(&shop), [format!("{value} settled"), format!("{cavity} settled")]);
+    let line = format!("reconcile {cavity} reopen --because x --by x --yes --json");
+    let json = shop.run(&line).must_be(0).json();
+    let turn = |id: &str| serde_json::json!({ "id": id, "was": "settled", "becomes": "open" });
+    assert_eq!(json["conflicts"], serde_json::json!([turn(&value), turn(&cavity)]));
+    // The other way round, and where what is left contradicts nothing else.
+    let run = decide(&shop, &format!("{value} uphold 1")).must_be(0);
+    assert!(!run.stdout().contains("Also settles"), "{run}");
+}
+
+const CAVITY: &str = "make,model,years,point,colour,at,connector,cavity,basis,by,on,seen
+Quillon,Tarn,2018,left-turn,GN/YE,left kick panel,C212,14,metered,R. Okafor,2024-01-01,2018
+Quillon,Tarn,2018,left-turn,YE/BK,left kick panel,C212,14,metered,M. Haugli,2024-01-02,2018
+Quillon,Tarn,2018,horn,BU,left kick panel,C212,14,metered,D. Pruett,2024-01-03,2018
+";
+
 /// Who only wants to see what it would change needs no reason; and what somebody is asked to look at is not asked twice.
 #[test]
 fn a_look_ahead_needs_no_reason_and_an_equal_recheck_is_stored_once() {
@@ -281,11 +311,11 @@ fn a_recheck_is_a_task_on_the_next_such_vehicle() {
         let told = shop.run(&format!("lookup {words} quillon tarn -p brake-signal")).stdout();
         told.lines().find(|line| line.starts_with("While you are there")).map(str::to_owned)
     };
-    let asks = "While you are there: meter the brake signal, 3 notes disagree (R. Okafor,";
+    let asks = "While you are there: meter the brake signal, two sides disagree, 3 notes (R.";
     assert_eq!(task("2018 tow").as_deref(), Some(asks));
     assert_eq!(task("2018 tow=no"), None, "not contested there");
     let json = shop.run("lookup 2018 tow quillon tarn --json").json();
-    assert_eq!(json["tasks"][0]["task"], "meter the brake signal, 3 notes disagree");
+    assert_eq!(json["tasks"][0]["task"], "meter the brake signal, two sides disagree, 3 notes");
     assert_eq!(json["tasks"][0]["point"], "brake-signal");
     // Hearsay is no look. A look is, and then it is to be decided.
     load(&shop, "Quillon,Tarn,2018,,brake-signal,green,told,D. Pruett,2025-06-01,");
@@ -329,7 +359,7 @@ fn a_conflict_over_a_cavity_is_settled_as_well() {
     assert_eq!(told["tasks"][0]["task"], "look what is in cavity 7 of connector C112, two notes disagree");
     for (line, state) in [
         ("reopen", "open"),
-        ("separate", "settled"),
+        ("separate --even-so", "settled"),
         ("reopen", "open"),
         ("split --at-year 2020", "settled"),
         ("reopen", "open"),
@@ -371,6 +401,7 @@ fn what_cannot_be_decided_changes_nothing() {
     for (line, told) in [
         ("c-eo6l3c uphold 3", "there is no side 3; the sides are 1 to 2"),
         ("c-eo6l3c uphold 0", "there is no side 0"),
+        ("c-eo6l3c uphold 1 2", "what is to be upheld contradicts itself, n-"),
         ("c-eo6l3c uphold", "say which: the number of a side, or ids of notes"),
         ("c-eo6l3c uphold green", "'green' is neither the number of a side nor the id of a note"),
         ("c-eo6l3c uphold n-2wut7m", "is not part of this conflict"),
@@ -401,6 +432,14 @@ fn what_cannot_be_decided_changes_nothing() {
     ] {
         let run = shop.run(&format!("reconcile {line} {who}")).must_be(2).must_tell(told);
         assert!(!run.stdout().contains("Decided: "), "{run}");
+    }
+    assert_eq!(shop.content(), before);
+    let settled = shop.run("conflicts --state settled --json").json();
+    let decision = settled[0]["decisions"][0]["id"].as_str().expect("what was decided first");
+    for action in ["retire 1", "uphold 1", "split 1", "recheck"] {
+        shop.run(&format!("reconcile {decision} {action} {who}"))
+            .must_be(2)
+            .must_tell("is a decision, and a decision can only be reopened");
     }
     assert_eq!(shop.content(), before);
     shop.run("--book nowhere reconcile c-eo6l3c uphold 1 --because x --by x --yes").must_be(2);

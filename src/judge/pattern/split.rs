@@ -16,7 +16,7 @@ use crate::judge::answer::every_answer;
 use crate::judge::bucket::Bucket;
 use crate::judge::conflict::{Conflict, Layout, Side};
 use crate::value::colour::{Colour, commonly_confused};
-use crate::vehicle::{ModelYear, Scope, Vehicle, YearMonth};
+use crate::vehicle::{ModelYear, Scope, Vehicle, YearMonth, Years};
 
 /// What is made of a conflict.
 #[derive(Debug, Clone, PartialEq)]
@@ -37,6 +37,8 @@ pub enum Explanation {
     Difference,
     /// The value changes at a model year, and notes claim years beyond it.
     OverClaim,
+    /// The value changes at a model year, beyond which no note claims anything.
+    Change,
     /// A colour was taken for one that looks like it; all vehicles are the same.
     Misread,
     /// Some note is wrong; all vehicles are the same.
@@ -106,7 +108,11 @@ pub fn reckon(bucket: &Bucket, conflict: &Conflict, layout: &Layout, outlook: &O
         .collect();
     splits.sort_by(|a, b| (a.chance.rank(), &a.cut).cmp(&(b.chance.rank(), &b.cut)));
     splits.truncate(MOST_SPLITS);
-    Reckoning { splits, explanations: likely.explanations(!confused.is_empty()), confused }
+    // One misreading makes two colours of one; of three sides it explains no more than a part.
+    let misread = layout.sides.len() == 2 && !confused.is_empty();
+    let years = conflict.entries.iter().map(|at| bucket.scope(&bucket.entries[*at]).years());
+    let explanations = likely.explanations(misread, &Vec::from_iter(years));
+    Reckoning { splits, explanations, confused }
 }
 
 /// The sides that were seen and differ in nothing but colours that are taken for each other.
@@ -191,11 +197,25 @@ impl Likely<'_> {
         )
     }
 
-    fn explanations(&self, confused: bool) -> Vec<(Explanation, Chance)> {
+    /// Whether notes that hold for these years claim some beyond the likeliest change.
+    fn is_over_claimed(&self, claimed: &[Years]) -> bool {
+        let chance = |gap: &usize| Chance::new(self.of(|pattern| changes_at(pattern, *gap)));
+        let likeliest = (1..self.timeline.len()).min_by_key(|gap| chance(gap).rank());
+        let Some(gap) = likeliest else { return false };
+        let spans = |years: &Years| {
+            let mut starts = self.timeline.starts(gap).map(|(start, _)| start.get());
+            starts.any(|start| [start - 1, start].iter().all(|year| years.holds(ModelYear::new(*year))))
+        };
+        claimed.iter().any(spans)
+    }
+
+    fn explanations(&self, misread: bool, claimed: &[Years]) -> Vec<(Explanation, Chance)> {
+        let over_claimed = self.is_over_claimed(claimed);
         let kind = |pattern: Pattern| match pattern {
-            Pattern::Same if confused => Explanation::Misread,
+            Pattern::Same if misread => Explanation::Misread,
             Pattern::Same => Explanation::Mistake,
-            Pattern::Year(_) | Pattern::Years(..) => Explanation::OverClaim,
+            Pattern::Year(_) | Pattern::Years(..) if over_claimed => Explanation::OverClaim,
+            Pattern::Year(_) | Pattern::Years(..) => Explanation::Change,
             Pattern::Divided(_) | Pattern::YearDivided(..) | Pattern::YearsDivided(..) => {
                 Explanation::Difference
             }

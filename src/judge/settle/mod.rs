@@ -64,6 +64,9 @@ pub enum Unsettled {
     /// Nothing contradicts what is upheld.
     #[error("nothing contradicts what is to be upheld")]
     NothingAgainst,
+    /// What is upheld is all that contradicts.
+    #[error("what is to be upheld contradicts itself, {0} against {1}")]
+    AgainstItself(NoteId, NoteId),
     /// A narrowing that reaches beyond the note.
     #[error("{0} holds for {1}, and a narrowing only takes away from that: {2} reaches further")]
     Widens(NoteId, String, String),
@@ -156,7 +159,7 @@ impl Case {
     /// These notes are right: what contradicts one of them is retired.
     ///
     /// # Errors
-    /// Nothing does.
+    /// Nothing does, or they contradict each other and nothing else.
     pub fn uphold(&self, upheld: &BTreeSet<usize>) -> Result<Outcome, Unsettled> {
         let mut retired: BTreeSet<usize> = BTreeSet::new();
         for (a, b) in &self.against {
@@ -167,7 +170,12 @@ impl Case {
             };
         }
         if retired.is_empty() {
-            return Err(Unsettled::NothingAgainst);
+            let within = self.against.iter().find(|(a, b)| upheld.contains(a) && upheld.contains(b));
+            let id = |at: usize| self.parties[at].id;
+            return Err(match within {
+                Some((a, b)) => Unsettled::AgainstItself(id(*a), id(*b)),
+                None => Unsettled::NothingAgainst,
+            });
         }
         let kept = upheld.iter().map(|at| (self.parties[*at].id, Becomes::Kept));
         let gone = retired.iter().map(|at| (self.parties[*at].id, Becomes::Retired));
@@ -210,16 +218,14 @@ impl Case {
     /// Whether the notes of these sides, from 1, say that each is of a place of its own.
     ///
     /// # Errors
-    /// A side names no place, or two of them name the same.
+    /// Two sides name the same place; or one names none, where it is not about a cavity.
     pub fn are_apart(&self, sides: &BTreeSet<usize>) -> Result<(), Unsettled> {
-        if self.is_cavity {
-            return Ok(());
-        }
         let mut places: Vec<(usize, BTreeSet<&str>)> = Vec::new();
         for side in sides {
             let own = self.parties.iter().filter(|party| party.sides == [*side - 1]);
             let named: BTreeSet<&str> = own.filter_map(|party| party.at.as_deref()).collect();
-            if named.is_empty() {
+            // Two connectors of one name may be told apart by nothing that was noted.
+            if named.is_empty() && !self.is_cavity {
                 return Err(Unsettled::NoPlace(*side));
             }
             places.push((*side, named));
