@@ -29,7 +29,7 @@ pub fn among(book: &Book, ids: &[DecisionId]) -> Result<Vec<Opposition>, BookErr
     let (mut known, mut waiting) = (BTreeMap::new(), Vec::from(ids));
     while !waiting.is_empty() {
         let found = book.rulings_called(&waiting)?;
-        let opponents: BTreeSet<DecisionId> = found.iter().flat_map(|one| opponents_of(one)).collect();
+        let opponents: BTreeSet<DecisionId> = found.iter().flat_map(opponents_of).collect();
         let opposed = found.into_iter().filter(|ruling| opponents_of(ruling).next().is_some());
         known.extend(opposed.map(|ruling| (ruling.id, ruling)));
         waiting = opponents.into_iter().filter(|id| !known.contains_key(id)).collect();

@@ -140,7 +140,10 @@ fn upholding_retires_what_contradicts() {
     let uphold = |side: usize| case.uphold(&case.side(side).expect("a side")).map(|outcome| told(&outcome));
     assert_eq!(uphold(1).as_deref(), Ok("1:kept, 2:retired, 3:kept, 4:retired"));
     assert_eq!(uphold(3).as_deref(), Ok("1:retired, 2:retired, 3:retired, 4:kept"));
-    assert_eq!(case.uphold(&(0..4).collect()), Err(Unsettled::NothingAgainst));
+    assert_eq!(
+        case.uphold(&(0..4).collect()),
+        Err(Unsettled::AgainstItself(NoteId([1; 10]), NoteId([2; 10])))
+    );
     assert_eq!(case.side(4), Err(Unsettled::NoSide(4, 3)));
     assert_eq!(
         case.separate(&BTreeSet::from([1, 2])).map(|outcome| told(&outcome)).as_deref(),
