@@ -344,9 +344,10 @@ fn problems(text: &str, phrase: &Phrase) -> impl Iterator<Item = String> {
     let written = &text[phrase.span.clone()];
     let colours = phrase.meanings.len() > 1
         && phrase.meanings.iter().all(|meaning| matches!(meaning, Meaning::Colour(_)));
-    let doubtful = Colour::parse(written).err().filter(|_| colours).map(|misread| {
-        format!("{}: {}; all of these are looked for", misread.message, misread.readings.join("; "))
-    });
+    let doubtful = Colour::parse(written)
+        .err()
+        .filter(|_| colours)
+        .map(|misread| format!("{}; all of these are looked for", misread.message));
     let before = text[..phrase.span.start].split_whitespace().next_back().map(fold);
     let passed_over = before.as_deref() == Some("not") && !is_free(phrase) && !is_deniable(&phrase.meanings);
     let passed_over = passed_over.then(|| {
