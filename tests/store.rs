@@ -393,7 +393,8 @@ fn one_of_several_processes_settles_a_conflict() {
         }
         let told = run.stderr().split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(
-            told.contains("was changed by another process") || told.contains("is settled already"),
+            told.contains("another process wrote about this model meanwhile: d-")
+                || told.contains("is settled already"),
             "{run}"
         );
     }

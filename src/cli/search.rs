@@ -93,6 +93,9 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     for (written, taken) in &found.forgiven {
         console.notice(Label::Aside, "note: ", &format!("'{written}' was read as {taken}"))?;
     }
+    if let Some(told) = view::words_without_notes(&found) {
+        console.notice(Label::Aside, "note: ", &told)?;
+    }
     if found.understood.is_empty() {
         return Err(Failure::hinted(
             "words like these say nothing by themselves",

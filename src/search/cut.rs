@@ -214,7 +214,7 @@ impl<'l> Cutter<'l> {
         let seen = Seen {
             // Two single letters with a stroke are one word elsewhere: `L/H`, but also `R/W`.
             begins_colour: Colour::begins_with(&written.to_ascii_lowercase())
-                || (written.contains('/') && Colour::parse(written).is_ok()),
+                || (written.contains('/') && may_be_colour(written)),
             begins_figure: figures::may_begin(written, &word.key),
             begins_name: self.named(&key).is_some()
                 || (word.key != written && self.named(&fold(written)).is_some()),
@@ -262,7 +262,7 @@ impl<'l> Cutter<'l> {
 fn colours(text: &str, words: &[Word<'_>], at: usize, found: &mut Vec<Found>) {
     let mut doubtful = None;
     for length in (1..=LONGEST_COLOUR.min(words.len() - at)).rev() {
-        let span = words[at].span.start..words[at + length - 1].span.end;
+        let span = closed(text, words[at].span.start..words[at + length - 1].span.end);
         match Colour::parse(&text[span]) {
             Ok(colour) => {
                 let what = Reading::Means(vec![Meaning::Colour(colour)]);
@@ -279,6 +279,20 @@ fn colours(text: &str, words: &[Word<'_>], at: usize, found: &mut Vec<Found>) {
     }
     if let Some((length, meanings)) = doubtful {
         found.push(Found { words: at..at + length, class: 1, what: Reading::Means(meanings) });
+    }
+}
+
+/// A span with the bracket that closes one within it: `violet (white stripe)`.
+fn closed(text: &str, span: Range<usize>) -> Range<usize> {
+    let open = text[span.clone()].rfind('(') > text[span.clone()].rfind(')');
+    span.start..span.end + usize::from(open && text[span.end..].starts_with(')'))
+}
+
+/// Whether codes with a stroke are those of a colour, though it may not be certain of which: `Y/B`.
+fn may_be_colour(written: &str) -> bool {
+    match Colour::parse(written) {
+        Ok(_) => true,
+        Err(misread) => misread.problem == Problem::Ambiguous && !misread.readings.is_empty(),
     }
 }
 

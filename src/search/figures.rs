@@ -204,6 +204,36 @@ fn quantities(language: &Language, text: &str, dimension: Dimension) -> Vec<Mean
     rules.filter_map(read).collect()
 }
 
+/// Whether a word is a number with a decimal point, which is a quantity and no code.
+pub(super) fn is_decimal(word: &str) -> bool {
+    let digits = |part: &str| !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_digit());
+    word.split_once('.').is_some_and(|(whole, part)| digits(whole) && digits(part))
+}
+
+/// The quantities that a number without a unit may be: those of fields that are told so.
+pub(super) fn bare(language: &Language, number: &str) -> Vec<Meaning> {
+    let fields = language.catalogue.fields.iter();
+    let read = fields.filter_map(|field| match &field.kind {
+        FieldKind::Quantity(rule) if rule.bare => {
+            Some(Meaning::Quantity(field.name.clone(), Quantity::parse(number, rule).ok()?))
+        }
+        _ => None,
+    });
+    read.collect()
+}
+
+/// The fields that are measured in a unit which is written out: `amps` is a word for all that has amperes.
+pub(super) fn measured_in(language: &Language, word: &str) -> Vec<Meaning> {
+    // Shorter ones are rather other words: `in`, `min`.
+    const SHORTEST: usize = 4;
+    let Some(unit) = unit_named(word).filter(|_| word.len() >= SHORTEST) else { return Vec::new() };
+    let fields = language.catalogue.fields.iter().filter(|field| match &field.kind {
+        FieldKind::Quantity(rule) => rule.dimension() == unit.dimension(),
+        _ => false,
+    });
+    fields.map(|field| Meaning::Field(field.name.clone())).collect()
+}
+
 /// A code that is recognised without a word before it, since it has both letters and digits: `C212`, `D-19`.
 fn by_itself(text: &str, words: &[Word<'_>], at: usize, tell: &mut dyn FnMut(usize, Vec<Meaning>)) {
     let mixed = |code: &str| has_digit(code) && code.contains(|c: char| c.is_alphabetic());

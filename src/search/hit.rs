@@ -3,13 +3,14 @@
 use std::ops::Range;
 use std::rc::Rc;
 
-use super::SearchError;
 use super::find::{AGAINST, Match, Wanted};
 use super::meaning::How;
 use super::notes::{model_terms, push_basis};
+use super::row::{InARow, Row};
 use super::tail::TailNote;
 use super::term::{Kind, SEPARATOR};
 use super::texts::{Texts, push};
+use super::{LEAST_CLOSELY, SearchError};
 use crate::book::{Book, KnownModel, Standing, StoredNote};
 use crate::language::Language;
 use crate::vehicle::names::fold;
@@ -43,6 +44,8 @@ pub struct Hit {
     pub score: f32,
     /// How it answers to the phrases.
     pub answers: Vec<Answer>,
+    /// The words of the question that its remark has in a row.
+    pub in_a_row: Option<InARow>,
     /// The fields of which the value answers to a phrase.
     pub fields: Vec<String>,
     /// The stretches of the remark that answer to a phrase, in bytes.
@@ -59,27 +62,47 @@ pub(super) struct Closely<'a> {
     /// The vehicle that the notes may hold for.
     pub(super) vehicle: &'a Vehicle,
     pub(super) wanted: &'a [Wanted],
+    pub(super) row: &'a Row,
+}
+
+/// A match with what the book tells of it.
+pub(super) struct Looked {
+    found: Match,
+    standing: Standing,
+    in_a_row: Option<InARow>,
 }
 
 impl Closely<'_> {
     /// The matches with how they stand, those that stand no more after their like.
-    pub(super) fn in_order(&self, matches: Vec<Match>) -> Result<Vec<(Match, Standing)>, SearchError> {
+    pub(super) fn in_order(&self, matches: Vec<Match>) -> Result<Vec<Looked>, SearchError> {
         let standings = self.book.standings(matches.iter().map(|found| found.key))?;
-        let mut standing: Vec<(Match, Standing)> = matches.into_iter().zip(standings).collect();
-        for (found, _) in standing.iter_mut().filter(|(_, own)| !own.stands()) {
-            found.score *= FALLEN;
+        let look = |(found, standing)| Looked { found, standing, in_a_row: None };
+        let mut looked: Vec<Looked> = matches.into_iter().zip(standings).map(look).collect();
+        self.read_remarks(&mut looked)?;
+        for own in looked.iter_mut().filter(|own| !own.standing.stands()) {
+            own.found.score *= FALLEN;
         }
-        standing.sort_by(|(a, _), (b, _)| b.score.total_cmp(&a.score).then(b.rank.cmp(&a.rank)));
-        Ok(standing)
+        let order = |a: &Match, b: &Match| b.score.total_cmp(&a.score).then(b.rank.cmp(&a.rank));
+        looked.sort_by(|a, b| order(&a.found, &b.found));
+        Ok(looked)
+    }
+
+    /// Lifts the best notes by the words that their remarks have in a row; the same notes whatever page is shown.
+    fn read_remarks(&self, looked: &mut [Looked]) -> Result<(), SearchError> {
+        if !self.row.is_worth_looking() {
+            return Ok(());
+        }
+        for own in looked.iter_mut().take(LEAST_CLOSELY) {
+            let note = self.book.note(own.found.key)?;
+            own.in_a_row = note.and_then(|note| self.row.in_remark(&note.remark));
+            own.found.score += own.in_a_row.map_or(0.0, |row| row.gained);
+        }
+        Ok(())
     }
 
     /// The note, unless it is not for the vehicle that is asked about.
-    pub(super) fn hit(
-        &self,
-        texts: &mut Texts<'_, '_>,
-        found: Match,
-        standing: Standing,
-    ) -> Result<Option<Hit>, SearchError> {
+    pub(super) fn hit(&self, texts: &mut Texts<'_, '_>, looked: Looked) -> Result<Option<Hit>, SearchError> {
+        let Looked { found, standing, in_a_row } = looked;
         let Some(note) = self.book.note(found.key)? else { return Ok(None) };
         let bucket = found.key.bucket();
         let Some(model) = self.book.model(bucket.model())? else { return Ok(None) };
@@ -95,6 +118,7 @@ impl Closely<'_> {
         let told = Told::of(texts, &note, &model, &point);
         Ok(Some(Hit {
             answers: self.answers(&TailNote::new(found.key, found.rank, told.all())),
+            in_a_row,
             fields: self.answering(&told.fields).cloned().collect(),
             marks: self.marks(&told),
             model,

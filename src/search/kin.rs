@@ -3,7 +3,9 @@
 
 use super::cut::Cutter;
 use super::meaning::{Meaning, Spot};
+use crate::catalogue::Point;
 use crate::value::lexicon::Kind;
+use crate::vehicle::names::fold;
 
 impl Cutter<'_> {
     /// What a word that means nothing by itself may be a part of: points, parts and fields whose names have it.
@@ -21,6 +23,48 @@ impl Cutter<'_> {
         let named = |name: &str| has(name);
         meanings.extend(self.parts_where(named).map(|part| spot(None, part)));
         meanings
+    }
+
+    /// The points in whose name a word stands, where few have it: `reverse` is rather the reverse lamp than what is
+    /// carried somewhere. A word that is a part of a place as well has to begin the name: `door`.
+    pub(super) fn named_in_part(&self, word: &str, means: &[Meaning]) -> Vec<Meaning> {
+        let key = fold(word);
+        let place = means.iter().any(|meaning| matches!(meaning, Meaning::Spot(_)));
+        let open = |meaning: &Meaning| match meaning {
+            Meaning::Spot(spot) => spot.relation.is_none() && spot.sides.is_empty(),
+            other => matches!(other, Meaning::Choice(..) | Meaning::Word(_)),
+        };
+        if key.is_empty() || word.contains(char::is_whitespace) || !means.iter().all(open) {
+            return Vec::new();
+        }
+        let named = |name: &str| {
+            let mut words = name.split([' ', '-']);
+            if place { words.next() == Some(&key) } else { words.any(|own| own == key) }
+        };
+        let points = self.language.catalogue.points.iter();
+        let found = self.few(points.filter(|point| named(&point.name) || (!place && named(&point.title))));
+        let chosen = means.iter().any(|meaning| matches!(meaning, Meaning::Choice(..)));
+        if found.is_empty() && chosen && !place { self.aliased_by(&key) } else { found }
+    }
+
+    /// Whether several words begin the name of a point: `tow connector`.
+    pub(super) fn begins_a_name(&self, words: &str) -> bool {
+        let key = words.to_lowercase().replace(' ', "-");
+        let begins = |name: &str| name.strip_prefix(&key).is_some_and(|rest| rest.starts_with('-'));
+        key.contains('-') && self.language.catalogue.points.iter().any(|point| begins(&point.name))
+    }
+
+    /// The points of which another name begins with a word, where few do: `crank` is the start signal.
+    pub(super) fn aliased_by(&self, key: &str) -> Vec<Meaning> {
+        let begins = |alias: &String| alias.split([' ', '-']).next().is_some_and(|word| fold(word) == key);
+        self.few(self.language.catalogue.points.iter().filter(|point| point.aliases.iter().any(begins)))
+    }
+
+    /// A word that more points share tells none of them.
+    fn few<'p>(&self, points: impl Iterator<Item = &'p Point>) -> Vec<Meaning> {
+        const FEW: usize = 2;
+        let points: Vec<Meaning> = points.map(|point| Meaning::Point(point.name.clone())).collect();
+        if points.len() <= FEW { points } else { Vec::new() }
     }
 
     /// Parts that are called like this one and more: what is above the hood release may be above its cable.

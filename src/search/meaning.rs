@@ -205,12 +205,8 @@ impl Meaning {
     pub(super) fn against(&self) -> Vec<String> {
         match self {
             Self::Attribute(name, _) => vec![Kind::Narrowed.term(name)],
-            Self::Sides(sides, part) => opposed(*sides)
-                .map(|side| match part {
-                    Some(part) => Kind::SidedPart.term(&format!("{} {part}", side.name())),
-                    None => Kind::Side.term(side.name()),
-                })
-                .collect(),
+            // The other side of whatever it is: nothing there is on the side that was asked.
+            Self::Sides(sides, _) => opposed(*sides).map(|side| Kind::Side.term(side.name())).collect(),
             _ => Vec::new(),
         }
     }

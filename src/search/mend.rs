@@ -66,7 +66,12 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
         if !spell::may_be_misspelt(word) || (noted && word.chars().count() < LONG_ENOUGH) {
             return Ok(None);
         }
-        let own = self.own_words_like(word)?;
+        // A name that was not resolved, such as one written twice, is no slip.
+        let names = self.names_like(word)?;
+        if names.iter().any(|(make, model)| [make, model].iter().any(|name| fold(name) == word)) {
+            return Ok(None);
+        }
+        let own = self.own_words_like(word, &names);
         let of_language = spell::nearest(word, own.iter().map(String::as_str), 0);
         if noted && (own.iter().any(|known| known == word) || of_language.is_empty()) {
             return Ok(None);
@@ -86,7 +91,7 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
 
     /// The words of the language and of names that may be meant by a misspelt one, or are the same, folded; colours
     /// first, then words for places and points, models, people, bases and attributes.
-    fn own_words_like(&self, word: &str) -> Result<Vec<String>, N::Error> {
+    fn own_words_like(&self, word: &str, names: &[(String, String)]) -> Vec<String> {
         let mut own = Vec::new();
         let mut take = |text: &str| {
             let parts = text.split_whitespace().filter(|part| spell::may_be_meant(word, part));
@@ -94,14 +99,12 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
         };
         Colour::spoken_words().for_each(&mut take);
         self.cutter.known_words().for_each(&mut take);
-        self.names_like(word)?
-            .iter()
-            .for_each(|(make, model)| [make, model].into_iter().for_each(|name| take(name)));
+        names.iter().for_each(|(make, model)| [make, model].into_iter().for_each(|name| take(name)));
         self.register.people.values().for_each(|(_, name)| take(name));
         Basis::ALL.iter().for_each(|basis| take(basis.word()));
         let attributes = self.cutter.language.vocabulary().attributes().iter();
         attributes.flat_map(|attribute| &attribute.values).for_each(|value| take(&value.plain));
-        Ok(own)
+        own
     }
 
     /// The makers and models of which a word may be meant by a misspelt one, in the order of their names.

@@ -16,6 +16,7 @@ mod mend;
 mod notes;
 mod phrasebook;
 mod question;
+mod row;
 mod settle;
 mod shelf;
 mod spell;
@@ -36,6 +37,8 @@ pub use hit::{Answer, Hit};
 use keep::Stacks;
 pub use meaning::How;
 use question::{Known, MOST_WORDS, Register, understand};
+pub use row::InARow;
+use row::Row;
 use term::Kind;
 use texts::Texts;
 pub use told::Understood;
@@ -158,7 +161,10 @@ pub fn search(
     };
     let mut near = question.near.clone();
     near.extend(weigh::nearest_sizes(&question, &weighed, language, &stacks));
-    let (hits, more) = hits(book, &cutter, &filter.vehicle, &wanted, matches, page)?;
+    let all = wanted.iter().map(|own| own.weight).sum();
+    let row = Row::new(&text, &question, all);
+    let closely = Closely { book, language, vehicle: &filter.vehicle, wanted: &wanted, row: &row };
+    let (hits, more) = hits(&closely, &cutter, matches, page)?;
     Ok(Found {
         hits,
         more,
@@ -166,7 +172,7 @@ pub fn search(
         forgiven: question.forgiven,
         near,
         notices: stacks.notices.into_iter().chain(notice).chain(question.problems).collect(),
-        most: wanted.iter().map(|own| own.weight).sum(),
+        most: all,
     })
 }
 
@@ -183,18 +189,15 @@ fn closely_looked_at(filter: &Filter, (skip, limit): (usize, usize)) -> usize {
 
 /// The notes of one page, and whether there are more behind them.
 fn hits(
-    book: &Book,
+    closely: &Closely<'_>,
     cutter: &Cutter<'_>,
-    vehicle: &Vehicle,
-    wanted: &[Wanted],
     matches: Vec<find::Match>,
     (skip, limit): (usize, usize),
 ) -> Result<(Vec<Hit>, bool), SearchError> {
-    let closely = Closely { book, language: cutter.language, vehicle, wanted };
     let mut texts = Texts::new(cutter);
     let mut hits = Vec::new();
-    for (found, standing) in closely.in_order(matches)? {
-        hits.extend(closely.hit(&mut texts, found, standing)?);
+    for found in closely.in_order(matches)? {
+        hits.extend(closely.hit(&mut texts, found)?);
         if hits.len() > skip + limit {
             break;
         }

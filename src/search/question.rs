@@ -8,12 +8,15 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 
 use super::cut::{Cutter, Phrase, written};
+use super::figures;
 use super::meaning::Meaning;
 use super::mend::{Mended, Unknown, replaced};
+use super::spell;
 use super::term::Kind;
 use crate::book::ModelId;
 use crate::note::Basis;
 use crate::resolve::{Name, Names, resolve};
+use crate::value::colour::Colour;
 use crate::value::place::DriveSide;
 use crate::vehicle::names::fold;
 use crate::vehicle::{ModelYear, Years};
@@ -46,6 +49,8 @@ pub(super) struct Asked {
     pub(super) meanings: Vec<Meaning>,
     /// What may be meant as well, less likely, and how likely.
     pub(super) hints: Vec<(Meaning, f32)>,
+    /// Whether it is a word of the name of a point, which may be meant.
+    pub(super) in_part: bool,
     /// Whether a typing error was forgiven in it.
     pub(super) forgiven: bool,
     /// Whether it says what is not meant: `not violet`.
@@ -85,6 +90,8 @@ const MOST_YEARS: u16 = 40;
 
 /// How likely a point or a part is meant of whose name only a word was written.
 const HINTED: f32 = 0.35;
+/// How likely a point is meant by the first word of another name of it.
+const ALIASED: f32 = 0.8;
 /// How likely a part is meant that is called like the one that was written, and more.
 const KIN: f32 = 0.85;
 
@@ -105,12 +112,18 @@ pub(super) fn understand<N: Names<Id = ModelId>>(
     let (mut first, unknown) = reader.once(text, &[])?;
     let mended = reader.mend(text, &unknown)?;
     if mended.is_empty() {
-        first.near = unknown.iter().filter_map(|word| reader.words_of_notes(&word.key, 2)).collect();
+        let misspelt = unknown.iter().filter(|word| spell::may_be_misspelt(&word.key));
+        first.near = misspelt.filter_map(|word| reader.words_of_notes(&word.key, 2)).collect();
         return Ok(first);
     }
     let (text, mended) = replaced(text, mended);
     let (mut question, _) = reader.once(&text, &mended)?;
-    question.forgiven = mended.into_iter().map(|word| (word.was, word.by)).collect();
+    for word in mended {
+        let told = (word.was, word.by);
+        if !question.forgiven.contains(&told) {
+            question.forgiven.push(told);
+        }
+    }
     Ok(question)
 }
 
@@ -144,8 +157,13 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
         let mut question = Question::default();
         self.vehicles(text, &mut phrases, &mut question)?;
         self.makers(text, &mut phrases);
+        let names_a_point = |phrase: &Phrase| {
+            phrase.meanings.iter().any(is_point) || self.cutter.begins_a_name(&text[phrase.span.clone()])
+        };
+        let named = phrases.iter().any(names_a_point);
         let mut unknown = Vec::new();
         for phrase in phrases {
+            question.problems.extend(problems(text, &phrase).filter(|_| mended.is_empty()));
             let words = text[phrase.span.clone()].to_owned();
             let mut slips = mended.iter().filter(|word| overlaps(&word.span, &phrase.span));
             let slip = slips.next();
@@ -159,17 +177,32 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
                 hints.extend(self.cutter.hinted_by(&key).into_iter().map(|hint| (hint, HINTED)));
                 let few = || self.known.count(&Kind::Word.term(&key)) <= FEW;
                 if meanings.len() == 1 && hints.is_empty() && !forgiven && few() {
-                    unknown.push(Unknown { span: phrase.span.clone(), key });
+                    unknown.push(Unknown { span: phrase.span.clone(), key: key.clone() });
                 }
+                hints.extend(self.cutter.aliased_by(&key).into_iter().map(|hint| (hint, ALIASED)));
             }
             let spots = meanings.iter().filter_map(|meaning| match meaning {
                 Meaning::Spot(spot) => Some(self.cutter.kin(spot)),
                 _ => None,
             });
             hints.extend(spots.flatten().map(|kin| (kin, KIN)).collect::<Vec<_>>());
-            let denied =
-                matches!(meanings[..], [Meaning::Colour(_)]) && is_denied(&text[..phrase.span.start]);
-            question.asked.push(Asked { written: words, meanings, hints, forgiven, denied, literal });
+            let before = &text[..phrase.span.start];
+            let denied = is_deniable(&meanings) && is_denied(before);
+            let mut points = Vec::new();
+            if !named && !stands_somewhere(before) {
+                points = self.cutter.named_in_part(&words, &meanings);
+            }
+            let in_part = !points.is_empty();
+            meanings.splice(0..0, points);
+            question.asked.push(Asked {
+                written: words,
+                meanings,
+                hints,
+                in_part,
+                forgiven,
+                denied,
+                literal,
+            });
         }
         Ok((question, unknown))
     }
@@ -263,12 +296,15 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
         if let Some(basis) = Basis::parse(written).filter(|_| !is_told_to_somebody(behind)) {
             meanings.push(Meaning::Basis(basis));
         }
-        if key.bytes().all(|byte| byte.is_ascii_digit()) {
+        if figures::is_decimal(written) {
+            meanings.extend(figures::bare(self.cutter.language, written));
+        } else if key.bytes().all(|byte| byte.is_ascii_digit()) {
             meanings.push(Meaning::Code(None, key.to_owned()));
         }
         let fields = self.cutter.language.catalogue.fields.iter();
         let fields = fields.filter(|field| field.title == key || field.name == key);
         meanings.extend(fields.map(|field| Meaning::Field(field.name.clone())));
+        meanings.extend(figures::measured_in(self.cutter.language, &written.to_lowercase()));
         let folded = fold(written);
         let called = |name: &str| name.split_whitespace().any(|part| fold(part) == folded);
         let people = self.register.people.values();
@@ -284,7 +320,43 @@ fn is_told_to_somebody(behind: &str) -> bool {
     ["me", "us", "him", "her", "them", "you"].contains(&next.as_str())
 }
 
-/// Whether the words before a colour take it away: `not violet`, `not the violet`.
+fn is_point(meaning: &Meaning) -> bool {
+    matches!(meaning, Meaning::Point(_))
+}
+
+/// What can be left out: a colour, a model or a maker.
+fn is_deniable(meanings: &[Meaning]) -> bool {
+    let vehicle = |meaning: &Meaning| matches!(meaning, Meaning::Model(_) | Meaning::Make(_));
+    matches!(meanings, [Meaning::Colour(_)]) || (!meanings.is_empty() && meanings.iter().all(vehicle))
+}
+
+/// Whether a place is spoken of: `at the battery` is no battery feed.
+fn stands_somewhere(before: &str) -> bool {
+    let words = before.split_whitespace().rev().map(fold);
+    let mut words = words.skip_while(|word| ["a", "an", "the"].contains(&word.as_str()));
+    words
+        .next()
+        .is_some_and(|word| ["at", "by", "from", "in", "inside", "on", "to", "with"].contains(&word.as_str()))
+}
+
+/// What a person should know of how a phrase is read: that a colour is doubtful, that a `not` is passed over.
+fn problems(text: &str, phrase: &Phrase) -> impl Iterator<Item = String> {
+    let written = &text[phrase.span.clone()];
+    let colours = phrase.meanings.len() > 1
+        && phrase.meanings.iter().all(|meaning| matches!(meaning, Meaning::Colour(_)));
+    let doubtful = Colour::parse(written)
+        .err()
+        .filter(|_| colours)
+        .map(|misread| format!("{}; all of these are looked for", misread.message));
+    let before = text[..phrase.span.start].split_whitespace().next_back().map(fold);
+    let passed_over = before.as_deref() == Some("not") && !is_free(phrase) && !is_deniable(&phrase.meanings);
+    let passed_over = passed_over.then(|| {
+        format!("the 'not' before '{written}' is passed over: only a colour or a vehicle can be left out")
+    });
+    doubtful.into_iter().chain(passed_over)
+}
+
+/// Whether the words before a colour or a vehicle take it away: `not violet`, `not the violet`.
 fn is_denied(before: &str) -> bool {
     let words = before.split_whitespace().rev().map(fold);
     let mut words = words.skip_while(|word| ["a", "an", "any", "the"].contains(&word.as_str()));

@@ -3,6 +3,8 @@
 
 use strsim::osa_distance;
 
+use crate::value::quantity::unit_named;
+
 /// How many slips a word of so many letters may hold; a swapped pair of letters is one. Our own choice, no source.
 pub(super) fn slips_allowed(letters: usize) -> usize {
     match letters {
@@ -12,12 +14,14 @@ pub(super) fn slips_allowed(letters: usize) -> usize {
     }
 }
 
-/// Common words of English that are one slip from a colour, a part or a point: a blown fuse is not a brown one.
-const WELL_SPELT: [&str; 40] = [
-    "blew", "blow", "blown", "brace", "brave", "break", "broke", "clue", "crown", "fight", "fright", "glue",
-    "grain", "grand", "great", "greet", "grew", "grow", "grown", "house", "later", "link", "might", "night",
-    "pine", "pint", "plane", "quite", "reed", "sight", "sink", "slack", "slight", "sock", "stick", "stock",
-    "tight", "true", "whale", "write",
+/// Common words of English that are one slip from a colour, a part or a point, and words for numbers: a blown fuse is
+/// not a brown one.
+const WELL_SPELT: [&str; 56] = [
+    "blew", "blow", "blown", "brace", "brave", "break", "broke", "clue", "crown", "eight", "eleven",
+    "fifteen", "fifty", "fight", "five", "forty", "four", "fright", "glue", "grain", "grand", "great",
+    "greet", "grew", "grow", "grown", "house", "later", "link", "might", "night", "nine", "pine", "pint",
+    "plane", "quite", "reed", "seven", "sight", "sink", "sixteen", "sixty", "slack", "slight", "sock",
+    "stick", "stock", "thirteen", "thirty", "three", "tight", "true", "twelve", "twenty", "whale", "write",
 ];
 
 /// Words of three letters that are one letter short of a part or a side, and well spelt for all that.
@@ -33,6 +37,7 @@ pub(super) fn may_lack_a_letter(word: &str) -> bool {
 /// Whether a word may be forgiven anything.
 pub(super) fn may_be_misspelt(word: &str) -> bool {
     !WELL_SPELT.contains(&word)
+        && unit_named(word).is_none()
         && word.chars().all(char::is_alphabetic)
         && slips_allowed(word.chars().count()) > 0
 }
@@ -184,6 +189,10 @@ mod tests {
             ("brke", true),
             ("2016", false),
             ("blown", false),
+            ("amps", false),
+            ("volts", false),
+            ("seven", false),
+            ("twenty", false),
         ] {
             assert_eq!(may_be_misspelt(word), expected, "{word}");
         }

@@ -4,7 +4,7 @@
 use std::fmt::Write as _;
 
 /// The version of the terms: it changes with what is written here and in `meaning`, `cut`, `texts` and `notes`.
-pub(super) const VERSION: &str = "3";
+pub(super) const VERSION: &str = "4";
 
 /// What parts the terms of one note; it stands in none of them.
 pub(super) const SEPARATOR: char = '\u{1f}';

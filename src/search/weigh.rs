@@ -100,7 +100,7 @@ pub(super) fn weigh(question: &Question, language: &Language, known: &dyn Known,
         .filter(|(asked, weighed)| of_vehicle(asked).is_none() && weighed.notes > 0)
         .map(|(_, weighed)| weighed.wanted.weight)
         .sum();
-    for (asked, weighed) in question.asked.iter().zip(&mut weighed) {
+    for (asked, weighed) in question.asked.iter().zip(&mut weighed).filter(|(asked, _)| !asked.denied) {
         if let Some((share, alone)) = of_vehicle(asked) {
             weighed.wanted.weight = if others > 0.0 { share * others } else { alone };
         }
@@ -121,7 +121,11 @@ fn of_phrase(asked: &Asked, language: &Language, known: &dyn Known, notes: u64) 
     }
     let mut ways = Vec::new();
     for meaning in &asked.meanings {
-        let likely = likelihood(meaning, &asked.meanings);
+        let likely = match meaning {
+            // By a word of its name a point is meant as much as the part that goes by it.
+            Meaning::Point(_) if asked.in_part => 1.0,
+            _ => likelihood(meaning, &asked.meanings),
+        };
         let found = match meaning {
             Meaning::Quantity(field, quantity) => quantities(field, quantity, language, known),
             _ => meaning.ways(),

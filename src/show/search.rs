@@ -122,31 +122,59 @@ fn remark(page: &mut Page, text: &str, marks: &[Range<usize>]) {
     page.paragraph(4, &pieces);
 }
 
+/// The phrases that no note answers to, where others are answered: who sees only hits takes all for understood.
+#[must_use]
+pub fn words_without_notes(found: &Found) -> Option<String> {
+    const SHOWN: usize = 12;
+    let mut without: Vec<String> = Vec::new();
+    for at in (0..found.understood.len()).filter(|at| found.understood[*at].notes == 0) {
+        let name = name_of(found, at);
+        if !without.contains(&name) {
+            without.push(name);
+        }
+    }
+    if without.is_empty() || found.hits.is_empty() {
+        return None;
+    }
+    if let Some(more) = without.len().checked_sub(SHOWN).filter(|more| *more > 0) {
+        without.truncate(SHOWN);
+        without.push(format!("{more} more"));
+    }
+    Some(format!("no note has {}", listed(&without, "or")))
+}
+
 /// How the question was understood, phrase by phrase.
 pub fn understood(page: &mut Page, found: &Found) {
     const SHOWN: usize = 24;
     page.paragraph(0, &[(Label::Title, "Understood:")]);
-    for phrase in found.understood.iter().take(SHOWN) {
-        let written = format!("“{}”: ", shortened(&phrase.written));
-        page.paragraph(
-            2,
-            &[
-                (Label::Value, &written),
-                (Label::Plain, &means(phrase)),
-                (
-                    Label::Aside,
-                    &format!(
-                        "; {}{}",
-                        counted(phrase.notes as usize, "note"),
-                        if phrase.denied { ", left out" } else { "" }
-                    ),
-                ),
-            ],
-        );
+    // What the parts of one place say stands under that place once.
+    let alike: Vec<&[Understood]> = found.understood.chunk_by(|a, b| a.written == b.written).collect();
+    for phrases in alike.iter().take(SHOWN) {
+        let lead = format!("“{}”: ", shortened(&phrases[0].written));
+        let told: Vec<[String; 2]> = phrases.iter().map(|phrase| [means(phrase), notes_of(phrase)]).collect();
+        let mut pieces = vec![(Label::Value, lead.as_str())];
+        for (at, [means, notes]) in told.iter().enumerate() {
+            let gap = if at > 0 { "; " } else { "" };
+            pieces.extend([(Label::Plain, gap), (Label::Plain, means), (Label::Aside, notes)]);
+        }
+        page.paragraph(2, &pieces);
     }
-    if let Some(more) = found.understood.len().checked_sub(SHOWN).filter(|more| *more > 0) {
+    if let Some(more) = alike.len().checked_sub(SHOWN).filter(|more| *more > 0) {
         page.paragraph(2, &[(Label::Aside, &format!("and {} more", counted(more, "phrase")))]);
     }
+}
+
+fn notes_of(phrase: &Understood) -> String {
+    let left_out = if phrase.denied { ", left out" } else { "" };
+    format!("; {}{left_out}", counted(phrase.notes as usize, "note"))
+}
+
+/// A phrase by which a reason goes: as written, and where several were written alike, by what it means.
+fn name_of(found: &Found, at: usize) -> String {
+    let phrase = &found.understood[at];
+    let alike = found.understood.iter().filter(|other| other.written == phrase.written).count();
+    let name = if alike > 1 && !phrase.means.is_empty() { means(phrase) } else { shortened(&phrase.written) };
+    format!("“{name}”")
 }
 
 /// A word that goes on for ever is told by its beginning.
@@ -164,18 +192,24 @@ fn means(phrase: &Understood) -> String {
 
 /// Why a note stands where it does.
 pub fn why(page: &mut Page, found: &Found, hit: &Hit) {
-    let lead = format!("{:.2} of {:.2}: ", hit.score, found.most);
+    let in_a_row = hit.in_a_row.map_or(0.0, |row| row.gained);
+    let lead = format!("{:.2} of {:.2}: ", hit.score, found.most + in_a_row);
     let mut reasons = Vec::new();
     for answer in &hit.answers {
         let Some(phrase) = found.understood.get(answer.phrase) else { continue };
         let how = answer.how.map_or("speaks against it", |how| how.word());
-        reasons.push(format!("“{}” {how} ({:+.2} of {:.2})", phrase.written, answer.gained, phrase.weight));
+        let name = name_of(found, answer.phrase);
+        reasons.push(format!("{name} {how} ({:+.2} of {:.2})", answer.gained, phrase.weight));
     }
-    let missing: Vec<String> = (0..found.understood.len())
+    if let Some(row) = hit.in_a_row {
+        reasons.push(format!("{} in a row in the remark ({:+.2})", counted(row.words, "word"), row.gained));
+    }
+    let mut missing: Vec<String> = (0..found.understood.len())
         .filter(|at| !found.understood[*at].denied)
         .filter(|at| hit.answers.iter().all(|answer| answer.phrase != *at))
-        .map(|at| format!("“{}”", found.understood[at].written))
+        .map(|at| name_of(found, at))
         .collect();
+    missing.dedup();
     if !missing.is_empty() {
         reasons.push(format!("nothing of {}", listed(&missing, "and")));
     }
@@ -224,6 +258,10 @@ fn hit_json(language: &Language, found: &Found, hit: &Hit, explained: bool) -> J
             })
         });
         json["answers"] = answers.collect();
+        if let Some(row) = hit.in_a_row {
+            let gained = (f64::from(row.gained) * 1e4).round() / 1e4;
+            json["in_a_row"] = json!({ "words": row.words, "gained": gained });
+        }
     }
     json
 }

@@ -242,14 +242,16 @@ fn set_once(name: &str, free: bool, set: impl FnOnce()) -> Result<(), Misread> {
     Ok(())
 }
 
-/// The number in a part that is meant as a VIN: `vin=…`, or one word of about that length with digits.
+/// The number in a part that is meant as a VIN: `vin=…`, or one word of about that length with digits, or with the blanks
+/// of a pattern.
 fn vin_text(part: &str) -> Option<&str> {
     if let Some((name, number)) = part.split_once('=') {
         return name.trim().eq_ignore_ascii_case("vin").then_some(number);
     }
     let of_length = (VIN_LENGTH - 2..=VIN_LENGTH + 2).contains(&part.chars().count());
     let digits = part.bytes().filter(u8::is_ascii_digit).count();
-    (of_length && digits >= 3 && !part.contains(char::is_whitespace)).then_some(part)
+    let like_one = digits >= 3 || part.contains('_');
+    (of_length && like_one && !part.contains(char::is_whitespace)).then_some(part)
 }
 
 fn read_vin(number: &str) -> Result<VinPattern, Misread> {
@@ -396,6 +398,13 @@ mod tests {
         #[test]
         fn no_text_panics_and_what_is_read_reads_back(text in "(2016|1[0-9]{3}|cab|crew|=|;|\\||tow|yes|trim|built|2017-09|\\.\\.|\\PC{0,3}){0,12}") {
             if let Ok(vehicle) = read(&text) {
+                prop_assert_eq!(read(&vehicle.to_string()), Ok(vehicle));
+            }
+        }
+
+        #[test]
+        fn a_number_whose_figures_are_in_its_serial_reads_back(letters in "[A-H]{8}[0-9][A-H]{2}[0-9]{6}") {
+            if let Ok(vehicle) = read(&letters) {
                 prop_assert_eq!(read(&vehicle.to_string()), Ok(vehicle));
             }
         }

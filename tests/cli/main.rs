@@ -24,6 +24,7 @@ mod meanwhile;
 mod program;
 mod reconcile;
 mod search;
+mod search_meant;
 mod suggestions;
 mod terminal;
 mod words;
