@@ -298,7 +298,8 @@ fn a_note_of_which_decisions_say_the_opposite_says_so_where_it_holds_again() {
     let anew = format!("; decide anew with `baybook reconcile {short}`.");
     let flat = |text: String| text.split_whitespace().collect::<Vec<_>>().join(" ");
     let conflicts = ["conflicts", &id];
-    for told in told.into_iter().chain([one.must(&lookup), two.must(&conflicts)]).map(flat) {
+    let card = one.must(&["jobcard", "2016 tarn", "--job", "brake-control"]);
+    for told in told.into_iter().chain([one.must(&lookup), two.must(&conflicts), card]).map(flat) {
         for part in [&about, &anew, " of C. Yorke", " of B. Ode"] {
             assert!(told.contains(part), "{part}: {told}");
         }

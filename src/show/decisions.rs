@@ -91,6 +91,13 @@ pub fn force(force: &Force, shown: usize) -> String {
 
 /// Decisions that say the opposite of each other: which, about what, and what to do.
 pub fn opposition(page: &mut Page, one: &Opposition, shown: usize, indent: usize) {
+    let [lead, told] = opposition_told(one, shown);
+    page.paragraph(indent, &[(Label::Alarm, &lead), (Label::Plain, &told)]);
+}
+
+/// The same in words: what is wrong, then whose decisions they are and what to do.
+#[must_use]
+pub fn opposition_told(one: &Opposition, shown: usize) -> [String; 2] {
     const LISTED: usize = 3;
     let count = one.rulings.len();
     let (many, none) = if count == 2 { ("Two".to_owned(), "neither") } else { (count.to_string(), "none") };
@@ -103,8 +110,7 @@ pub fn opposition(page: &mut Page, one: &Opposition, shown: usize, indent: usize
     let lead =
         format!("{many} decisions about {} say the opposite, and {none} counts: ", listed(&about, "and"));
     let anew = notes.first().map(|note| format!("; decide anew with `baybook reconcile {note}`"));
-    let told = format!("{}{}.", who.join(", "), anew.unwrap_or_default());
-    page.paragraph(indent, &[(Label::Alarm, &lead), (Label::Plain, &told)]);
+    [lead, format!("{}{}.", who.join(", "), anew.unwrap_or_default())]
 }
 
 /// The same as JSON.

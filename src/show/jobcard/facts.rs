@@ -6,6 +6,7 @@ use crate::judge::cavity::CavityConflict;
 use crate::judge::grade::Grade;
 use crate::note::date_text;
 use crate::show::answers::{label, noted_for};
+use crate::show::decisions::opposition_told;
 use crate::show::ids::cavity_code;
 use crate::show::page::{Label, capitalised, listed};
 use crate::show::sentence::{claimed, reason, sentence};
@@ -37,6 +38,10 @@ fn entry(card: &Card<'_>, fact: &Fact<'_>) -> Entry {
         let rest = format!("and {} more; `baybook lookup` shows them.", judged.answers.len() - TOLD);
         more.push(vec![aside(rest)]);
     }
+    more.extend(fact.found.opposed.iter().map(|one| {
+        let [lead, told] = opposition_told(one, card.found.shown);
+        vec![(Label::Alarm, lead), plain(told)]
+    }));
     more.extend(contested_cavities(card, fact.found.point));
     more.extend(point.cautions.iter().map(|caution| vec![weak("Caution: "), plain(caution.clone())]));
     Entry { head, more, ..Entry::default() }
