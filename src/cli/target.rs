@@ -40,6 +40,8 @@ pub struct Target {
 /// # Errors
 /// No id, or that of nothing in this book.
 pub fn target(book: &Book, language: &Language, written: &str) -> Result<Target, Failure> {
+    // All of one moment: else what came in between two of its questions would be in some of them only.
+    let _still = book.snapshot()?;
     let Some((kind, code)) = ids::read(written) else {
         return Err(Failure::hinted(
             format!("'{written}' is no id"),
@@ -51,7 +53,7 @@ pub fn target(book: &Book, language: &Language, written: &str) -> Result<Target,
     }
     let note = find_note(book, written, &code)?;
     let model = note.key.bucket().model();
-    // Looked at first: whatever another process writes from here on is noticed when the decision is written.
+    // Whatever another process writes from here on is noticed when the decision is written.
     let look = book.look(model)?;
     let dispute = match kind {
         Of::Cavity => dispute::of_note(book, language, &note, true)?,
