@@ -72,6 +72,10 @@ fn vehicle(
         let Some(vehicle) = seen.bucket.seen(earlier).filter(|_| !asked.vehicles.contains(at)) else {
             continue;
         };
+        // Of one vehicle on two days the later counts, or they do not speak of the same for sure.
+        if earlier.seen == own.seen && earlier.on != own.on {
+            continue;
+        }
         asked.vehicles.push(*at);
         let id = note_code(earlier.id, seen.shown);
         let told = vehicle.describe(language.vocabulary());
