@@ -189,9 +189,7 @@ pub fn foresee(book: &mut Book, staged: &Staged, memo: &mut Memo<'_>) -> Result<
 fn before(book: &Book, language: &Language, staged: &Staged) -> Result<Vec<AtHand>, BookError> {
     let mut before = Vec::new();
     for (make, model) in &staged.models {
-        let known = book.models_called(&crate::vehicle::fold(model))?;
-        let same = |known: &&KnownModel| crate::vehicle::fold(&known.make) == crate::vehicle::fold(make);
-        for known in known.iter().filter(same) {
+        if let Some(known) = book.model_named(make, model)? {
             before.extend(book.buckets(language, known.id)?);
         }
     }

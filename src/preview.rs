@@ -1,5 +1,6 @@
-//! What lookups of the vehicles of a model say of one point now and would say, also where a vehicle is only partly known:
-//! the vehicles that are told alike in few boxes. What changes the book (a note, a decision) is `foresee`'s and `reconcile`'s; how it looks is `show`'s.
+//! What lookups of the vehicles of a model say of one point now and would say, also where a vehicle is only partly
+//! known: the vehicles that are told alike in few boxes. What changes the book (a note, a decision) is `foresee`'s and
+//! `reconcile`'s; how it looks is `show`'s.
 
 use std::collections::BTreeMap;
 

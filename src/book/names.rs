@@ -64,6 +64,15 @@ impl Book {
         self.models_where("model_key = ?1 ORDER BY make_key", [model_key])
     }
 
+    /// The model of this maker by this name, whatever the case and punctuation of both.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn model_named(&self, make: &str, model: &str) -> Result<Option<KnownModel>, BookError> {
+        let known = self.models_called(&fold(model))?;
+        Ok(known.into_iter().find(|known| fold(&known.make) == fold(make)))
+    }
+
     /// The models that notes with this beginning of a vehicle identification number (positions 1 to 8) taught.
     ///
     /// # Errors

@@ -3,7 +3,6 @@
 
 use super::{Book, BookError, Lasting, Look, ModelId, Staged, Written, write};
 use crate::judge::fold::Memo;
-use crate::vehicle::fold;
 
 /// What the models of notes that wait looked like; nothing of one that the book does not have.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -16,9 +15,7 @@ impl Book {
     /// The book cannot be read.
     pub fn looks(&self, staged: &Staged) -> Result<Looks, BookError> {
         let look = |(make, model): &(String, String)| {
-            let known = self.models_called(&fold(model))?.into_iter();
-            let own = known.into_iter().find(|known| fold(&known.make) == fold(make));
-            own.map(|known| Ok((known.id, self.look(known.id)?))).transpose()
+            self.model_named(make, model)?.map(|known| Ok((known.id, self.look(known.id)?))).transpose()
         };
         staged.models.iter().map(look).collect::<Result<_, BookError>>().map(Looks)
     }
@@ -36,14 +33,10 @@ impl Book {
         if !self.exists {
             return self.write(staged, memo, Lasting::Yes, &mut |_| {});
         }
-        self.db.execute_batch("BEGIN IMMEDIATE").map_err(|error| self.sql(error))?;
-        let written = self.looks(staged).and_then(|looks| match looks == *seen {
-            true => write::put(&self.db, staged, memo, &mut |_| {}).map_err(|error| self.sql(error)),
-            false => Err(BookError::Changed { path: self.path.clone() }),
-        });
-        let end = if written.is_ok() { "COMMIT" } else { "ROLLBACK" };
-        self.db.execute_batch(end).map_err(|error| self.sql(error))?;
-        written
+        self.in_one_change(true, |book| match book.looks(staged)? == *seen {
+            true => write::put(&book.db, staged, memo, &mut |_| {}).map_err(|error| book.sql(error)),
+            false => Err(BookError::Changed { path: book.path.clone() }),
+        })
     }
 
     /// Puts notes in, lets `look` see the book with them and what became of them, and takes them out again.
@@ -56,11 +49,22 @@ impl Book {
         memo: &mut Memo<'_>,
         look: impl FnOnce(&Self, &Written) -> Result<T, BookError>,
     ) -> Result<T, BookError> {
+        self.in_one_change(false, |book| {
+            let written = write::put(&book.db, staged, memo, &mut |_| {}).map_err(|error| book.sql(error))?;
+            look(book, &written)
+        })
+    }
+
+    /// What is done in between no other process writes; it is kept where that is wanted and nothing failed.
+    fn in_one_change<T>(
+        &mut self,
+        keep: bool,
+        work: impl FnOnce(&Self) -> Result<T, BookError>,
+    ) -> Result<T, BookError> {
         self.db.execute_batch("BEGIN IMMEDIATE").map_err(|error| self.sql(error))?;
-        let seen = write::put(&self.db, staged, memo, &mut |_| {})
-            .map_err(|error| self.sql(error))
-            .and_then(|written| look(self, &written));
-        self.db.execute_batch("ROLLBACK").map_err(|error| self.sql(error))?;
-        seen
+        let done = work(self);
+        let end = if keep && done.is_ok() { "COMMIT" } else { "ROLLBACK" };
+        self.db.execute_batch(end).map_err(|error| self.sql(error))?;
+        done
     }
 }

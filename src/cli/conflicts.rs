@@ -76,22 +76,23 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     disputes.retain(|dispute| args.wants(dispute.state()));
     disputes.sort_by_key(Dispute::state);
     show(console, &book, &language, &disputes)?;
-    let others = counted(all - disputes.len(), "conflict");
-    match (console.json, all - disputes.len()) {
-        (true, _) => {}
-        (false, 0) if all == 0 => console.notice(Label::Aside, "", "no conflicts")?,
-        (false, 0) => {}
-        (false, _) if args.state.is_empty() => console.notice(
-            Label::Aside,
-            "",
-            &format!("{others} settled; --all shows what was settled, too"),
-        )?,
-        (false, _) if disputes.is_empty() => {
-            console.notice(Label::Aside, "", &format!("none in this state; {others} in another"))?
-        }
-        (false, _) => {}
+    if let Some(told) = not_shown(args, disputes.len(), all - disputes.len()).filter(|_| !console.json) {
+        console.notice(Label::Aside, "", &told)?;
     }
     Ok(if args.check && open { Status::Nothing } else { Status::Done })
+}
+
+/// What a list of so many conflicts does not show by itself: that there are none, or others in another state.
+fn not_shown(args: &Args, shown: usize, others: usize) -> Option<String> {
+    match (shown, others) {
+        (0, 0) => Some("no conflicts".to_owned()),
+        (_, 0) => None,
+        _ if args.state.is_empty() => {
+            Some(format!("{} settled; --all shows what was settled, too", counted(others, "conflict")))
+        }
+        (0, _) => Some(format!("none in this state; {} in another", counted(others, "conflict"))),
+        _ => None,
+    }
 }
 
 fn show(

@@ -83,6 +83,12 @@ pub struct CavityConflict {
 }
 
 impl CavityConflict {
+    /// Whether a note on this point, by number in the catalogue, claims the cavity.
+    #[must_use]
+    pub fn is_claimed_by(&self, point: usize) -> bool {
+        self.claimants.iter().any(|claimant| claimant.point == point)
+    }
+
     /// Whether it may touch a vehicle: two notes that contradict may both take it in.
     #[must_use]
     pub fn touches(&self, vehicle: &Vehicle) -> bool {

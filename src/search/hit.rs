@@ -69,6 +69,8 @@ pub(super) struct Closely<'a> {
 pub(super) struct Looked {
     found: Match,
     standing: Standing,
+    /// The note, where it was read already.
+    note: Option<StoredNote>,
     in_a_row: Option<InARow>,
 }
 
@@ -76,7 +78,7 @@ impl Closely<'_> {
     /// The matches with how they stand, those that stand no more after their like.
     pub(super) fn in_order(&self, matches: Vec<Match>) -> Result<Vec<Looked>, SearchError> {
         let standings = self.book.standings(matches.iter().map(|found| found.key))?;
-        let look = |(found, standing)| Looked { found, standing, in_a_row: None };
+        let look = |(found, standing)| Looked { found, standing, note: None, in_a_row: None };
         let mut looked: Vec<Looked> = matches.into_iter().zip(standings).map(look).collect();
         self.read_remarks(&mut looked)?;
         for own in looked.iter_mut().filter(|own| !own.standing.stands()) {
@@ -93,8 +95,8 @@ impl Closely<'_> {
             return Ok(());
         }
         for own in looked.iter_mut().take(LEAST_CLOSELY) {
-            let note = self.book.note(own.found.key)?;
-            own.in_a_row = note.and_then(|note| self.row.in_remark(&note.remark));
+            own.note = self.book.note(own.found.key)?;
+            own.in_a_row = own.note.as_ref().and_then(|note| self.row.in_remark(&note.remark));
             own.found.score += own.in_a_row.map_or(0.0, |row| row.gained);
         }
         Ok(())
@@ -102,8 +104,9 @@ impl Closely<'_> {
 
     /// The note, unless it is not for the vehicle that is asked about.
     pub(super) fn hit(&self, texts: &mut Texts<'_, '_>, looked: Looked) -> Result<Option<Hit>, SearchError> {
-        let Looked { found, standing, in_a_row } = looked;
-        let Some(note) = self.book.note(found.key)? else { return Ok(None) };
+        let Looked { found, standing, note, in_a_row } = looked;
+        let note = note.map_or_else(|| self.book.note(found.key), |note| Ok(Some(note)))?;
+        let Some(note) = note else { return Ok(None) };
         let bucket = found.key.bucket();
         let Some(model) = self.book.model(bucket.model())? else { return Ok(None) };
         let scope = match standing {

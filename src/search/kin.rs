@@ -20,8 +20,7 @@ impl Cutter<'_> {
         let fields = self.language.catalogue.fields.iter();
         let fields = fields.filter(|field| has(&field.title));
         meanings.extend(fields.map(|field| Meaning::Field(field.name.clone())));
-        let named = |name: &str| has(name);
-        meanings.extend(self.parts_where(named).map(|part| spot(None, part)));
+        meanings.extend(self.parts_where(has).map(|part| spot(None, part)));
         meanings
     }
 

@@ -1,8 +1,8 @@
 //! What a question asks: its phrases with all that they may mean, vehicles and people of the book among them, and its
 //! typing errors forgiven.
 //!
-//! The phrases are cut by `cut`, slips mended by `mend`, vehicles found by the resolver of `lookup`. What each phrase weighs is settled by
-//! `weigh`.
+//! The phrases are cut by `cut`, slips mended by `mend`, vehicles found by the resolver of `lookup`. What each phrase
+//! weighs is settled by `weigh`.
 
 use std::collections::BTreeMap;
 use std::ops::Range;

@@ -1,7 +1,7 @@
 //! What the book says of one vehicle: a small card for each point, or JSON.
 
 use super::decisions::opposition;
-use super::ids::{conflict_code, note_code};
+use super::ids::{cavity_code, conflict_code, note_code};
 use super::page::{Label, Page, capitalised, counted, listed};
 use super::sentence::{claimed, look_at, observed, plain, reason, sentence, vehicle};
 use crate::ask::{Found, PointFound, Task};
@@ -121,10 +121,8 @@ fn card(page: &mut Page, language: &Language, found: &Found, point: &PointFound)
     }
     noted(page, point, found.shown);
     not_for_yours(page, language, point);
-    let contested =
-        |conflict: &&CavityConflict| conflict.claimants.iter().any(|claimant| claimant.point == point.point);
-    for conflict in found.cavities.iter().filter(contested) {
-        cavity(page, language, found.shown, conflict);
+    for conflict in found.cavities.iter().filter(|conflict| conflict.is_claimed_by(point.point)) {
+        page.paragraph(2, &borrowed(&contested(language, conflict, found.shown)));
     }
     if !about.check.is_empty() {
         page.paragraph(2, &[(Label::Aside, "Prove it: "), (Label::Plain, &about.check)]);
@@ -319,43 +317,41 @@ fn remarks(page: &mut Page, point: &PointFound, answer: &Answer, indent: usize) 
 
 /// What notes remark that claim nothing.
 fn noted(page: &mut Page, point: &PointFound, shown: usize) {
-    for (id, note) in point.noted() {
-        let by = format!(" ({}, {}) ", note.by, date_text(note.day));
-        page.paragraph(
-            2,
-            &[
-                (Label::Aside, "Noted: "),
-                (Label::Plain, "“"),
-                (Label::Plain, &note.remark),
-                (Label::Plain, "”"),
-                (Label::Aside, &by),
-                (Label::Id, &note_code(id, shown)),
-            ],
-        );
+    for remark in mere_remarks(point, shown) {
+        page.paragraph(2, &borrowed(&remark));
     }
 }
 
-fn cavity(page: &mut Page, language: &Language, shown: usize, conflict: &CavityConflict) {
-    let code = super::ids::cavity_code(conflict.anchor, shown);
-    let what = noted_for(language, conflict);
-    page.paragraph(
-        2,
-        &[(Label::Alarm, "Conflict "), (Label::Id, &code), (Label::Plain, ": "), (Label::Plain, &what)],
-    );
+/// The remarks of notes that claim nothing: `Noted: “taped over” (R. Okafor, 2024-03-11) n-…`.
+pub fn mere_remarks(point: &PointFound, shown: usize) -> impl Iterator<Item = [(Label, String); 4]> {
+    point.noted().map(move |(id, note)| {
+        [
+            (Label::Aside, "Noted: ".to_owned()),
+            (Label::Plain, format!("“{}”", note.remark)),
+            (Label::Aside, format!(" ({}, {}) ", note.by, date_text(note.day))),
+            (Label::Id, note_code(id, shown)),
+        ]
+    })
 }
 
-/// What a contested cavity is noted for: `cavity 14 of connector C212 is noted for left turn and park lamps. …`
+fn borrowed(pieces: &[(Label, String)]) -> Vec<(Label, &str)> {
+    pieces.iter().map(|(label, text)| (*label, text.as_str())).collect()
+}
+
+/// A contested cavity: `Conflict c-…-cavity: cavity 14 of connector C212 is noted for left turn and park lamps. …`
 #[must_use]
-pub fn noted_for(language: &Language, conflict: &CavityConflict) -> String {
+pub fn contested(language: &Language, conflict: &CavityConflict, shown: usize) -> [(Label, String); 3] {
     let titles = conflict.claimants.iter().map(|one| language.catalogue.points[one.point].title.clone());
     let mut points: Vec<String> = titles.collect();
     points.dedup();
-    format!(
-        "cavity {} of connector {} is noted for {}. Meter before you cut.",
+    let what = format!(
+        ": cavity {} of connector {} is noted for {}. Meter before you cut.",
         conflict.cavity,
         conflict.connector,
         listed(&points, "and")
-    )
+    );
+    let code = cavity_code(conflict.anchor, shown);
+    [(Label::Alarm, "Conflict ".to_owned()), (Label::Id, code), (Label::Plain, what)]
 }
 
 /// What is claimed for other vehicles of the model.

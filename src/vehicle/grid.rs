@@ -127,8 +127,8 @@ impl Grid {
         grid
     }
 
-    /// A box of cells, of which this is not known, as a person says it: nothing of an attribute of which it has every value, and what it leaves
-    /// out of one of which it has the values that nobody named.
+    /// A box of cells, of which this is not known, as a person says it: nothing of an attribute of which it has every
+    /// value, and what it leaves out of one of which it has the values that nobody named.
     #[must_use]
     pub fn kind(&self, scope: &Scope, unknown: &Unknown) -> Kind {
         let mut only = scope.only().clone();

@@ -2,15 +2,14 @@
 
 use super::{Entry, Part, Piece, Room, Section, alarm, aside, plain, value, weak};
 use crate::ask::PointFound;
-use crate::book::Words;
 use crate::card::{Card, Doubt, LABOUR, Why};
 use crate::catalogue::Answers;
 use crate::intake::blank::Wanted;
 use crate::judge::answer::Answer;
 use crate::judge::grade::Grade;
-use crate::note::{NoteId, date_text};
-use crate::show::answers::task_text;
-use crate::show::ids::{cavity_code, conflict_code, note_code};
+use crate::note::date_text;
+use crate::show::answers::{mere_remarks, task_text};
+use crate::show::ids::{cavity_code, conflict_code};
 use crate::show::page::{Label, capitalised, counted, listed};
 use crate::show::sentence::{claimed, look_at, sentence};
 use crate::vehicle::Match;
@@ -125,7 +124,9 @@ fn entry(card: &Card<'_>, doubt: &Doubt<'_>) -> Entry {
     let mut head = vec![(Label::Title, format!("{}: ", capitalised(&point.title)))];
     head.extend(why(card, doubt));
     let mut more = match &doubt.why {
-        Why::Blank(Some(found)) => [noted(card, found), elsewhere(card, found)].concat(),
+        Why::Blank(Some(found)) => {
+            mere_remarks(found, card.found.shown).map(Vec::from).chain(elsewhere(card, found)).collect()
+        }
         _ => Vec::new(),
     };
     if !matches!(doubt.why, Why::Asked(_)) && !point.check.is_empty() {
@@ -183,16 +184,6 @@ fn sides(card: &Card<'_>, found: &PointFound, grade: Grade) -> String {
     let several =
         grade != Grade::Disputed && language.catalogue.points[found.point].answers == Answers::Several;
     listed(&of_grade.take(TOLD).map(side).collect::<Vec<_>>(), if several { "and" } else { "or" })
-}
-
-/// What notes remark that claim nothing.
-fn noted(card: &Card<'_>, found: &PointFound) -> Vec<Vec<Piece>> {
-    let line = |(id, note): (NoteId, &Words)| {
-        let by = format!(" ({}, {}) ", note.by, date_text(note.day));
-        let code = (Label::Id, note_code(id, card.found.shown));
-        vec![aside("Noted: "), plain(format!("“{}”", note.remark)), aside(by), code]
-    };
-    found.noted().map(line).collect()
 }
 
 /// What is claimed for other vehicles of the model.

@@ -2,12 +2,10 @@
 
 use super::{Entry, Part, Piece, Section, aside, plain, value, weak};
 use crate::card::{Card, Fact, Used};
-use crate::judge::cavity::CavityConflict;
 use crate::judge::grade::Grade;
 use crate::note::date_text;
-use crate::show::answers::{label, noted_for};
+use crate::show::answers::{contested, label};
 use crate::show::decisions::opposition_told;
-use crate::show::ids::cavity_code;
 use crate::show::page::{Label, capitalised, listed};
 use crate::show::sentence::{claimed, reason, sentence};
 
@@ -42,21 +40,10 @@ fn entry(card: &Card<'_>, fact: &Fact<'_>) -> Entry {
         let [lead, told] = opposition_told(one, card.found.shown);
         vec![(Label::Alarm, lead), plain(told)]
     }));
-    more.extend(contested_cavities(card, fact.found.point));
+    let contested_here = card.found.cavities.iter().filter(|one| one.is_claimed_by(fact.found.point));
+    more.extend(contested_here.map(|one| contested(card.language, one, card.found.shown).to_vec()));
     more.extend(point.cautions.iter().map(|caution| vec![weak("Caution: "), plain(caution.clone())]));
     Entry { head, more, ..Entry::default() }
-}
-
-/// The cavities that another point, or another colour, claims as well.
-fn contested_cavities<'c>(card: &'c Card<'_>, point: usize) -> impl Iterator<Item = Vec<Piece>> + 'c {
-    let here = move |conflict: &&CavityConflict| conflict.claimants.iter().any(|one| one.point == point);
-    card.found.cavities.iter().filter(here).map(|conflict| {
-        vec![
-            (Label::Alarm, "Conflict ".to_owned()),
-            (Label::Id, cavity_code(conflict.anchor, card.found.shown)),
-            plain(format!(": {}", noted_for(card.language, conflict))),
-        ]
-    })
 }
 
 /// What it says, why it is believed, and the words of the strongest note.

@@ -3,7 +3,8 @@
 use serde_json::{Value as Json, json};
 
 use crate::card::{Bundle, Card, Cut, Doubt, Feed, Labour, Objection, Over, Part, Reading, Route, Used, Why};
-use crate::circuit::terminal;
+use crate::circuit::conductor::Conductor;
+use crate::circuit::terminal::{self, Crimp};
 use crate::circuit::units::{Metres, Millimetres};
 use crate::show::answer_json;
 use crate::show::circuit::{figure, passage_json};
@@ -161,6 +162,18 @@ fn cut(card: &Card<'_>, cut: &Cut) -> Json {
     })
 }
 
+/// What rings and butts have in common.
+fn barrels(part: &str, count: u32, conductor: Conductor, metric: Option<Conductor>, crimp: Crimp) -> Json {
+    json!({
+        "part": part,
+        "count": count,
+        "conductor": conductor.to_string(),
+        "metric": metric.map(|metric| metric.to_string()),
+        "crimp": crimp.word(),
+        "metric_crimp": metric.map(|metric| terminal::crimp(metric).word()),
+    })
+}
+
 fn part(card: &Card<'_>, part: &Part<'_>) -> Json {
     match part {
         Part::Device { device, circuit } => json!({
@@ -170,24 +183,15 @@ fn part(card: &Card<'_>, part: &Part<'_>) -> Json {
             "family": device.family(),
             "circuit": card.circuits[*circuit].worked.circuit.name,
         }),
-        Part::Rings { count, conductor, metric, crimp, over } => json!({
-            "part": "ring",
-            "count": count,
-            "conductor": conductor.to_string(),
-            "metric": metric.map(|metric| metric.to_string()),
-            "crimp": crimp.word(),
-            "metric_crimp": metric.map(|metric| terminal::crimp(metric).word()),
-            "ring": over.stud().and_then(|stud| terminal::ring(stud.diameter())),
-            "over": self::over(card, over),
-        }),
-        Part::Butts { count, conductor, metric, crimp } => json!({
-            "part": "butt",
-            "count": count,
-            "conductor": conductor.to_string(),
-            "metric": metric.map(|metric| metric.to_string()),
-            "crimp": crimp.word(),
-            "metric_crimp": metric.map(|metric| terminal::crimp(metric).word()),
-        }),
+        Part::Rings { count, conductor, metric, crimp, over } => {
+            let mut ring = barrels("ring", *count, *conductor, *metric, *crimp);
+            ring["ring"] = json!(over.stud().and_then(|stud| terminal::ring(stud.diameter())));
+            ring["over"] = self::over(card, over);
+            ring
+        }
+        Part::Butts { count, conductor, metric, crimp } => {
+            barrels("butt", *count, *conductor, *metric, *crimp)
+        }
         Part::Loom(loom) => json!({
             "part": "loom",
             "inside_mm": millimetres(loom.sleeve.inside),
