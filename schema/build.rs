@@ -1,16 +1,27 @@
-//! Reads the files of `schema/` when the program is built, and puts them into few bytes that it reads quickly at each
-//! start; the lexicon, which every search needs whole, becomes constants (`written`). A file that is not in its form
-//! stops the build, with the place.
+//! Reads the files of `schema/` when the program is built, and makes constants of it (`written`), so that no start makes
+//! them. A file that is not in its form, or does not hold together, stops the build, with the place.
 
 #[path = "../src/value/lexicon/build.rs"]
 mod build;
+#[path = "../src/schema/constant.rs"]
+#[allow(dead_code, reason = "constants are only made here, and asked in the program")]
+mod constant;
 #[path = "../src/schema/doubt.rs"]
 mod doubt;
 #[path = "../src/value/lexicon/fold.rs"]
 #[allow(dead_code, reason = "words are only folded here, and asked in the program")]
 mod fold;
+#[path = "../src/schema/vehicle.rs"]
+mod forms_of_vehicles;
 #[path = "../src/schema/lexicon.rs"]
 mod lexicon;
+mod linking;
+#[path = "../src/value/choice/list.rs"]
+#[allow(dead_code, reason = "lists are only made here, and asked in the program")]
+mod list;
+#[path = "../src/vehicle/attribute/made.rs"]
+#[allow(dead_code, reason = "read from a text in the program")]
+mod made;
 #[path = "../src/vehicle/names/fold.rs"]
 mod names;
 #[path = "../src/schema/pairs.rs"]
@@ -26,43 +37,40 @@ mod side;
 #[path = "../src/value/lexicon/table.rs"]
 #[allow(dead_code, reason = "concepts are only made here, and asked in the program")]
 mod table;
-#[path = "../src/schema/vehicle.rs"]
-mod vehicle;
 mod written;
 
-/// The forms by the name that they have in the program.
+/// The rooms by the names that they have in the program.
 mod schema {
+    pub(crate) use super::constant::*;
+    pub(crate) use super::forms_of_vehicles as vehicle;
     pub(crate) use super::lexicon;
 }
 
+/// As `schema`.
+mod vehicle {
+    pub(crate) use super::names;
+}
+
+use std::fmt::Display;
 use std::path::{Path, PathBuf};
 use std::{env, fs};
 
-use serde::Serialize;
 use serde::de::DeserializeOwned;
 
 fn main() {
-    // A program at a fixed place needs no relocating at a start; many tables of this one hold addresses.
-    let of_target = |name: &str| env::var(format!("CARGO_CFG_TARGET_{name}")).unwrap_or_default();
-    if of_target("OS") == "linux" && of_target("ENV") == "gnu" {
-        println!("cargo::rustc-link-arg-bins=-no-pie");
-    }
-    let attributes = compile::<vehicle::File>("vehicle");
-    write("attributes.rs", written::attributes(&attributes).as_bytes());
-    compile::<doubt::File>("doubt");
-    let lexicon =
-        build::lexicon(read("lexicon")).unwrap_or_else(|error| panic!("schema/lexicon.toml: {error}"));
-    write("lexicon.rs", written::lexicon(&lexicon).as_bytes());
-    let points = compile::<points::File>("points");
-    write("phrases.rs", written::phrases(&points, &lexicon).as_bytes());
+    linking::arrange();
+    write("doubt", &written::doubt(&read("doubt")));
+    write("vocabulary", &written::vocabulary(&sound("vehicle", made::vocabulary(read("vehicle")))));
+    let lexicon = sound("lexicon", build::lexicon(read("lexicon")));
+    write("lexicon", &written::lexicon(&lexicon));
+    let points = read("points");
+    write("phrases", &written::phrases(&points, &lexicon));
+    write("catalogue", &sound("points", written::catalogue(points)));
 }
 
-/// Reads `schema/NAME.toml` and writes `NAME.bin` for the program to include.
-fn compile<T: Serialize + DeserializeOwned>(name: &str) -> T {
-    let file: T = read(name);
-    let bytes = postcard::to_allocvec(&file).expect("every form can be written");
-    write(&format!("{name}.bin"), &bytes);
-    file
+/// What was made of `schema/NAME.toml`.
+fn sound<T, E: Display>(name: &str, made: Result<T, E>) -> T {
+    made.unwrap_or_else(|error| panic!("schema/{name}.toml: {error}"))
 }
 
 /// Reads `schema/NAME.toml`.
@@ -73,9 +81,9 @@ fn read<T: DeserializeOwned>(name: &str) -> T {
     toml::from_str(&text).unwrap_or_else(|error| panic!("{}: {error}", from.display()))
 }
 
-/// Writes a file for the program to include.
-fn write(name: &str, bytes: &[u8]) {
+/// Writes an expression for the program to include.
+fn write(name: &str, expression: &str) {
     let out = env::var_os("OUT_DIR").expect("cargo names a directory for what is built");
-    let to = Path::new(&out).join(name);
-    fs::write(&to, bytes).unwrap_or_else(|error| panic!("{}: {error}", to.display()));
+    let to = Path::new(&out).join(format!("{name}.rs"));
+    fs::write(&to, expression).unwrap_or_else(|error| panic!("{}: {error}", to.display()));
 }

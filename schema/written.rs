@@ -1,14 +1,20 @@
-//! Writes what the files of `schema/` say as constants of the program: the lexicon, one expression that is read by
-//! `src/value/lexicon/builtin.rs`, the phrases of points for `src/search/phrasebook.rs`, and those of
-//! attributes for `src/vehicle/attribute/mod.rs`.
+//! Writes what the files of `schema/` say as constants of the program, each an expression that is read where those stand
+//! who know what it means: the lexicon in `src/value/lexicon/builtin.rs`, the catalogue in `src/catalogue.rs`, the phrases of its points in
+//! `src/search/phrasebook.rs`, the vocabulary in `src/vehicle/attribute/mod.rs`, the model for doubt in
+//! `src/judge/pattern/doubt.rs`.
 
 use std::collections::BTreeMap;
+use std::fmt::Debug;
 
 use crate::build::Made;
+use crate::constant::Text;
+use crate::doubt;
 use crate::fold::tokens;
+use crate::list::Choices;
+use crate::made::{Attribute, Value, Vocabulary};
 use crate::names::fold;
 use crate::phrases::Node;
-use crate::points::File;
+use crate::points::{Field, File, Point};
 use crate::side::Sides;
 use crate::table::{Composition, Concept, ConceptId};
 
@@ -21,7 +27,7 @@ pub fn lexicon(made: &Made) -> String {
         list(&made.concepts, concept),
         list(&made.wholes, whole),
         list(&made.phrases.nodes, node),
-        list(&made.phrases.words, |word| text(word)),
+        texts(&made.phrases.words),
         list(&made.words.list, pair),
     )
 }
@@ -42,26 +48,127 @@ pub fn phrases(points: &File, lexicon: &Made) -> String {
     format!("&[{}]", found.iter().map(one).collect::<Vec<_>>().join(",\n"))
 }
 
-/// The expression for the phrases that name a value of an attribute, sorted, each with the numbers of both; and for how
-/// many words the longest has.
-pub fn attributes(file: &crate::vehicle::File) -> String {
-    let mut found: BTreeMap<String, (usize, usize)> = BTreeMap::new();
-    let mut longest = 0;
-    for (at, attribute) in file.attribute.iter().enumerate() {
-        for (value, entry) in attribute.values.iter().enumerate() {
-            for phrase in &entry.phrases {
-                found.insert(fold(phrase), (at, value));
-                longest = longest.max(phrase.split(|c: char| !c.is_alphanumeric()).count());
-            }
+/// The expression for the constants of the model for doubt: as they are shown to those who look for errors, they are read.
+pub fn doubt(file: &doubt::File) -> String {
+    format!("{file:?}")
+}
+
+/// The expression for the vocabulary of attributes.
+pub fn vocabulary(made: &Vocabulary) -> String {
+    let value =
+        |value: &Value| format!("Value {{ name: {}, plain: {} }}", text(&value.name), text(&value.plain));
+    let attribute = |Attribute { name, title, look, open, complete, values, spellings }: &Attribute| {
+        format!(
+            "Attribute {{ name: {}, title: {}, look: {}, open: {open}, complete: {complete}, values: {}, spellings: {} }}",
+            text(name),
+            text(title),
+            text(look),
+            list(values, value),
+            sorted(spellings),
+        )
+    };
+    format!(
+        "Vocabulary {{ attributes: {}, names: {}, phrases: {}, longest_phrase: {} }}",
+        list(&made.attributes, attribute),
+        sorted(&made.names),
+        sorted(&made.phrases),
+        made.longest_phrase,
+    )
+}
+
+/// The expression for the catalogue of points.
+///
+/// # Errors
+/// What the file says does not hold together. The tests of the catalogue see the rest.
+pub fn catalogue(file: File) -> Result<String, String> {
+    if file.version != 1 {
+        return Err(format!("version {} is not known", file.version));
+    }
+    let names: Vec<String> = file.field.keys().cloned().collect();
+    let fields = file.field.into_iter().map(|(name, entry)| field(&name, entry));
+    let fields = fields.collect::<Result<Vec<_>, _>>()?;
+    let points = file.point.0.iter().map(|(name, entry)| point(name, entry, &names));
+    let points = points.collect::<Result<Vec<_>, _>>()?;
+    Ok(format!(
+        "Catalogue {{ fields: {}, points: {}, cautions: {} }}",
+        list(&fields, String::clone),
+        list(&points, String::clone),
+        texts(&file.cautions.general),
+    ))
+}
+
+fn point(name: &str, entry: &Point, fields: &[String]) -> Result<String, String> {
+    let numbers = |list: &[String]| -> Result<String, String> {
+        let number = |field| fields.iter().position(|known| known == field);
+        let numbers =
+            list.iter().map(|field| number(field).ok_or_else(|| format!("[point.{name}]: no '{field}'")));
+        Ok(format!("Borrowed(&{:?})", numbers.collect::<Result<Vec<_>, _>>()?))
+    };
+    Ok(format!(
+        "Point {{ name: {}, title: {}, aliases: {}, answers: Answers::{:?}, fields: {}, identified_by: {}, must_agree: {}, \
+         may_share: {}, about: {}, check: {}, cautions: {}, own: false }}",
+        text(name),
+        text(&entry.title),
+        texts(&entry.aliases),
+        entry.answers,
+        numbers(&entry.fields)?,
+        numbers(&entry.identified_by)?,
+        numbers(&entry.must_agree)?,
+        texts(&entry.may_share),
+        text(&entry.about),
+        text(&entry.check),
+        texts(&entry.cautions),
+    ))
+}
+
+fn field(name: &str, entry: Field) -> Result<String, String> {
+    let kind = match (entry.r#type.as_str(), entry.choices, entry.dimension.and(entry.unit)) {
+        ("colour", None, None) => "Colour".to_owned(),
+        ("place", None, None) => "Place".to_owned(),
+        ("code", None, None) => "Code".to_owned(),
+        ("thread", None, None) => "Thread".to_owned(),
+        ("prose", None, None) => "Prose".to_owned(),
+        ("choice", Some(entries), None) => {
+            let Choices { spellings, words } = Choices::new(entries)?;
+            let (spellings, words) = (sorted(&spellings), texts(&words));
+            format!("Choice(Choices::of({spellings}, {words}))")
+        }
+        ("quantity", None, Some(unit)) => {
+            let (bare, tolerance) = (entry.bare, tolerance(entry.tolerance.as_deref(), &unit)?);
+            format!(
+                "Quantity(Rule {{ unit: Unit::with_symbol({unit:?}), bare: {bare}, tolerance: {tolerance} }})"
+            )
+        }
+        _ => return Err(format!("[field.{name}] is not what its type says")),
+    };
+    let title = entry.title.as_deref().unwrap_or(name);
+    Ok(format!("Field {{ name: {}, title: {}, kind: FieldKind::{kind} }}", text(name), text(title)))
+}
+
+/// `0.5 mm` or `3 %`; that of the unit where nothing is said.
+fn tolerance(told: Option<&str>, unit: &str) -> Result<String, String> {
+    let Some(told) = told else {
+        return Ok(format!("Rule::for_unit(Unit::with_symbol({unit:?})).tolerance"));
+    };
+    let read = told.split_once(' ').and_then(|(number, unit)| Some((number.parse::<f64>().ok()?, unit)));
+    match read.ok_or_else(|| format!("'{told}' is no tolerance"))? {
+        (number, "%") => Ok(format!("Tolerance::Relative({number:?} / 100.0)")),
+        (number, unit) => {
+            Ok(format!("Tolerance::Absolute(Measure::new({number:?}, Unit::with_symbol({unit:?})))"))
         }
     }
-    let one = |(phrase, meaning)| format!("(Borrowed({phrase:?}), {meaning:?})");
-    let meanings = found.iter().map(one).collect::<Vec<_>>().join(",\n");
-    format!("Phrases {{ meanings: Borrowed(&[{meanings}]), longest: {longest} }}")
+}
+
+fn sorted<T: Copy + Debug>(meanings: &[(Text, T)]) -> String {
+    list(meanings, |(known, meaning)| format!("({}, {meaning:?})", text(known)))
 }
 
 fn list<T>(items: &[T], one: impl Fn(&T) -> String) -> String {
     format!("Borrowed(&[{}])", items.iter().map(one).collect::<Vec<_>>().join(",\n"))
+}
+
+fn texts<T: AsRef<str>>(items: &[T]) -> String {
+    list(items, |one| text(one))
 }
 
 fn text(text: impl AsRef<str>) -> String {
@@ -92,7 +199,7 @@ fn concept(concept: &Concept) -> String {
          implied: {}, made_of: {}, sides: {}, opposite: {}, keeps_side: {keeps_side}, neutral: {neutral}, \
          several: {several} }}",
         text(&concept.name),
-        list(&concept.synonyms, |phrase| text(phrase)),
+        texts(&concept.synonyms),
         concept.kind,
         list(&concept.within, |id| number(*id)),
         maybe(concept.area),

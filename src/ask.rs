@@ -240,8 +240,7 @@ fn strongest(
 ) -> Result<BTreeMap<u32, Words>, BookError> {
     let fields =
         language.catalogue.points[point].fields.iter().map(|field| &language.catalogue.fields[*field]);
-    let prose: Vec<&str> =
-        fields.filter(|field| field.kind.is_prose()).map(|field| field.name.as_str()).collect();
+    let prose: Vec<&str> = fields.filter(|field| field.kind.is_prose()).map(|field| &*field.name).collect();
     let each = match (prose.is_empty(), detail) {
         (false, _) => 2 * READ_IN_FULL,
         (true, Detail::Remarks) => READ_IN_FULL,
@@ -262,7 +261,7 @@ fn strongest(
 
 /// The median of a quantity that several notes tell differently.
 fn median(language: &Language, field: usize, answer: &Answer) -> Option<String> {
-    let name = language.catalogue.fields[field].name.as_str();
+    let name = &*language.catalogue.fields[field].name;
     let tally = answer.tallies.iter().find(|tally| tally.field == name && tally.texts.len() > 1)?;
     Some(spread::of(language, field, tally)?.median.to_string())
 }
@@ -293,7 +292,7 @@ impl PointFound {
     pub fn values_of(&self, answer: &Answer, language: &Language) -> Vec<(usize, String)> {
         let catalogue = &language.catalogue;
         let value = |field: usize| {
-            let name = catalogue.fields[field].name.as_str();
+            let name = &*catalogue.fields[field].name;
             let compared = self.bucket.texts(&answer.claim).find(|(found, _)| *found == name);
             let tallied =
                 answer.tallies.iter().find(|tally| tally.field == name).and_then(|tally| tally.texts.first());

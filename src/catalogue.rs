@@ -3,51 +3,54 @@
 //! Points are data (`schema/points.toml`, and a shop's own `points.toml` beside its book). This file
 //! owns reading that data and checking it; how a value of one type is parsed and compared is `value`'s.
 
+use std::borrow::Cow::Borrowed;
+
 use serde::Deserialize;
 use serde::de::IntoDeserializer;
 use serde::de::value::Error as NotOne;
 
 pub use crate::schema::points::Answers;
 use crate::schema::points::{Field as FieldEntry, File, Point as PointEntry};
-use crate::value::quantity::{Dimension, Measure, Rule, Tolerance, unit_named};
+use crate::schema::{List, Text};
+use crate::value::quantity::{Dimension, Measure, Rule, Tolerance, Unit, unit_named};
 use crate::value::{Choices, FieldKind};
 
 /// One typed value inside a point.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Field {
     /// The name that is written in files and on the command line: `colour`, `at`.
-    pub name: String,
+    pub name: Text,
     /// The words shown to a person.
-    pub title: String,
+    pub title: Text,
     /// How its text is read and compared.
     pub kind: FieldKind,
 }
 
 /// A kind of thing worth knowing on a vehicle.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Point {
     /// `brake-signal`.
-    pub name: String,
+    pub name: Text,
     /// The words shown to a person.
-    pub title: String,
+    pub title: Text,
     /// Other words that people write for it.
-    pub aliases: Vec<String>,
+    pub aliases: List<Text>,
     /// One answer or several.
     pub answers: Answers,
     /// Its fields in the order they are shown: numbers into `Catalogue::fields`.
-    pub fields: Vec<usize>,
+    pub fields: List<usize>,
     /// The fields that say which instance a note speaks of.
-    pub identified_by: Vec<usize>,
+    pub identified_by: List<usize>,
     /// The fields that have to agree for one instance.
-    pub must_agree: Vec<usize>,
+    pub must_agree: List<usize>,
     /// Points whose function may be on the same wire.
-    pub may_share: Vec<String>,
+    pub may_share: List<Text>,
     /// What it is and what it is for.
-    pub about: String,
+    pub about: Text,
     /// The meter check that proves it.
-    pub check: String,
+    pub check: Text,
     /// What can go wrong here, beside the general cautions.
-    pub cautions: Vec<String>,
+    pub cautions: List<Text>,
     /// Whether the shop's own file says all this, and not the one that comes with the program.
     pub own: bool,
 }
@@ -55,20 +58,23 @@ pub struct Point {
 impl Point {
     /// Everything that it is called: its name, its title, and the other words for it.
     pub fn phrases(&self) -> impl Iterator<Item = &str> {
-        [&self.name, &self.title].into_iter().chain(&self.aliases).map(String::as_str)
+        [&self.name, &self.title].into_iter().chain(&*self.aliases).map(|text| &**text)
     }
 }
 
 /// All points and fields of one book.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Catalogue {
     /// Every field, by number.
-    pub fields: Vec<Field>,
+    pub fields: List<Field>,
     /// Every point, by number.
-    pub points: Vec<Point>,
+    pub points: List<Point>,
     /// The cautions that go with every answer.
-    pub cautions: Vec<String>,
+    pub cautions: List<Text>,
 }
+
+/// The catalogue that comes with the program, made when it was built.
+static BUILTIN: Catalogue = include!(concat!(env!("OUT_DIR"), "/catalogue.rs"));
 
 /// A catalogue file that cannot be used: where, and what would be right.
 #[derive(Debug, thiserror::Error)]
@@ -84,14 +90,11 @@ impl Catalogue {
     /// # Errors
     /// A file that is not TOML of this shape, an unknown type, unit or field: named with the place.
     pub fn load(own: Option<(&str, &str)>) -> Result<Self, CatalogueError> {
-        let fail = |file: &str, message| CatalogueError { file: file.to_owned(), message };
-        let mut catalogue = Self { fields: Vec::new(), points: Vec::new(), cautions: Vec::new() };
-        catalogue
-            .lay_over(crate::schema::points(), false)
-            .map_err(|message| fail("schema/points.toml", message))?;
+        let mut catalogue = BUILTIN.clone();
         if let Some((name, text)) = own {
-            let file = toml::from_str(text).map_err(|error| fail(name, error.to_string()))?;
-            catalogue.lay_over(file, true).map_err(|message| fail(name, message))?;
+            let fail = |message| CatalogueError { file: name.to_owned(), message };
+            let file = toml::from_str(text).map_err(|error| fail(error.to_string()))?;
+            catalogue.lay_over(file, true).map_err(fail)?;
         }
         Ok(catalogue)
     }
@@ -134,11 +137,11 @@ impl Catalogue {
     #[must_use]
     pub fn hint(&self, text: &str) -> String {
         const LISTED: usize = 8;
-        let near = crate::vehicle::names::nearest(text, self.points.iter().map(|point| point.name.as_str()));
+        let near = crate::vehicle::names::nearest(text, self.points.iter().map(|point| &*point.name));
         if let Some(near) = near.first() {
             return format!("the nearest is '{near}'; `baybook points` lists them all");
         }
-        let with: Vec<&str> = self.points_with(text).map(|point| point.name.as_str()).collect();
+        let with: Vec<&str> = self.points_with(text).map(|point| &*point.name).collect();
         match with.len() {
             0 => "`baybook points` lists them all".to_owned(),
             1..=LISTED => format!("points that go by that word: {}", with.join(", ")),
@@ -157,18 +160,18 @@ impl Catalogue {
         for (name, entry) in file.field {
             let field = field(&name, entry)?;
             match self.field(&name) {
-                Some(at) => self.fields[at] = field,
-                None => self.fields.push(field),
+                Some(at) => self.fields.to_mut()[at] = field,
+                None => self.fields.to_mut().push(field),
             }
         }
         for (name, entry) in file.point.0 {
             let point = Point { own, ..self.build_point(&name, entry)? };
             match self.point(&name) {
-                Some(at) => self.points[at] = point,
-                None => self.points.push(point),
+                Some(at) => self.points.to_mut()[at] = point,
+                None => self.points.to_mut().push(point),
             }
         }
-        self.cautions.extend(file.cautions.general);
+        self.cautions.to_mut().extend(texts(file.cautions.general).into_owned());
         Ok(())
     }
 
@@ -193,20 +196,24 @@ impl Catalogue {
             ));
         }
         Ok(Point {
-            name: name.to_owned(),
-            title: entry.title,
-            aliases: entry.aliases,
+            name: name.to_owned().into(),
+            title: entry.title.into(),
+            aliases: texts(entry.aliases),
             answers: entry.answers,
-            fields,
-            identified_by,
-            must_agree,
-            may_share: entry.may_share,
-            about: entry.about,
-            check: entry.check,
-            cautions: entry.cautions,
+            fields: fields.into(),
+            identified_by: identified_by.into(),
+            must_agree: must_agree.into(),
+            may_share: texts(entry.may_share),
+            about: entry.about.into(),
+            check: entry.check.into(),
+            cautions: texts(entry.cautions),
             own: false,
         })
     }
+}
+
+fn texts(list: Vec<String>) -> List<Text> {
+    list.into_iter().map(Text::Owned).collect()
 }
 
 fn field(name: &str, entry: FieldEntry) -> Result<Field, String> {
@@ -228,7 +235,8 @@ fn field(name: &str, entry: FieldEntry) -> Result<Field, String> {
             ));
         }
     };
-    Ok(Field { name: name.to_owned(), title: entry.title.unwrap_or_else(|| name.to_owned()), kind })
+    let title = entry.title.unwrap_or_else(|| name.to_owned()).into();
+    Ok(Field { name: name.to_owned().into(), title, kind })
 }
 
 fn rule(name: &str, entry: &FieldEntry) -> Result<Rule, String> {
@@ -261,4 +269,18 @@ fn tolerance(text: &str, dimension: Dimension) -> Option<Tolerance> {
     }
     let unit = unit_named(unit).filter(|unit| unit.dimension() == dimension)?;
     Some(Tolerance::Absolute(Measure::new(number, unit)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_built_in_catalogue_is_what_its_file_says() {
+        let file = toml::from_str(include_str!("../schema/points.toml")).expect("the form of the file");
+        let mut read =
+            Catalogue { fields: List::default(), points: List::default(), cautions: List::default() };
+        read.lay_over(file, false).expect("everything in it holds together");
+        assert_eq!(BUILTIN, read, "what was made when the program was built");
+    }
 }

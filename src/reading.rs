@@ -64,7 +64,7 @@ impl Type {
     #[must_use]
     pub fn known(language: &Language) -> Vec<&str> {
         let mut known = vec!["colour", "place", "code", "thread", "years", "vehicle", "prose"];
-        known.extend(language.catalogue.fields.iter().map(|field| field.name.as_str()));
+        known.extend(language.catalogue.fields.iter().map(|field| &*field.name));
         known.sort_unstable();
         known.dedup();
         known

@@ -162,7 +162,7 @@ fn values(bucket: &Bucket, name: &str) -> Vec<String> {
     let scopes = bucket.live().map(|entry| bucket.scope(entry));
     let own: BTreeSet<String> = scopes.filter_map(|scope| scope.allowed(name)).flatten().cloned().collect();
     let known = Vocabulary::builtin().attribute(name);
-    let more = known.into_iter().flat_map(|known| known.values.iter().map(|value| value.name.clone()));
+    let more = known.into_iter().flat_map(|known| known.values.iter().map(|value| value.name.to_string()));
     own.into_iter().chain(more).collect()
 }
 

@@ -192,7 +192,8 @@ pub fn draw_up<'c>(
 impl Card<'_> {
     /// What can go wrong: of the job, then what always holds. Those of the points stand in the catalogue.
     pub fn cautions(&self) -> impl Iterator<Item = &str> {
-        self.job.cautions.iter().chain(&self.language.catalogue.cautions).map(String::as_str)
+        let own = self.job.cautions.iter().map(String::as_str);
+        own.chain(self.language.catalogue.cautions.iter().map(|caution| &**caution))
     }
 
     /// The title of a point.

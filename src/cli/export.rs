@@ -95,7 +95,7 @@ fn as_sheet(book: &Book, language: &Language, out: &mut dyn Write) -> Result<(),
         .catalogue
         .fields
         .iter()
-        .map(|field| field.name.as_str())
+        .map(|field| &*field.name)
         .filter(|name| used.contains(*name))
         .collect();
     let mut writer = csv::WriterBuilder::new().from_writer(out);

@@ -186,7 +186,7 @@ fn of_note(
     }
     let (make, model, point) = place(book, &note)?;
     let title =
-        language.catalogue.point(&point).map_or(point, |at| language.catalogue.points[at].title.clone());
+        language.catalogue.point(&point).map_or(point, |at| language.catalogue.points[at].title.to_string());
     let mut page = console.page();
     let place = format!("{make} {model}");
     view::note(&mut page, language, (&place, &title), &note, (&further, &fate), book.shown_characters()?);

@@ -117,9 +117,8 @@ fn placed(book: &Book, language: &Language, list: &[(BucketKey, NoteId)]) -> Res
                 .unwrap_or_default();
             let point =
                 names.get(usize::from(bucket.point())).and_then(|name| language.catalogue.point(name));
-            let what = point.map_or("a cavity given to two functions", |point| {
-                language.catalogue.points[point].title.as_str()
-            });
+            let what = point
+                .map_or("a cavity given to two functions", |point| &*language.catalogue.points[point].title);
             Ok(Placed { bucket: *bucket, anchor: *anchor, place: format!("{model}, {what}") })
         })
         .collect()

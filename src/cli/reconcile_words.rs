@@ -62,7 +62,7 @@ pub(super) fn cut(args: &Args, language: &Language) -> Result<Cut, Failure> {
         (.., Some(name)) => language
             .vocabulary()
             .read_name(name)
-            .map(|found| Cut::Attribute(found.name.clone()))
+            .map(|found| Cut::Attribute(found.name.to_string()))
             .map_err(misread),
         _ => Err(Failure::hinted(
             "say where to split",

@@ -161,7 +161,7 @@ fn filter(
     }
     for text in &args.point {
         let at = point(&language.catalogue, text)?;
-        filter.points.push(language.catalogue.points[at].name.clone());
+        filter.points.push(language.catalogue.points[at].name.to_string());
     }
     filter.bases = args.basis.iter().map(|text| basis(text)).collect::<Result<_, _>>()?;
     filter.standings = args.state.iter().map(|text| standing(text)).collect::<Result<_, _>>()?;

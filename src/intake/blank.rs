@@ -26,7 +26,7 @@ pub fn sheet(
 ) -> Vec<u8> {
     let catalogue = &language.catalogue;
     let fields = fields(language, rows);
-    let names = fields.iter().map(|field| catalogue.fields[*field].name.as_str());
+    let names = fields.iter().map(|field| &*catalogue.fields[*field].name);
     let begin = ["make", "model", "years", "only", "point", ASKED];
     let end = ["basis", "by", "on", "seen", "remark"];
     let mut text = line(begin.into_iter().chain(names).chain(end));
@@ -46,7 +46,7 @@ pub fn sheet(
 fn fields(language: &Language, rows: &[Wanted]) -> Vec<usize> {
     let catalogue = &language.catalogue;
     let mut fields: Vec<usize> = Vec::new();
-    for field in rows.iter().flat_map(|row| &catalogue.points[row.point].fields) {
+    for field in rows.iter().flat_map(|row| &*catalogue.points[row.point].fields) {
         if !fields.contains(field) {
             fields.push(*field);
         }

@@ -260,7 +260,7 @@ impl<'l> Desk<'l> {
             remark: self.staged.text(&note.remark),
         };
         let values = self.staged.said(note).iter().map(|(field, said)| {
-            let name = language.catalogue.fields[usize::from(*field)].name.as_str();
+            let name = &*language.catalogue.fields[usize::from(*field)].name;
             (name, self.staged.value(*field, *said, &self.memo))
         });
         meaning.id(values, &mut self.scratch)
@@ -403,8 +403,7 @@ impl<'l> Desk<'l> {
         if point.fields.contains(&field) {
             return None;
         }
-        let has: Vec<&str> =
-            point.fields.iter().map(|field| catalogue.fields[*field].name.as_str()).collect();
+        let has: Vec<&str> = point.fields.iter().map(|field| &*catalogue.fields[*field].name).collect();
         Some(format!(
             "{} has no field '{}'; it has {}",
             point.name,

@@ -452,7 +452,7 @@ fn column(text: &str, catalogue: &Catalogue) -> Result<Column, String> {
     let known: Vec<&str> = FIXED
         .iter()
         .map(|(heading, _)| *heading)
-        .chain(catalogue.fields.iter().map(|field| field.name.as_str()))
+        .chain(catalogue.fields.iter().map(|field| &*field.name))
         .collect();
     let near = hint(&wanted, &known);
     let near = if near.is_empty() {

@@ -217,7 +217,7 @@ impl Reader<'_> {
     fn point(&self, text: &Text) -> Result<usize, JobError> {
         let word = text.get_ref();
         self.catalogue.point(word).ok_or_else(|| {
-            let near = names::nearest(word, self.catalogue.points.iter().map(|point| point.name.as_str()));
+            let near = names::nearest(word, self.catalogue.points.iter().map(|point| &*point.name));
             let hint = near.first().map_or(String::new(), |near| format!("; the nearest is '{near}'"));
             self.fail(text, format!("'{word}' is no point of the catalogue{hint}"))
         })

@@ -265,7 +265,7 @@ mod tests {
         let FieldKind::Choice(choices) = &field.kind else { panic!("{field:?}") };
         let known = choices.words();
         for job in &jobs.list {
-            assert!(known.contains(&job.name), "{}", job.name);
+            assert!(known.iter().any(|word| **word == *job.name), "{}", job.name);
         }
     }
 

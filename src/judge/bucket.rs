@@ -395,7 +395,7 @@ impl Bucket {
 
 /// The compared fields of a point: what identifies, what must agree, and the connector where a cavity must.
 fn columns(catalogue: &Catalogue, point: &Point) -> Vec<Column> {
-    let name = |field: &usize| catalogue.fields[*field].name.as_str();
+    let name = |field: &usize| &*catalogue.fields[*field].name;
     let connector = point.fields.iter().map(name).find(|field| *field == CONNECTOR);
     let mut columns: Vec<Column> =
         point.identified_by.iter().map(|field| Column::new(name(field), Role::Identifies)).collect();

@@ -405,7 +405,7 @@ fn number_of<K: std::hash::Hash + Eq, T>(
 
 fn extra_field(numbers: &mut HashMap<u16, u16>, names: &mut Vec<String>, field: u16, memo: &Memo<'_>) -> u16 {
     *numbers.entry(field).or_insert_with(|| {
-        names.push(memo.language.catalogue.fields[usize::from(field)].name.clone());
+        names.push(memo.language.catalogue.fields[usize::from(field)].name.to_string());
         (names.len() - 1) as u16
     })
 }

@@ -1,9 +1,9 @@
 //! The form of `schema/doubt.toml`, which explains each of the constants.
 
-use serde::{Deserialize, Serialize};
+use serde::Deserialize;
 
 /// The constants.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct File {
     /// The version of the form.
@@ -19,7 +19,7 @@ pub struct File {
 }
 
 /// How often each kind of pattern is what is true of a point of a model.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 #[allow(missing_docs, reason = "explained in the file")]
 pub struct Patterns {
@@ -32,7 +32,7 @@ pub struct Patterns {
 }
 
 /// Where changes fall.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 #[allow(missing_docs, reason = "explained in the file")]
 pub struct Changes {
@@ -45,7 +45,7 @@ pub struct Changes {
 }
 
 /// How firmly the shares are believed.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Learning {
     /// As if so many cases had been counted.
@@ -53,7 +53,7 @@ pub struct Learning {
 }
 
 /// Chances of slips.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 #[allow(missing_docs, reason = "explained in the file")]
 pub struct Slips {

@@ -2,10 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use serde::{Deserialize, Serialize};
+use serde::Deserialize;
 
 /// The file.
-#[derive(Serialize, Deserialize)]
+#[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct File {
     /// Words that say nothing about a place.
@@ -29,7 +29,7 @@ pub struct File {
 }
 
 /// One concept.
-#[derive(Serialize, Deserialize, Default)]
+#[derive(Deserialize, Default)]
 #[serde(deny_unknown_fields)]
 pub struct Entry {
     /// The canonical name.

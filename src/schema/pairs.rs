@@ -4,7 +4,6 @@ use std::fmt;
 use std::marker::PhantomData;
 
 use serde::de::{Deserialize, Deserializer, MapAccess, Visitor};
-use serde::ser::{Serialize, SerializeMap, Serializer};
 
 /// Names with their entries, in the order of the file.
 pub struct Pairs<T>(pub Vec<(String, T)>);
@@ -12,16 +11,6 @@ pub struct Pairs<T>(pub Vec<(String, T)>);
 impl<T> Default for Pairs<T> {
     fn default() -> Self {
         Self(Vec::new())
-    }
-}
-
-impl<T: Serialize> Serialize for Pairs<T> {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let mut map = serializer.serialize_map(Some(self.0.len()))?;
-        for (name, entry) in &self.0 {
-            map.serialize_entry(name, entry)?;
-        }
-        map.end()
     }
 }
 

@@ -2,12 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use serde::{Deserialize, Serialize};
+use serde::Deserialize;
 
 use super::pairs::Pairs;
 
 /// The file.
-#[derive(Serialize, Deserialize)]
+#[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct File {
     /// The version of the form.
@@ -24,7 +24,7 @@ pub struct File {
 }
 
 /// `[cautions]`
-#[derive(Serialize, Deserialize, Default)]
+#[derive(Deserialize, Default)]
 #[serde(deny_unknown_fields)]
 pub struct Cautions {
     /// Those that go with every answer.
@@ -33,7 +33,7 @@ pub struct Cautions {
 }
 
 /// `[field.name]`
-#[derive(Serialize, Deserialize)]
+#[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Field {
     /// The kind of value: colour, place, code and so on.
@@ -54,7 +54,7 @@ pub struct Field {
 }
 
 /// `[point.name]`
-#[derive(Serialize, Deserialize)]
+#[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Point {
     /// The words shown to a person.
@@ -87,7 +87,7 @@ pub struct Point {
 }
 
 /// Whether a vehicle has one answer or several for a point.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Answers {
     /// One: a vehicle has one brake switch.

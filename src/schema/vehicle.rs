@@ -1,9 +1,9 @@
 //! The form of `schema/vehicle.toml`.
 
-use serde::{Deserialize, Serialize};
+use serde::Deserialize;
 
 /// The file.
-#[derive(Serialize, Deserialize)]
+#[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct File {
     /// The attributes, in the order in which they are shown.
@@ -11,7 +11,7 @@ pub struct File {
 }
 
 /// `[[attribute]]`
-#[derive(Serialize, Deserialize)]
+#[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Attribute {
     /// The canonical name.
@@ -35,7 +35,7 @@ pub struct Attribute {
 }
 
 /// One of `values`.
-#[derive(Serialize, Deserialize)]
+#[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Value {
     /// The canonical text.

@@ -7,6 +7,7 @@ use std::borrow::Cow;
 use super::cut::written;
 use super::meaning::Meaning;
 use crate::language::Language;
+use crate::schema::Text;
 use crate::value::FieldKind;
 use crate::value::code::{Code, Lead};
 use crate::value::lexicon::{Gap, Word};
@@ -197,9 +198,9 @@ fn quantities(language: &Language, text: &str, dimension: Dimension) -> Vec<Mean
         FieldKind::Quantity(rule) if rule.dimension() == dimension => Some((&field.name, rule)),
         _ => None,
     });
-    let read = |(name, rule): (&String, &Rule)| {
+    let read = |(name, rule): (&Text, &Rule)| {
         let read = Quantity::parse(text, &Rule { bare: false, ..*rule }).ok()?;
-        Some(Meaning::Quantity(name.clone(), read))
+        Some(Meaning::Quantity(name.to_string(), read))
     };
     rules.filter_map(read).collect()
 }
@@ -215,7 +216,7 @@ pub(super) fn bare(language: &Language, number: &str) -> Vec<Meaning> {
     let fields = language.catalogue.fields.iter();
     let read = fields.filter_map(|field| match &field.kind {
         FieldKind::Quantity(rule) if rule.bare => {
-            Some(Meaning::Quantity(field.name.clone(), Quantity::parse(number, rule).ok()?))
+            Some(Meaning::Quantity(field.name.to_string(), Quantity::parse(number, rule).ok()?))
         }
         _ => None,
     });
@@ -231,7 +232,7 @@ pub(super) fn measured_in(language: &Language, word: &str) -> Vec<Meaning> {
         FieldKind::Quantity(rule) => rule.dimension() == unit.dimension(),
         _ => false,
     });
-    fields.map(|field| Meaning::Field(field.name.clone())).collect()
+    fields.map(|field| Meaning::Field(field.name.to_string())).collect()
 }
 
 /// A code that is recognised without a word before it, since it has both letters and digits: `C212`, `D-19`.

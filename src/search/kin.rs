@@ -4,6 +4,7 @@
 use super::cut::Cutter;
 use super::meaning::{Meaning, Spot};
 use crate::catalogue::Point;
+use crate::schema::Text;
 use crate::value::lexicon::Kind;
 use crate::vehicle::names::fold;
 
@@ -12,14 +13,14 @@ impl Cutter<'_> {
     pub(super) fn hinted_by(&self, key: &str) -> Vec<Meaning> {
         let mut meanings = Vec::new();
         let has = |phrase: &str| phrase.split([' ', '-']).any(|word| word == key);
-        for point in &self.language.catalogue.points {
+        for point in &*self.language.catalogue.points {
             if has(&point.title) || has(&point.name) {
-                meanings.push(Meaning::Point(point.name.clone()));
+                meanings.push(Meaning::Point(point.name.to_string()));
             }
         }
         let fields = self.language.catalogue.fields.iter();
         let fields = fields.filter(|field| has(&field.title));
-        meanings.extend(fields.map(|field| Meaning::Field(field.name.clone())));
+        meanings.extend(fields.map(|field| Meaning::Field(field.name.to_string())));
         meanings.extend(self.parts_where(has).map(|part| spot(None, part)));
         meanings
     }
@@ -55,14 +56,14 @@ impl Cutter<'_> {
 
     /// The points of which another name begins with a word, where few do: `crank` is the start signal.
     pub(super) fn aliased_by(&self, key: &str) -> Vec<Meaning> {
-        let begins = |alias: &String| alias.split([' ', '-']).next().is_some_and(|word| fold(word) == key);
+        let begins = |alias: &Text| alias.split([' ', '-']).next().is_some_and(|word| fold(word) == key);
         self.few(self.language.catalogue.points.iter().filter(|point| point.aliases.iter().any(begins)))
     }
 
     /// A word that more points share tells none of them.
     fn few<'p>(&self, points: impl Iterator<Item = &'p Point>) -> Vec<Meaning> {
         const FEW: usize = 2;
-        let points: Vec<Meaning> = points.map(|point| Meaning::Point(point.name.clone())).collect();
+        let points: Vec<Meaning> = points.map(|point| Meaning::Point(point.name.to_string())).collect();
         if points.len() <= FEW { points } else { Vec::new() }
     }
 
@@ -91,7 +92,7 @@ impl Cutter<'_> {
         let points = self.language.catalogue.points.iter();
         let of_points = points.flat_map(|point| point.aliases.iter().chain([&point.title]));
         let of_places = self.lexicon.concepts().flat_map(|(_, concept)| concept.phrases());
-        of_places.chain(of_points.map(String::as_str))
+        of_places.chain(of_points.map(|phrase| &**phrase))
     }
 
     /// Every word that they have, as it is written there.

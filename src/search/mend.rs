@@ -103,7 +103,7 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
         self.register.people.values().for_each(|(_, name)| take(name));
         Basis::ALL.iter().for_each(|basis| take(basis.word()));
         let attributes = self.cutter.language.vocabulary().attributes().iter();
-        attributes.flat_map(|attribute| &attribute.values).for_each(|value| take(&value.plain));
+        attributes.flat_map(|attribute| &*attribute.values).for_each(|value| take(&value.plain));
         own
     }
 

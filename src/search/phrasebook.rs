@@ -98,7 +98,7 @@ impl<'l> Phrasebook<'l> {
 
     /// What a phrase means.
     pub(super) fn means(&self, phrase: &str) -> Vec<Meaning> {
-        let points = self.points(phrase).into_iter().map(|point| Meaning::Point(point.name.clone()));
+        let points = self.points(phrase).into_iter().map(|point| Meaning::Point(point.name.to_string()));
         let choices = self.chosen(phrase);
         let choices = choices.map(|(field, word)| Meaning::Choice(field.to_owned(), word.to_owned()));
         points.chain(choices).collect()
@@ -113,7 +113,7 @@ impl<'l> Phrasebook<'l> {
 
     fn choices(&self) -> impl Iterator<Item = (&'l str, &'l Choices)> + use<'l> {
         self.catalogue.fields.iter().filter_map(|field| match &field.kind {
-            FieldKind::Choice(choices) => Some((field.name.as_str(), choices)),
+            FieldKind::Choice(choices) => Some((&*field.name, choices)),
             _ => None,
         })
     }

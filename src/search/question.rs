@@ -303,7 +303,7 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
         }
         let fields = self.cutter.language.catalogue.fields.iter();
         let fields = fields.filter(|field| field.title == key || field.name == key);
-        meanings.extend(fields.map(|field| Meaning::Field(field.name.clone())));
+        meanings.extend(fields.map(|field| Meaning::Field(field.name.to_string())));
         meanings.extend(figures::measured_in(self.cutter.language, &written.to_lowercase()));
         let folded = fold(written);
         let called = |name: &str| name.split_whitespace().any(|part| fold(part) == folded);

@@ -61,8 +61,8 @@ fn told(book: &Book, language: &Language, meaning: &Meaning) -> Result<String, S
         Meaning::Sides(sides, Some(part)) => format!("the {sides} {part}"),
         Meaning::Sides(sides, None) => format!("on the {sides}"),
         Meaning::Point(name) => {
-            let point = language.catalogue.point(name).map(|at| language.catalogue.points[at].title.clone());
-            format!("the point {}", point.unwrap_or_else(|| name.clone()))
+            let point = language.catalogue.point(name).map(|at| &*language.catalogue.points[at].title);
+            format!("the point {}", point.unwrap_or(name))
         }
         Meaning::Choice(field, word) => format!("{} {word}", title(language, field)),
         Meaning::Quantity(field, quantity) => format!("{} {}", title(language, field), quantity.plain()),

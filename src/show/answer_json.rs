@@ -19,6 +19,7 @@ use crate::judge::cavity::CavityConflict;
 use crate::judge::grade::{Evidence, Grade};
 use crate::language::Language;
 use crate::note::{NoteId, date_text};
+use crate::schema::Text;
 use crate::spread;
 use crate::vehicle::{Match, ModelYear, Scope, Vehicle};
 
@@ -33,7 +34,7 @@ pub fn to_json<'f>(
     Lookup {
         vehicle: vehicle(&found.model, &found.vehicle),
         points: found.points.iter().map(|point| PointShape::new(language, point, found.shown)).collect(),
-        blank: found.blank.iter().map(|point| points[*point].name.as_str()).collect(),
+        blank: found.blank.iter().map(|point| &*points[*point].name).collect(),
         cavity_conflicts: found
             .cavities
             .iter()
@@ -58,7 +59,7 @@ struct Lookup<'f> {
     blank: Vec<&'f str>,
     cavity_conflicts: Vec<CavityShape<'f>>,
     tasks: Vec<TaskShape<'f>>,
-    cautions: &'f [String],
+    cautions: &'f [Text],
     not_understood: &'f [String],
 }
 
@@ -127,7 +128,7 @@ struct PointShape<'f> {
     opposed: Vec<Json>,
     answers: Vec<AnswerShape<'f>>,
     check: &'f str,
-    cautions: &'f [String],
+    cautions: &'f [Text],
     #[serde(skip_serializing_if = "Vec::is_empty")]
     noted: Vec<Noted<'f>>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -256,7 +257,7 @@ impl<'f> AnswerShape<'f> {
             last: more.evidence.last.map(date_text),
         });
         Self {
-            values: Values(values.map(|(field, text)| (fields[field].name.as_str(), text.into())).collect()),
+            values: Values(values.map(|(field, text)| (&*fields[field].name, text.into())).collect()),
             grade: answer.grade,
             support: rounded(answer.support.share()),
             applies,

@@ -73,7 +73,7 @@ fn summary(page: &mut Page, language: &Language, found: &Found) {
         let of_grade: Vec<&str> = told
             .iter()
             .filter(|point| point.judged.grade == grade)
-            .map(|point| language.catalogue.points[point.point].title.as_str())
+            .map(|point| &*language.catalogue.points[point.point].title)
             .collect();
         if !of_grade.is_empty() {
             let lead = format!("{}: ", capitalised(grade.word()));
@@ -249,7 +249,7 @@ fn with_connectors(shown: String, field: &str, text: &str, point: &PointFound, a
 
 fn title(language: &Language, field: &str) -> String {
     let known = language.catalogue.field(field);
-    known.map_or_else(|| field.to_owned(), |at| language.catalogue.fields[at].title.clone())
+    known.map_or_else(|| field.to_owned(), |at| language.catalogue.fields[at].title.to_string())
 }
 
 /// What notes say more exactly: `cavity 2; `.
@@ -341,7 +341,7 @@ fn borrowed(pieces: &[(Label, String)]) -> Vec<(Label, &str)> {
 /// A contested cavity: `Conflict c-…-cavity: cavity 14 of connector C212 is noted for left turn and park lamps. …`
 #[must_use]
 pub fn contested(language: &Language, conflict: &CavityConflict, shown: usize) -> [(Label, String); 3] {
-    let titles = conflict.claimants.iter().map(|one| language.catalogue.points[one.point].title.clone());
+    let titles = conflict.claimants.iter().map(|one| language.catalogue.points[one.point].title.to_string());
     let mut points: Vec<String> = titles.collect();
     points.dedup();
     let what = format!(
@@ -393,7 +393,7 @@ fn blanks(page: &mut Page, language: &Language, found: &Found) {
         .blank
         .iter()
         .filter(|point| elsewhere.iter().all(|other| other.point != **point))
-        .map(|point| points[*point].title.clone())
+        .map(|point| points[*point].title.to_string())
         .collect();
     if !silent.is_empty() {
         page.gap();
@@ -410,7 +410,7 @@ fn cautions(page: &mut Page, language: &Language, found: &Found) {
     }
     page.gap();
     page.paragraph(0, &[(Label::Title, "Before you start")]);
-    for caution in &language.catalogue.cautions {
+    for caution in &*language.catalogue.cautions {
         page.paragraph(0, &[(Label::Plain, "- "), (Label::Plain, caution)]);
     }
     shared_cautions(page, language, found);
@@ -419,13 +419,13 @@ fn cautions(page: &mut Page, language: &Language, found: &Found) {
 /// Cautions that several points of the page have in common: told once, and of which.
 fn shared_cautions(page: &mut Page, language: &Language, found: &Found) {
     let mut told: Vec<&str> = Vec::new();
-    for caution in found.points.iter().flat_map(|point| &language.catalogue.points[point.point].cautions) {
+    for caution in found.points.iter().flat_map(|point| &*language.catalogue.points[point.point].cautions) {
         let sharers = sharers(language, found, caution);
-        if sharers.len() < 2 || told.contains(&caution.as_str()) {
+        if sharers.len() < 2 || told.contains(&&**caution) {
             continue;
         }
         told.push(caution);
-        let titles: Vec<String> = sharers.iter().map(|point| point.title.clone()).collect();
+        let titles: Vec<String> = sharers.iter().map(|point| point.title.to_string()).collect();
         let lead = format!("- {}: ", capitalised(&listed(&titles, "and")));
         page.paragraph(0, &[(Label::Plain, &lead), (Label::Plain, caution)]);
     }

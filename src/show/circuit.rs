@@ -15,6 +15,7 @@ use crate::circuit::path::Return;
 use crate::circuit::terminal::{Crimp, crimp, ring};
 use crate::circuit::trial::{IN_TIME, Rule, Trial};
 use crate::circuit::units::{Seconds, Share};
+use crate::schema::Text;
 use crate::value::thread::Thread;
 pub use json::{answer_json, to_json};
 pub(super) use json::{figure, passage_json};
@@ -35,7 +36,7 @@ pub struct Sheet<'s> {
     /// Whether a person wants to see where the figures come from; JSON always tells.
     pub sources: bool,
     /// The cautions that go with everything.
-    pub cautions: &'s [String],
+    pub cautions: &'s [Text],
 }
 
 /// The whole sheet.

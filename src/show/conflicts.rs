@@ -120,7 +120,7 @@ fn title(language: &Language, field: &str) -> String {
     language
         .catalogue
         .field(field)
-        .map_or_else(|| field.to_owned(), |at| language.catalogue.fields[at].title.clone())
+        .map_or_else(|| field.to_owned(), |at| language.catalogue.fields[at].title.to_string())
 }
 
 fn functions(language: &Language, conflict: &CavityConflict) -> String {
@@ -129,7 +129,7 @@ fn functions(language: &Language, conflict: &CavityConflict) -> String {
         .iter()
         .map(|claimant| {
             let title = &language.catalogue.points[claimant.point].title;
-            claimant.colour.as_ref().map_or_else(|| title.clone(), |colour| format!("{title} ({colour})"))
+            claimant.colour.as_ref().map_or_else(|| title.to_string(), |colour| format!("{title} ({colour})"))
         })
         .collect();
     let mut distinct = told;
@@ -448,7 +448,7 @@ fn cavity_json(language: &Language, conflict: &CavityConflict, shown: usize) -> 
         .map(|side| {
             let first = &conflict.claimants[side[0]];
             let notes = side.iter().map(|at| note_code(conflict.claimants[*at].id, shown)).collect();
-            (points[first.point].name.as_str(), &first.colour, notes)
+            (&*points[first.point].name, &first.colour, notes)
         })
         .collect();
     let mut fields = Vec::new();

@@ -67,9 +67,15 @@ pub fn one(page: &mut Page, one: &One<'_>) {
         page.paragraph(2, &[(Label::Plain, "- "), (Label::Plain, step)]);
     }
     page.gap();
-    for caution in job.cautions.iter().chain(&one.catalogue.cautions) {
+    for caution in cautions(one) {
         page.paragraph(2, &[(Label::Weak, "Caution: "), (Label::Plain, caution)]);
     }
+}
+
+/// Those of the job, then those that go with everything.
+fn cautions<'o>(one: &One<'o>) -> impl Iterator<Item = &'o str> + use<'o> {
+    let own = one.job.cautions.iter().map(String::as_str);
+    own.chain(one.catalogue.cautions.iter().map(|caution| &**caution))
 }
 
 fn checks(page: &mut Page, job: &Job, when: When, title: &str) {
@@ -86,7 +92,7 @@ fn checks(page: &mut Page, job: &Job, when: When, title: &str) {
 }
 
 fn points(page: &mut Page, one: &One<'_>, lead: &str, points: &[usize]) {
-    let titles: Vec<String> = points.iter().map(|at| one.catalogue.points[*at].title.clone()).collect();
+    let titles: Vec<String> = points.iter().map(|at| one.catalogue.points[*at].title.to_string()).collect();
     if !titles.is_empty() {
         page.paragraph(2, &[(Label::Aside, lead), (Label::Plain, &listed(&titles, "and"))]);
     }
@@ -107,7 +113,7 @@ fn parameter_of(page: &mut Page, one: &One<'_>, at: usize, parameter: &Parameter
 fn circuit(page: &mut Page, one: &One<'_>, worked: &Worked<'_>) {
     let circuit = worked.circuit;
     let request = &worked.answer.request;
-    let title = |at: usize| one.catalogue.points[at].title.as_str();
+    let title = |at: usize| &*one.catalogue.points[at].title;
     let guess = if worked.run == Known::Estimate { ", an estimate" } else { "" };
     let way = format!(
         ": from the {} to the {}, {} over {}{guess}, back by {}",
@@ -159,7 +165,7 @@ pub fn one_json(one: &One<'_>) -> Json {
     let mut json = job_json(one.job, one.catalogue, one.settings);
     let circuit = |worked| circuit_json(one.catalogue, one.job, worked);
     json["circuits"] = Json::Array(one.worked.iter().map(circuit).collect());
-    json["cautions"] = json!(one.job.cautions.iter().chain(&one.catalogue.cautions).collect::<Vec<_>>());
+    json["cautions"] = json!(cautions(one).collect::<Vec<_>>());
     json
 }
 

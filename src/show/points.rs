@@ -8,7 +8,7 @@ use crate::value::FieldKind;
 
 /// The list: a name and what it is, for each point.
 pub fn list(page: &mut Page, catalogue: &Catalogue) {
-    for point in &catalogue.points {
+    for point in &*catalogue.points {
         let about = format!("  {}", point.about);
         page.paragraph(0, &[(Label::Title, &point.name), (Label::Plain, &about)]);
     }
@@ -39,7 +39,10 @@ pub fn one(page: &mut Page, catalogue: &Catalogue, point: &Point) {
         Answers::Several => "A vehicle has several.",
     };
     let names = |fields: &[usize]| -> String {
-        listed(&fields.iter().map(|field| catalogue.fields[*field].name.clone()).collect::<Vec<_>>(), "and")
+        listed(
+            &fields.iter().map(|field| catalogue.fields[*field].name.to_string()).collect::<Vec<_>>(),
+            "and",
+        )
     };
     let told_by = if point.identified_by.is_empty() {
         String::new()
@@ -56,13 +59,13 @@ pub fn one(page: &mut Page, catalogue: &Catalogue, point: &Point) {
         page.paragraph(2, &[(Label::Aside, "Also called: "), (Label::Plain, &point.aliases.join(", "))]);
     }
     page.paragraph(2, &[(Label::Aside, "Fields:")]);
-    for field in &point.fields {
+    for field in &*point.fields {
         let field = &catalogue.fields[*field];
         let kind = format!("  {}, {}", field.title, kind(&field.kind));
         page.paragraph(4, &[(Label::Value, &field.name), (Label::Plain, &kind)]);
     }
     page.paragraph(2, &[(Label::Aside, "Prove it: "), (Label::Plain, &point.check)]);
-    for caution in &point.cautions {
+    for caution in &*point.cautions {
         page.paragraph(2, &[(Label::Weak, "Caution: "), (Label::Plain, caution)]);
     }
 }

@@ -46,7 +46,7 @@ fn heading(page: &mut Page, language: &Language, hit: &Hit, beside: Beside) {
     let vehicle = format!("{} {}", hit.model.make, hit.model.model);
     let scope = format!(" {}, ", hit.scope.describe(language.vocabulary()));
     let point = language.catalogue.point(&hit.point);
-    let point = point.map_or(hit.point.as_str(), |at| language.catalogue.points[at].title.as_str());
+    let point = point.map_or(&*hit.point, |at| &*language.catalogue.points[at].title);
     let code = note_code(hit.note.id, beside.shown);
     let mut pieces = vec![
         (Label::Aside, number.as_str()),
@@ -82,7 +82,7 @@ fn said(page: &mut Page, language: &Language, hit: &Hit) {
         .collect();
     values.sort_by_key(|(field, _)| order.and_then(|fields| fields.iter().position(|own| own == field)));
     let label = |field: usize| {
-        let marked = hit.fields.contains(&language.catalogue.fields[field].name);
+        let marked = hit.fields.iter().any(|own| *own == language.catalogue.fields[field].name);
         if marked { Label::Value } else { Label::Plain }
     };
     let mut texts: Vec<(Label, String)> = Vec::new();

@@ -41,7 +41,7 @@ pub fn phrases(language: &Language, values: &[(usize, String)]) -> Vec<(usize, S
     };
     for (field, text) in values {
         let field_data = &language.catalogue.fields[*field];
-        if field_data.kind.is_prose() || matches!(field_data.name.as_str(), "idle" | "active") {
+        if field_data.kind.is_prose() || matches!(&*field_data.name, "idle" | "active") {
             continue;
         }
         said.push((*field, phrase(&field_data.name, &field_data.title, &plain(language, *field, text))));

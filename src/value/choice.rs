@@ -2,73 +2,12 @@
 //!
 //! The list and the other words that people write for each come from the catalogue.
 
-use std::collections::BTreeMap;
+mod list;
+
+pub use list::Choices;
 
 use super::{Misread, Problem, Relation, Typed};
-use crate::vehicle::names::{fold, nearest};
-
-/// The list of one field.
-#[derive(Debug, Clone, Default)]
-pub struct Choices {
-    /// Folded spellings, sorted, with the place of their word in `words`.
-    spellings: Vec<(String, usize)>,
-    words: Vec<String>,
-}
-
-impl Choices {
-    /// Builds the list from canonical words and their other spellings.
-    ///
-    /// # Errors
-    /// A spelling that stands for two words.
-    pub fn new(entries: BTreeMap<String, Vec<String>>) -> Result<Self, String> {
-        let mut choices = Self::default();
-        for (word, aliases) in entries {
-            let own = choices.words.len();
-            choices.spellings.extend(aliases.iter().chain([&word]).map(|spelling| (key(spelling), own)));
-            choices.words.push(word);
-        }
-        choices.spellings.sort_unstable();
-        choices.spellings.dedup();
-        match choices.spellings.windows(2).find(|pair| pair[0].0 == pair[1].0) {
-            Some([(spelling, a), (_, b)]) => Err(format!(
-                "writes '{spelling}' for both '{}' and '{}'",
-                choices.words[*a], choices.words[*b]
-            )),
-            _ => Ok(choices),
-        }
-    }
-
-    /// The word that a text spells.
-    fn find(&self, text: &str) -> Option<&str> {
-        self.spelt(&key(text))
-    }
-
-    /// The canonical word of a spelling that is folded already.
-    #[must_use]
-    pub fn spelt(&self, folded: &str) -> Option<&str> {
-        let at = self.spellings.binary_search_by(|(spelling, _)| (**spelling).cmp(folded)).ok()?;
-        Some(&self.words[self.spellings[at].1])
-    }
-
-    /// The spellings, folded, that begin like this, each with its canonical word.
-    pub fn spelt_from<'a>(&'a self, beginning: &'a str) -> impl Iterator<Item = (&'a str, &'a str)> {
-        let first = self.spellings.partition_point(|(spelling, _)| &**spelling < beginning);
-        let found = self.spellings[first..].iter().take_while(move |(known, _)| known.starts_with(beginning));
-        found.map(|(spelling, word)| (spelling.as_str(), self.words[*word].as_str()))
-    }
-
-    /// The canonical words.
-    #[must_use]
-    pub fn words(&self) -> &[String] {
-        &self.words
-    }
-}
-
-/// Signs such as `+` are words of the trade here; folding would leave nothing of them.
-fn key(text: &str) -> String {
-    let folded = fold(text);
-    if folded.is_empty() { text.trim().to_owned() } else { folded }
-}
+use crate::vehicle::names::nearest;
 
 /// One word of the list.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -88,7 +27,7 @@ impl Choice {
                 .offering(vec![word.to_owned()]));
         }
         let list = choices.words.join(", ");
-        let near = nearest(text, choices.spellings.iter().map(|(spelling, _)| spelling.as_str()));
+        let near = nearest(text, choices.spellings.iter().map(|(spelling, _)| &**spelling));
         let readings: Vec<String> =
             near.iter().filter_map(|spelling| choices.find(spelling).map(str::to_owned)).collect();
         let hint = readings.first().map_or(String::new(), |word| format!(" (nearest: '{word}')"));

@@ -4,7 +4,7 @@ use super::choice::Choices;
 use super::quantity::Rule;
 
 /// The type of a field.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum FieldKind {
     /// A wire colour, IEC 60757.
     Colour,

@@ -235,7 +235,7 @@ fn values(name: &str, scopes: &[&Scope], seen: &[&Vehicle]) -> Vec<Values> {
     let named: BTreeSet<&str> =
         named.chain(seen.iter().filter_map(|vehicle| vehicle.attribute(name))).collect();
     let known = Vocabulary::builtin().attribute(name);
-    let listed = known.iter().flat_map(|known| known.values.iter().map(|value| value.name.clone()));
+    let listed = known.iter().flat_map(|known| known.values.iter().map(|value| value.name.to_string()));
     let unlisted = (!known.is_some_and(|known| known.complete)).then(|| ANY_OTHER.to_owned());
     let others: BTreeSet<String> =
         listed.chain(unlisted).filter(|value| !named.contains(value.as_str())).collect();

@@ -74,7 +74,7 @@ impl Form {
 pub fn flag(column: Option<Column>, catalogue: &Catalogue) -> String {
     let name = match column {
         None => return "the note".to_owned(),
-        Some(Column::Field(field)) => return catalogue.fields[field].name.clone(),
+        Some(Column::Field(field)) => return catalogue.fields[field].name.to_string(),
         Some(Column::Make) => "make",
         Some(Column::Model) => "model",
         Some(Column::Years) => "years",
@@ -120,8 +120,8 @@ fn names_vehicle(name: &str, language: &Language) -> bool {
 }
 
 fn no_such_name(name: &str, language: &Language) -> Failure {
-    let fields = language.catalogue.fields.iter().map(|field| field.name.as_str());
-    let attributes = language.vocabulary().attributes().iter().map(|attribute| attribute.name.as_str());
+    let fields = language.catalogue.fields.iter().map(|field| &*field.name);
+    let attributes = language.vocabulary().attributes().iter().map(|attribute| &*attribute.name);
     let hint = match crate::vehicle::suggestions(name, fields.chain(attributes)).first() {
         Some(near) => format!("the nearest is '{near}'; `baybook points POINT` lists the fields of a point"),
         None => "`baybook points POINT` lists the fields of a point".to_owned(),

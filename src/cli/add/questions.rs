@@ -152,7 +152,7 @@ fn point<'l>(
     prompts: &mut dyn Prompts,
 ) -> Result<&'l Point, Failure> {
     let catalogue = &language.catalogue;
-    let names: Vec<String> = catalogue.points.iter().map(|point| point.name.clone()).collect();
+    let names: Vec<String> = catalogue.points.iter().map(|point| point.name.to_string()).collect();
     ask(
         form,
         Column::Point,
@@ -186,7 +186,7 @@ fn fields(
 }
 
 fn is_asked(point: &Point, field: usize, language: &Language) -> bool {
-    let name = language.catalogue.fields[field].name.as_str();
+    let name = &*language.catalogue.fields[field].name;
     let compared = point.identified_by.contains(&field) || point.must_agree.contains(&field);
     compared || matches!(name, "at" | "connector" | "minutes")
 }
@@ -201,7 +201,7 @@ fn form_of(kind: &FieldKind) -> String {
 
 fn known(kind: &FieldKind) -> Vec<String> {
     match kind {
-        FieldKind::Choice(choices) => choices.words().iter().map(|word| (*word).to_owned()).collect(),
+        FieldKind::Choice(choices) => choices.words().iter().map(|word| (*word).to_string()).collect(),
         FieldKind::Place => {
             let named = |kind| matches!(kind, Kind::Component | Kind::Landmark);
             let places = Lexicon::builtin().concepts().filter(|(_, concept)| named(concept.kind()));
@@ -229,7 +229,7 @@ fn more(
         if open.is_empty() {
             return Ok(());
         }
-        let names: Vec<&str> = open.iter().map(|at| language.catalogue.fields[*at].name.as_str()).collect();
+        let names: Vec<&str> = open.iter().map(|at| &*language.catalogue.fields[*at].name).collect();
         let question = Question {
             prompt: format!("More, as FIELD=VALUE ({})", names.join(", ")),
             known: names.iter().map(|name| format!("{name}=")).collect(),

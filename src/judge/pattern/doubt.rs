@@ -1,33 +1,18 @@
 //! The constants of the model for doubt, from `schema/doubt.toml`, where each is explained.
 
-use std::sync::OnceLock;
-
 use crate::note::Basis;
 
-/// The constants.
 pub use crate::schema::doubt::{Changes, File as Doubt, Patterns, Slips};
+use crate::schema::doubt::{File, Learning};
+
+/// The constants that the program brings, made when it was built.
+static BUILTIN: Doubt = include!(concat!(env!("OUT_DIR"), "/doubt.rs"));
 
 impl Doubt {
-    /// Constants of which the patterns add up to one.
-    fn whole(doubt: Self) -> Result<Self, String> {
-        let whole = doubt.patterns.whole();
-        match (whole - 1.0).abs() < 1e-9 {
-            true => Ok(doubt),
-            false => Err(format!("the patterns add up to {whole}, which should be 1")),
-        }
-    }
-
     /// The constants that the program brings.
-    ///
-    /// # Panics
-    /// Never in a build that passed its tests: they read the same file.
     #[must_use]
     pub fn builtin() -> &'static Self {
-        static BUILTIN: OnceLock<Doubt> = OnceLock::new();
-        BUILTIN.get_or_init(|| match Self::whole(crate::schema::doubt()) {
-            Ok(doubt) => doubt,
-            Err(error) => unreachable!("the constants that are built in: {error}"),
-        })
+        &BUILTIN
     }
 
     /// The chance of a slip in a note with this basis.
@@ -42,9 +27,23 @@ impl Doubt {
     }
 }
 
+#[cfg(test)]
 impl Patterns {
     /// The sum of all.
     pub(super) fn whole(&self) -> f64 {
         self.none + self.year + self.two_years + self.attribute + self.built + self.year_and_attribute
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_built_in_constants_are_what_their_file_says() {
+        let read: Doubt =
+            toml::from_str(include_str!("../../../schema/doubt.toml")).expect("the form of the file");
+        assert_eq!(BUILTIN, read, "what was made when the program was built");
+        assert!((read.patterns.whole() - 1.0).abs() < 1e-9, "the patterns add up to one");
     }
 }

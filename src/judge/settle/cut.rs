@@ -122,7 +122,7 @@ impl Cut {
         let left: Vec<&str> = attribute
             .values
             .iter()
-            .map(|value| value.name.as_str())
+            .map(|value| &*value.name)
             .filter(|value| !taken.contains(*value))
             .collect();
         (!left.is_empty()).then(|| of_values(name, left))

@@ -78,7 +78,7 @@ fn place(card: &Card<'_>, end: &End<'_>, lead: Option<&str>) -> Label {
     };
     let catalogue = &card.language.catalogue;
     let mut values = used.found.values_of(used.answer, card.language);
-    values.retain(|(field, _)| BESIDE_A_PLACE.contains(&catalogue.fields[*field].name.as_str()));
+    values.retain(|(field, _)| BESIDE_A_PLACE.contains(&&*catalogue.fields[*field].name));
     let mut lines = vec![sentence(card.language, &values)];
     lines.extend(doubt(&used));
     Label::new(head, lines)

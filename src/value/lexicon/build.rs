@@ -11,8 +11,9 @@ use std::collections::BTreeMap;
 use super::fold::{self, Words, tokens};
 use super::phrases::Phrases;
 use super::side::{Side, Sides};
-use super::table::{Composition, Concept, ConceptId, Kind, LexiconError, List, Text};
+use super::table::{Composition, Concept, ConceptId, Kind, LexiconError};
 use crate::schema::lexicon::{Entry, File};
+use crate::schema::{List, Text};
 
 /// What a lexicon is made of.
 #[derive(Debug, Clone)]

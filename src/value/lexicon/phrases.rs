@@ -4,7 +4,8 @@
 use std::borrow::Cow;
 
 use super::fold::{Gap, Token};
-use super::table::{ConceptId, List, Text};
+use super::table::ConceptId;
+use crate::schema::{List, Text};
 
 /// The words that go on from one place of the tree, sorted, each with the number of the node that it leads to.
 #[derive(Debug, Clone, Default)]

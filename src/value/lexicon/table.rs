@@ -1,15 +1,8 @@
 //! The concepts of a lexicon, as they are held: texts and lists that are borrowed where they come with the program,
 //! and owned where a lexicon was read from a text. How they are made is the business of `build`.
 
-use std::borrow::Cow;
-
 use super::side::Sides;
-
-/// A text that may come with the program.
-pub(super) type Text = Cow<'static, str>;
-
-/// A list that may come with the program.
-pub(super) type List<T> = Cow<'static, [T]>;
+use crate::schema::{List, Text};
 
 /// The number of a concept within its lexicon. It changes when the lexicon's file does, so it is
 /// never stored.

@@ -53,7 +53,7 @@ impl Rule {
     /// holes and diameters, half a volt, half a minute, 2 % of a current (7.5 A and 8 A are two fuses),
     /// 10 % of a resistance, 5 % of a run, a torque and a cross-section (neighbouring gauges are a fifth apart).
     #[must_use]
-    pub fn for_unit(unit: Unit) -> Self {
+    pub const fn for_unit(unit: Unit) -> Self {
         let dimension = unit.dimension();
         let tolerance = match dimension {
             Dimension::Voltage => Tolerance::Absolute(Measure::new(0.5, Unit::Volt)),

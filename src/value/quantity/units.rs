@@ -163,7 +163,7 @@ impl Unit {
 
     /// The symbol that stands in canonical text.
     #[must_use]
-    pub fn symbol(self) -> &'static str {
+    pub const fn symbol(self) -> &'static str {
         match self {
             Self::Volt => "V",
             Self::Millivolt => "mV",
@@ -189,9 +189,25 @@ impl Unit {
         }
     }
 
+    /// The unit with this symbol, for constants of the program.
+    ///
+    /// # Panics
+    /// No unit has it; of a constant, that stops the build.
+    #[must_use]
+    pub const fn with_symbol(symbol: &str) -> Self {
+        let mut at = 0;
+        while at < Self::ALL.len() {
+            if same(Self::ALL[at].symbol().as_bytes(), symbol.as_bytes()) {
+                return Self::ALL[at];
+            }
+            at += 1;
+        }
+        panic!("no unit has this symbol")
+    }
+
     /// What the unit measures.
     #[must_use]
-    pub fn dimension(self) -> Dimension {
+    pub const fn dimension(self) -> Dimension {
         match self {
             Self::Volt | Self::Millivolt => Dimension::Voltage,
             Self::Ampere | Self::Milliampere => Dimension::Current,
@@ -233,6 +249,15 @@ impl Unit {
     }
 }
 
+/// Whether two texts are one. Constants cannot compare texts themselves.
+const fn same(a: &[u8], b: &[u8]) -> bool {
+    let mut at = 0;
+    while at < a.len() && at < b.len() && a[at] == b[at] {
+        at += 1;
+    }
+    at == a.len() && at == b.len()
+}
+
 /// A number together with its unit.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Measure {
@@ -245,7 +270,7 @@ pub struct Measure {
 impl Measure {
     /// `number` of `unit`.
     #[must_use]
-    pub fn new(number: f64, unit: Unit) -> Self {
+    pub const fn new(number: f64, unit: Unit) -> Self {
         Self { number, unit }
     }
 

@@ -3,93 +3,28 @@
 //! This file owns the data, its checks, and the reading of one name and one value. Whole `only` texts
 //! are read in `qualifiers`, free words in `words`. What an attribute does to a match is the scope's.
 
-mod file;
+mod made;
 mod qualifiers;
 mod words;
 
-use std::borrow::Cow::{self, Borrowed};
-use std::collections::{BTreeSet, HashMap};
-use std::sync::OnceLock;
+use std::borrow::Cow::Borrowed;
+use std::collections::BTreeSet;
 
-pub use file::VocabularyError;
+pub use made::{Attribute, Value, Vocabulary, VocabularyError};
 pub use qualifiers::Qualifiers;
 pub(in crate::vehicle) use qualifiers::{build_dates, parts};
 pub use words::{FoundValue, WordsRead};
 
 use super::names::{fold, suggestions};
 use super::quoted;
+use crate::schema::meaning;
 use crate::value::{Misread, Problem};
 
 /// The longest value of an open attribute, in characters.
 pub const LONGEST_OPEN_VALUE: usize = 60;
 
-/// One value that an attribute may have.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Value {
-    /// The canonical text: `crew`.
-    pub name: String,
-    /// How a person says it: `crew cab`.
-    pub plain: String,
-    /// Other words for it after `name=`.
-    aliases: Vec<String>,
-    /// Words that mean it without the attribute being named.
-    phrases: Vec<String>,
-}
-
-/// One way in which a vehicle differs from the next of its model.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Attribute {
-    /// The canonical name: `tow`.
-    pub name: String,
-    /// For a person: `factory tow package`.
-    pub title: String,
-    /// What to look at on the vehicle to tell.
-    pub look: String,
-    /// Whether values beside the listed ones are taken. The canonical text of such a value is in
-    /// capitals, trimmed, with single spaces: `trim=lx` is `trim=LX`.
-    pub open: bool,
-    /// Whether every vehicle has exactly one of the listed values, so that all of them say nothing.
-    pub complete: bool,
-    /// The listed values, in the order of the file.
-    pub values: Vec<Value>,
-    /// Other names that people write for it.
-    aliases: Vec<String>,
-    /// Folded names, plain words, aliases and phrases, to the index in `values`. Made when first asked for.
-    spellings: OnceLock<HashMap<String, usize>>,
-}
-
-/// All attributes, and the words by which they are known.
-#[derive(Debug, Clone)]
-pub struct Vocabulary {
-    attributes: Vec<Attribute>,
-    /// Folded names and aliases of attributes. Made when first asked for.
-    names: OnceLock<HashMap<String, usize>>,
-    /// The phrases that name a value among free words. Made when first asked for.
-    phrases: OnceLock<Phrases>,
-}
-
-/// A phrase, with the numbers of the attribute and the value that it names.
-type Named = (Cow<'static, str>, (usize, usize));
-
-/// Phrases that name a value of an attribute.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-struct Phrases {
-    /// Folded and sorted, to the index of attribute and value.
-    meanings: Cow<'static, [Named]>,
-    /// The words of the longest.
-    longest: usize,
-}
-
-/// Those of the vocabulary that the program carries, made when it was built.
-static BUILTIN_PHRASES: Phrases = include!(concat!(env!("OUT_DIR"), "/attributes.rs"));
-
-impl Phrases {
-    /// Attribute and value that a folded phrase names.
-    fn named(&self, folded: &str) -> Option<(usize, usize)> {
-        let at = self.meanings.binary_search_by(|(known, _)| (**known).cmp(folded)).ok()?;
-        Some(self.meanings[at].1)
-    }
-}
+/// The vocabulary that the program carries, made when it was built.
+static BUILTIN: Vocabulary = include!(concat!(env!("OUT_DIR"), "/vocabulary.rs"));
 
 impl Attribute {
     /// The canonical text of a value: names, aliases and phrases are understood, without case and punctuation.
@@ -102,8 +37,8 @@ impl Attribute {
         if folded.is_empty() {
             return Err(Misread::new(Problem::Unreadable, format!("{} has no value", self.name)));
         }
-        match self.spellings().get(&folded) {
-            Some(&index) => Ok(self.values[index].name.clone()),
+        match meaning(&self.spellings, &folded) {
+            Some(index) => Ok(self.values[index].name.to_string()),
             None if self.open => open_value(&self.name, text),
             None => Err(self.unknown_value(text)),
         }
@@ -113,29 +48,22 @@ impl Attribute {
     #[must_use]
     pub fn plain(&self, value: &str) -> String {
         let listed = self.values.iter().find(|known| known.name == value);
-        listed.map_or_else(|| format!("{} {value}", self.title), |known| known.plain.clone())
+        listed.map_or_else(|| format!("{} {value}", self.title), |known| known.plain.to_string())
     }
 
     /// Whether these are all the values that a vehicle can have.
     #[must_use]
     pub fn are_all(&self, values: &BTreeSet<String>) -> bool {
-        self.complete && self.values.iter().all(|value| values.contains(&value.name))
-    }
-
-    /// A spelling that stands for two values was refused when the file was read.
-    fn spellings(&self) -> &HashMap<String, usize> {
-        self.spellings.get_or_init(|| file::spellings(self).unwrap_or_default())
+        self.complete && self.values.iter().all(|value| values.contains(&*value.name))
     }
 
     fn unknown_value(&self, text: &str) -> Misread {
-        let spellings = self.spellings();
-        let mut near: Vec<String> = suggestions(text, spellings.keys().map(String::as_str))
-            .into_iter()
-            .map(|spelling| self.values[spellings[spelling]].name.clone())
-            .collect();
+        let near = suggestions(text, self.spellings.iter().map(|(spelling, _)| &**spelling));
+        let near = near.into_iter().filter_map(|spelling| meaning(&self.spellings, spelling));
+        let mut near: Vec<String> = near.map(|index| self.values[index].name.to_string()).collect();
         near.sort();
         near.dedup();
-        let known: Vec<&str> = self.values.iter().map(|value| value.name.as_str()).collect();
+        let known: Vec<&str> = self.values.iter().map(|value| &*value.name).collect();
         let hint = hint(&near, &known);
         let message = format!("{} is no value of {} that is known; {hint}", quoted(text.trim()), self.name);
         Misread::new(Problem::Unreadable, message)
@@ -149,19 +77,13 @@ impl Vocabulary {
     /// # Errors
     /// Not such a file, or one name or phrase that stands for two things.
     pub fn parse(text: &str) -> Result<Self, VocabularyError> {
-        let vocabulary = file::vocabulary(toml::from_str(text)?);
-        file::check(&vocabulary)?;
-        Ok(vocabulary)
+        made::vocabulary(toml::from_str(text)?)
     }
 
     /// The vocabulary that the program carries. A test of this program checks it.
     #[must_use]
     pub fn builtin() -> &'static Self {
-        static BUILTIN: OnceLock<Vocabulary> = OnceLock::new();
-        BUILTIN.get_or_init(|| {
-            let phrases = OnceLock::from(BUILTIN_PHRASES.clone());
-            Vocabulary { phrases, ..file::vocabulary(crate::schema::vehicle()) }
-        })
+        &BUILTIN
     }
 
     /// The attributes in the order of the file.
@@ -182,14 +104,12 @@ impl Vocabulary {
     /// Unknown: the message names the nearest known ones.
     pub fn read_name(&self, text: &str) -> Result<&Attribute, Misread> {
         self.named(text).ok_or_else(|| {
-            let names = self.names();
-            let mut near: Vec<String> = suggestions(text, names.keys().map(String::as_str))
-                .into_iter()
-                .map(|s| self.attributes[names[s]].name.clone())
-                .collect();
+            let near = suggestions(text, self.names.iter().map(|(name, _)| &**name));
+            let near = near.into_iter().filter_map(|name| meaning(&self.names, name));
+            let mut near: Vec<String> = near.map(|index| self.attributes[index].name.to_string()).collect();
             near.sort();
             near.dedup();
-            let known: Vec<&str> = self.attributes.iter().map(|a| a.name.as_str()).collect();
+            let known: Vec<&str> = self.attributes.iter().map(|a| &*a.name).collect();
             let message =
                 format!("{} is no attribute that is known; {}", quoted(text.trim()), hint(&near, &known));
             Misread::new(Problem::Unreadable, message).offering(near)
@@ -230,20 +150,12 @@ impl Vocabulary {
         match dimension {
             super::YEAR => Some("the registration, or position 10 of the VIN"),
             super::BUILT => Some("the month of manufacture on the label at the driver's door"),
-            _ => self.attribute(dimension).map(|known| known.look.as_str()),
+            _ => self.attribute(dimension).map(|known| &*known.look),
         }
     }
 
     fn named(&self, text: &str) -> Option<&Attribute> {
-        self.names().get(&fold(text)).map(|&index| &self.attributes[index])
-    }
-
-    fn names(&self) -> &HashMap<String, usize> {
-        self.names.get_or_init(|| file::names(&self.attributes).unwrap_or_default())
-    }
-
-    fn phrases(&self) -> &Phrases {
-        self.phrases.get_or_init(|| file::phrases(&self.attributes).unwrap_or_default())
+        meaning(&self.names, &fold(text)).map(|index| &self.attributes[index])
     }
 }
 
@@ -297,19 +209,14 @@ mod tests {
     fn the_built_in_vocabulary_is_whole() {
         let vocabulary = Vocabulary::parse(include_str!("../../../schema/vehicle.toml"))
             .expect("no spelling of the built-in vocabulary means two things");
-        let built = super::file::phrases(vocabulary.attributes()).expect("no phrase means two things");
-        assert_eq!(super::BUILTIN_PHRASES, built, "what was made when the program was built");
+        assert_eq!(super::BUILTIN, vocabulary, "what was made when the program was built");
         for attribute in vocabulary.attributes() {
             assert!(!attribute.title.is_empty() && !attribute.look.is_empty(), "{}", attribute.name);
-            for value in &attribute.values {
+            for value in &*attribute.values {
                 assert!(!value.plain.is_empty(), "{}={}", attribute.name, value.name);
                 for said in [&value.name, &value.plain] {
-                    assert_eq!(
-                        attribute.read_value(said).as_ref(),
-                        Ok(&value.name),
-                        "{}={said}",
-                        attribute.name
-                    );
+                    let read = attribute.read_value(said);
+                    assert_eq!(read.as_deref(), Ok(&*value.name), "{}={said}", attribute.name);
                 }
             }
         }

@@ -56,7 +56,7 @@ impl Vocabulary {
         let Some((name, values)) = part.split_once('=') else { return self.read_phrase(part) };
         let attribute = self.read_name(name)?;
         let values = values.split('|').map(|value| attribute.read_value(value)).collect::<Result<_, _>>()?;
-        Ok((attribute.name.clone(), values))
+        Ok((attribute.name.to_string(), values))
     }
 
     /// Reads one qualifier of a single vehicle, which has one value of each attribute.

@@ -7,6 +7,7 @@ use std::ops::Range;
 
 use super::super::names::fold;
 use super::{Attribute, Vocabulary};
+use crate::schema::meaning;
 use crate::value::Misread;
 
 /// Words, folded, that deny the phrase behind them: `no tow package`, `w/o tow package`.
@@ -65,7 +66,7 @@ impl Vocabulary {
         };
         match if denied { opposite(attribute, value) } else { Some(value) } {
             Some(value) => read.found.push(FoundValue {
-                attribute: attribute.name.clone(),
+                attribute: attribute.name.to_string(),
                 value: value.to_owned(),
                 words: at..end,
             }),
@@ -86,18 +87,17 @@ impl Vocabulary {
 
     /// The longest phrase that starts at `start`: attribute, value, and the word after it.
     fn phrase_at(&self, folded: &[String], start: usize) -> Option<(&Attribute, &str, usize)> {
-        let phrases = self.phrases();
         let mut key = String::new();
         let mut longest = None;
-        for (i, word) in folded.iter().enumerate().skip(start).take(phrases.longest) {
+        for (i, word) in folded.iter().enumerate().skip(start).take(self.longest_phrase) {
             key.push_str(word);
             // A phrase starts and ends with a word that has letters or digits.
             if word.is_empty() && key.is_empty() {
                 return None;
             }
-            if let Some((attribute, value)) = phrases.named(&key).filter(|_| !word.is_empty()) {
+            if let Some((attribute, value)) = meaning(&self.phrases, &key).filter(|_| !word.is_empty()) {
                 let attribute = &self.attributes[attribute];
-                longest = Some((attribute, attribute.values[value].name.as_str(), i + 1));
+                longest = Some((attribute, &*attribute.values[value].name, i + 1));
             }
         }
         longest
@@ -111,11 +111,7 @@ fn after_joints(folded: &[String], at: usize) -> usize {
 
 /// What a denied value means, where the attribute is yes or no.
 fn opposite<'a>(attribute: &'a Attribute, value: &str) -> Option<&'a str> {
-    attribute
-        .values
-        .iter()
-        .find(|known| value == "yes" && known.name == "no")
-        .map(|known| known.name.as_str())
+    attribute.values.iter().find(|known| value == "yes" && known.name == "no").map(|known| &*known.name)
 }
 
 #[cfg(test)]
