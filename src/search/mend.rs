@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 
 use super::question::Reader;
-use super::spell;
+use super::spell::{self, Misspelt};
 use super::term::Kind;
 use crate::book::ModelId;
 use crate::note::Basis;
@@ -92,11 +92,8 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
     /// The words of the language and of names that may be meant by a misspelt one, or are the same, folded; colours
     /// first, then words for places and points, models, people, bases and attributes.
     fn own_words_like(&self, word: &str, names: &[(String, String)]) -> Vec<String> {
-        let mut own = Vec::new();
-        let mut take = |text: &str| {
-            let parts = text.split_whitespace().filter(|part| spell::may_be_meant(word, part));
-            own.extend(parts.map(fold));
-        };
+        let (mut own, misspelt) = (Vec::new(), Misspelt::new(word));
+        let mut take = |text: &str| own.extend(misspelt.may_be_of(text).map(fold));
         Colour::spoken_words().for_each(&mut take);
         self.cutter.known_words().for_each(&mut take);
         names.iter().for_each(|(make, model)| [make, model].into_iter().for_each(|name| take(name)));
@@ -109,10 +106,9 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
 
     /// The makers and models of which a word may be meant by a misspelt one, in the order of their names.
     fn names_like(&self, word: &str) -> Result<Vec<(String, String)>, N::Error> {
-        let mut like = BTreeMap::new();
+        let (mut like, misspelt) = (BTreeMap::new(), Misspelt::new(word));
         (self.register.each_name)(&mut |make, model| {
-            let mut parts = make.split_whitespace().chain(model.split_whitespace());
-            if parts.any(|part| spell::may_be_meant(word, part)) {
+            if misspelt.may_be_of(make).chain(misspelt.may_be_of(model)).next().is_some() {
                 like.insert((fold(make), fold(model)), (make.to_owned(), model.to_owned()));
             }
         })?;

@@ -94,12 +94,32 @@ fn may_be_near(a: u32, b: u32, allowed: usize) -> bool {
     (a & !b).count_ones().max((b & !a).count_ones()) as usize <= allowed
 }
 
-/// Whether a word may be near enough to a misspelt one, or the same, once it is folded: most are told apart by that.
-pub(super) fn may_be_meant(word: &str, known: &str) -> bool {
-    let allowed = slips_allowed(word.chars().count());
-    !known.is_ascii()
-        || (known.len() + allowed >= word.chars().count()
-            && may_be_near(letters_of(word), letters_of(known), allowed))
+/// A misspelt word, with what tells it from most known ones at a glance.
+pub(super) struct Misspelt {
+    letters: u32,
+    length: usize,
+    allowed: usize,
+}
+
+impl Misspelt {
+    pub(super) fn new(word: &str) -> Self {
+        let length = word.chars().count();
+        Self { letters: letters_of(word), length, allowed: slips_allowed(length) }
+    }
+
+    /// The words of a text that are near enough, or the same, once they are folded, and some that are not.
+    pub(super) fn may_be_of<'t>(&self, text: &'t str) -> impl Iterator<Item = &'t str> {
+        // No word of a text has more letters than all of it.
+        let lacking = (self.letters & !letters_of(text)).count_ones() as usize;
+        let text = if lacking <= self.allowed || !text.is_ascii() { text } else { "" };
+        text.split_whitespace().filter(|word| self.may_be(word))
+    }
+
+    fn may_be(&self, known: &str) -> bool {
+        !known.is_ascii()
+            || (known.len() + self.allowed >= self.length
+                && may_be_near(self.letters, letters_of(known), self.allowed))
+    }
 }
 
 /// The distance of `known` from `word`, where it is near enough. `more` slips are allowed beside the usual.
@@ -154,8 +174,10 @@ mod tests {
             if osa_distance(&a, &folded) <= allowed {
                 prop_assert!(may_be_near(letters_of(&a), letters_of(&b), allowed), "{} {}", a, b);
             }
-            if osa_distance(&a, &folded) <= slips_allowed(a.len()) {
-                prop_assert!(may_be_meant(&a, &b), "{} {}", a, b);
+            for word in b.split_whitespace() {
+                if osa_distance(&a, &crate::vehicle::names::fold(word)) <= slips_allowed(a.len()) {
+                    prop_assert!(Misspelt::new(&a).may_be_of(&b).any(|near| near == word), "{} {}", a, b);
+                }
             }
         }
     }
