@@ -4,7 +4,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::judge::answer::{Judged, judge_with};
+use crate::judge::answer::{Judged, judge_claims};
 use crate::judge::bucket::Bucket;
 use crate::judge::grade::Grade;
 use crate::judge::pattern::Outlook;
@@ -67,7 +67,7 @@ impl Known<'_> {
     /// What a lookup of a vehicle says.
     #[must_use]
     pub fn view(&self, vehicle: &Vehicle) -> View {
-        View::of(self.bucket, &judge_with(self.bucket, vehicle, self.outlook), vehicle)
+        View::of(self.bucket, &judge_claims(self.bucket, vehicle, self.outlook), vehicle)
     }
 }
 

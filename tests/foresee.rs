@@ -201,7 +201,9 @@ fn what_is_foretold_comes_true() {
     for row in all.iter().enumerate().filter(|(at, _)| held_back(*at)).map(|(_, row)| row) {
         let notes = book.notes().expect("readable");
         let mut desk = desk(&language, &[row]);
-        let seen = foresee(&mut book, &desk.staged, &mut desk.memo).expect("readable").expect("one note");
+        let seen = foresee(&mut book, &desk.staged, &mut desk.memo, Lasting::DryRun)
+            .expect("readable")
+            .expect("one note");
         assert_eq!(book.notes().expect("readable"), notes, "foretelling stores nothing: {row}");
         let before = book.buckets(&language, seen.note.key.bucket().model()).expect("readable");
         let asked = vehicles(&seen.bucket, &mut random);

@@ -118,6 +118,20 @@ pub fn judge(bucket: &Bucket, vehicle: &Vehicle) -> Judged {
 /// The same, with what is known beside the notes of this point.
 #[must_use]
 pub fn judge_with(bucket: &Bucket, vehicle: &Vehicle, outlook: &Outlook) -> Judged {
+    let mut judged = judge_claims(bucket, vehicle, outlook);
+    let said = |other: &Elsewhere| {
+        judged.answers.iter().any(|answer| completes(bucket, &answer.claim, &other.claim))
+    };
+    if judged.answers.iter().all(|answer| answer.support.share() < DOUBTFUL) {
+        let known = elsewhere::nearest(bucket, vehicle, outlook).into_iter();
+        judged.elsewhere = known.filter(|other| !said(other)).collect();
+    }
+    judged
+}
+
+/// The same, of what is claimed for the vehicle alone: nothing is told of what is known elsewhere.
+#[must_use]
+pub fn judge_claims(bucket: &Bucket, vehicle: &Vehicle, outlook: &Outlook) -> Judged {
     let asked = ask(bucket, vehicle);
     let written = (0..bucket.entries.len()).filter(|at| {
         let entry = &bucket.entries[*at];
@@ -134,7 +148,7 @@ pub fn judge_with(bucket: &Bucket, vehicle: &Vehicle, outlook: &Outlook) -> Judg
             mentioned: None,
             possible: None,
             noted,
-            elsewhere: elsewhere::nearest(bucket, vehicle, outlook),
+            elsewhere: Vec::new(),
         };
     }
     let mut answers: Vec<Answer> = {
@@ -149,15 +163,8 @@ pub fn judge_with(bucket: &Bucket, vehicle: &Vehicle, outlook: &Outlook) -> Judg
     let possible = if bucket.several { mention(Clash::Possible) } else { None };
     let possible = possible.filter(|anchor| conflict != Some(*anchor) && mentioned != Some(*anchor));
     order::sort(bucket, &mut answers);
-    let mut elsewhere = Vec::new();
-    if answers.iter().all(|answer| answer.support.share() < DOUBTFUL) {
-        let said =
-            |other: &Elsewhere| answers.iter().any(|answer| completes(bucket, &answer.claim, &other.claim));
-        elsewhere =
-            elsewhere::nearest(bucket, vehicle, outlook).into_iter().filter(|other| !said(other)).collect();
-    }
     let grade = order::overall(bucket, &answers);
-    Judged { grade, answers, conflict, mentioned, possible, noted, elsewhere }
+    Judged { grade, answers, conflict, mentioned, possible, noted, elsewhere: Vec::new() }
 }
 
 /// Tells of each answer how many of the observations that count for it say nothing of what it is about: of the first
