@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 
 use crate::book::{Book, BookError, BucketKey, KnownModel, Lasting, Outcome, Staged, StoredNote, Written};
 use crate::decision::{Decision, DecisionId};
-use crate::judge::answer::judge_claims;
+use crate::judge::answer::gist;
 use crate::judge::bucket::{Bucket, Clash};
 use crate::judge::cavity::CavityConflict;
 use crate::judge::fold::Memo;
@@ -342,7 +342,7 @@ impl<'b> Views<'b> {
 
     fn support(&self, entry: usize) -> Support {
         let vehicle = told_on(self.after, entry);
-        let judged = judge_claims(self.after, &vehicle, &Outlook::default());
+        let judged = gist(self.after, &vehicle, &Outlook::default());
         let answer = judged.answers.iter().find(|answer| answer.entries.contains(&entry));
         let entries = answer.into_iter().flat_map(|answer| &answer.entries);
         Support {

@@ -171,7 +171,7 @@ fn card(book: &Book, language: &Language, seen: &Foreseen, vehicle: &Vehicle) ->
     let Some(model) = book.model(seen.model.id).expect("readable") else { return nothing() };
     let found = ask(book, language, model, vehicle.clone(), Detail::Values, |point| point == seen.point)
         .expect("asked");
-    let view = found.points.first().map(|point| View::of(&point.bucket, &point.judged, vehicle));
+    let view = found.points.first().map(|point| View::of(&point.bucket, &point.judged.in_short(), vehicle));
     in_order(view.unwrap_or_else(nothing))
 }
 
