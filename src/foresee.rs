@@ -8,9 +8,9 @@ mod disputes;
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 
-use crate::book::{Book, BookError, BucketKey, KnownModel, Outcome, Staged, StoredNote, Written};
+use crate::book::{Book, BookError, BucketKey, KnownModel, Lasting, Outcome, Staged, StoredNote, Written};
 use crate::decision::{Decision, DecisionId};
-use crate::judge::answer::judge;
+use crate::judge::answer::gist;
 use crate::judge::bucket::{Bucket, Clash};
 use crate::judge::cavity::CavityConflict;
 use crate::judge::fold::Memo;
@@ -36,6 +36,8 @@ pub struct Foreseen {
     pub point: usize,
     /// Whether it is new.
     pub outcome: Outcome,
+    /// Whether it is in the book now.
+    pub stored: bool,
     /// The bucket with it.
     pub bucket: Bucket,
     /// The note in it: a number into `Bucket::entries`.
@@ -132,75 +134,147 @@ const FAR: u16 = 3;
 /// A bucket with its key and the number of its point in the catalogue.
 type AtHand = (BucketKey, usize, Bucket);
 
-/// Works out what the one note in `staged` would mean for the book, which stays as it is.
+/// Works out what the one note in `staged` would mean for the book. Where it is to last and is new, it is in the book
+/// afterwards (`Foreseen::stored`); else, and where there is no book on disk yet, the book stays as it is.
 ///
 /// # Errors
 /// The book cannot be read or written.
-pub fn foresee(book: &mut Book, staged: &Staged, memo: &mut Memo<'_>) -> Result<Option<Foreseen>, BookError> {
-    let language = memo.language;
-    let Some(id) = staged.notes.first().map(|note| note.id) else { return Ok(None) };
-    let models = book.models()?;
-    let before = before(book, language, staged)?;
-    book.rehearse(staged, memo, |book, written| {
-        let Some(note) = book.notes_by_id(&id.code(), 1)?.pop() else { return Ok(None) };
-        let key = note.key.bucket();
-        let Some(model) = book.model(key.model())? else { return Ok(None) };
-        let after = book.buckets(language, key.model())?;
-        let Some(at) = after.iter().position(|(found, ..)| *found == key) else { return Ok(None) };
-        let (point, bucket) = (after[at].1, &after[at].2);
-        let Some(entry) = bucket.entries.iter().position(|entry| entry.id == id) else { return Ok(None) };
-        let was = before.iter().find(|(found, ..)| *found == key).map(|(.., bucket)| bucket);
-        let replaces = replaced_by_it(was, bucket, entry);
-        let views = Views::new(language, &book.doubt()?, &before, &after, at);
-        let disputes = Disputes::new(language, key, &before, &after);
-        let told = |found: &Vec<(BucketKey, NoteId)>, reopened: &[Reopened]| {
-            let again = |found: &&(BucketKey, NoteId)| reopened.iter().any(|one| one.anchor == found.1);
-            found.iter().filter(|found| !again(found)).copied().collect::<Vec<_>>()
-        };
-        let reopened = disputes.reopened(book)?;
-        let against = against(bucket, entry);
-        Ok(Some(Foreseen {
-            new_model: models.iter().all(|known| known.id != model.id),
-            outcome: written.outcomes.first().copied().flatten().unwrap_or(Outcome::New),
-            replaced_by: (bucket.entries[entry].replaced_by as usize).checked_sub(1),
-            support: views.support(entry),
-            cavities: with_note(Book::cavity_conflicts(language, &after), id),
-            changes: views.changes(entry, &replaces),
-            opened: told(&written.opened, &reopened),
-            grown: told(&touched(written), &reopened),
-            ended: disputes.ended(),
-            answered: disputes.answered(book)?,
-            reach: reach(bucket, entry),
-            perhaps_same: perhaps_same(bucket, entry, &against),
-            against,
-            shown: book.shown_characters()?,
-            reopened,
-            replaces,
-            note,
-            model,
-            point,
-            bucket: bucket.clone(),
-            entry,
-        }))
+pub fn foresee(
+    book: &mut Book,
+    staged: &Staged,
+    memo: &mut Memo<'_>,
+    lasting: Lasting,
+) -> Result<Option<Foreseen>, BookError> {
+    book.rehearse(|book| {
+        let before = before(book, memo.language, staged)?;
+        let written = book.put(staged, memo, before.as_deref().unwrap_or_default())?;
+        let mut seen = with_note(book, staged, memo, before, &written)?;
+        let stays =
+            |seen: &&mut Foreseen| lasting == Lasting::Yes && seen.outcome == Outcome::New && book.exists();
+        match seen.as_mut().filter(stays) {
+            Some(new) => new.stored = true,
+            None => return Ok((seen, Lasting::DryRun)),
+        }
+        Ok((seen, Lasting::Yes))
     })
 }
 
-/// What is known of the model of a note that waits.
-fn before(book: &Book, language: &Language, staged: &Staged) -> Result<Vec<AtHand>, BookError> {
-    let mut before = Vec::new();
-    for (make, model) in &staged.models {
-        if let Some(known) = book.model_named(make, model)? {
-            before.extend(book.buckets(language, known.id)?);
-        }
+/// What is known of the model of a note that waits, where the book has that model.
+fn before(book: &Book, language: &Language, staged: &Staged) -> Result<Option<Vec<AtHand>>, BookError> {
+    let Some((make, model)) = staged.models.first() else { return Ok(None) };
+    let known = book.model_named(make, model)?;
+    known.map(|known| book.buckets(language, known.id)).transpose()
+}
+
+/// What the note means, once it is in the book; `None` where it cannot be read back.
+fn with_note(
+    book: &Book,
+    staged: &Staged,
+    memo: &mut Memo<'_>,
+    before: Option<Vec<AtHand>>,
+    written: &Written,
+) -> Result<Option<Foreseen>, BookError> {
+    let language = memo.language;
+    let (Some(id), Some((make, model))) = (staged.notes.first().map(|note| note.id), staged.models.first())
+    else {
+        return Ok(None);
+    };
+    let Some(note) = book.notes_by_id(&id.code(), 1)?.pop() else { return Ok(None) };
+    let Some(model) = book.model_named(make, model)? else { return Ok(None) };
+    let key = note.key.bucket();
+    let Some(bucket) = book.bucket(language, key)? else { return Ok(None) };
+    let (Some(entry), Some(point)) = (
+        bucket.entries.iter().position(|entry| entry.id == id),
+        staged.notes.first().map(|note| usize::from(note.point)),
+    ) else {
+        return Ok(None);
+    };
+    let new_model = before.is_none();
+    let before = before.unwrap_or_default();
+    let was = before.iter().find(|(found, ..)| *found == key).map(|(.., bucket)| bucket);
+    let around = Around { key, before: &before, after: with_own(&before, (key, point, &bucket)) };
+    let replaces = replaced_by_it(was, &bucket, entry);
+    let views = Views::new(language, &book.doubt()?, was, &around, (point, &bucket));
+    let cavities = around.cavities(memo);
+    let disputes = Disputes::new(&around, &cavities);
+    let told = |found: &Vec<(BucketKey, NoteId)>, reopened: &[Reopened]| {
+        let again = |found: &&(BucketKey, NoteId)| reopened.iter().any(|one| one.anchor == found.1);
+        found.iter().filter(|found| !again(found)).copied().collect::<Vec<_>>()
+    };
+    let reopened = disputes.reopened(book)?;
+    let against = against(&bucket, entry);
+    Ok(Some(Foreseen {
+        new_model,
+        stored: false,
+        outcome: written.outcomes.first().copied().flatten().unwrap_or(Outcome::New),
+        replaced_by: (bucket.entries[entry].replaced_by as usize).checked_sub(1),
+        support: views.support(entry),
+        changes: views.changes(entry, &replaces),
+        opened: told(&written.opened, &reopened),
+        grown: told(&touched(written), &reopened),
+        ended: disputes.ended(),
+        answered: disputes.answered(book)?,
+        reach: reach(&bucket, entry),
+        perhaps_same: perhaps_same(&bucket, entry, &against),
+        against,
+        shown: book.shown_characters()?,
+        reopened,
+        replaces,
+        cavities: of_note(cavities.after, id),
+        note,
+        model,
+        point,
+        entry,
+        bucket: bucket.clone(),
+    }))
+}
+
+/// The buckets of a model before a note of one of them and after it.
+struct Around<'b> {
+    key: BucketKey,
+    before: &'b [AtHand],
+    after: Vec<(BucketKey, usize, &'b Bucket)>,
+}
+
+/// Conflicts over cavities before a note and after it.
+struct Cavities {
+    before: Vec<CavityConflict>,
+    after: Vec<CavityConflict>,
+}
+
+impl Around<'_> {
+    /// The bucket of the note as it was, where there was one.
+    fn was(&self) -> Option<&Bucket> {
+        self.before.iter().find(|(key, ..)| *key == self.key).map(|(.., bucket)| bucket)
     }
-    Ok(before)
+
+    /// And as it is.
+    fn is(&self) -> Option<&Bucket> {
+        self.after.iter().find(|(key, ..)| *key == self.key).map(|(.., bucket)| *bucket)
+    }
+
+    fn cavities(&self, memo: &mut Memo<'_>) -> Cavities {
+        Cavities { before: Book::cavities(memo, self.before), after: Book::cavities(memo, &self.after) }
+    }
+}
+
+/// The buckets of a model with one of them as it is now; all others stay as they were.
+fn with_own<'b>(
+    before: &'b [AtHand],
+    own: (BucketKey, usize, &'b Bucket),
+) -> Vec<(BucketKey, usize, &'b Bucket)> {
+    let others = before.iter().filter(|(key, ..)| *key != own.0);
+    let mut after: Vec<_> = others.map(|(key, point, bucket)| (*key, *point, bucket)).collect();
+    after.push(own);
+    after.sort_by_key(|(key, ..)| *key);
+    after
 }
 
 fn touched(written: &Written) -> Vec<(BucketKey, NoteId)> {
     written.grown.iter().filter(|found| !written.opened.contains(found)).copied().collect()
 }
 
-fn with_note(mut conflicts: Vec<CavityConflict>, id: NoteId) -> Vec<CavityConflict> {
+fn of_note(mut conflicts: Vec<CavityConflict>, id: NoteId) -> Vec<CavityConflict> {
     conflicts.retain(|conflict| conflict.claimants.iter().any(|claimant| claimant.id == id));
     conflicts
 }
@@ -228,38 +302,35 @@ fn told_on(bucket: &Bucket, entry: usize) -> Vehicle {
     vehicle
 }
 
-/// The bucket of the note before and after, with what is known beside it.
+/// The bucket of the note before and after, with what is known beside it, which is the same.
 struct Views<'b> {
     point: usize,
     before: Cow<'b, Bucket>,
-    beside_before: Outlook,
     after: &'b Bucket,
-    beside_after: Outlook,
+    beside: Outlook,
 }
 
 impl<'b> Views<'b> {
-    fn new(language: &Language, doubt: &Doubt, before: &'b [AtHand], after: &'b [AtHand], at: usize) -> Self {
-        let (key, point, bucket) = &after[at];
-        let outlooks =
-            |buckets: &[AtHand]| Outlook::of_model(buckets.iter().map(|(.., bucket)| bucket), doubt);
-        let was = before.iter().zip(outlooks(before)).find(|((found, ..), _)| found == key);
-        let (before, beside_before) = match was {
-            Some(((.., bucket), beside)) => (Cow::Borrowed(bucket), beside),
-            None => {
-                let catalogue = &language.catalogue;
-                (Cow::Owned(Bucket::new(catalogue, &catalogue.points[*point])), Outlook::default())
-            }
-        };
-        let beside_after = outlooks(after).swap_remove(at);
-        Self { point: *point, before, beside_before, after: bucket, beside_after }
+    fn new(
+        language: &Language,
+        doubt: &Doubt,
+        was: Option<&'b Bucket>,
+        around: &Around<'b>,
+        (point, after): (usize, &'b Bucket),
+    ) -> Self {
+        let catalogue = &language.catalogue;
+        let none = || Cow::Owned(Bucket::new(catalogue, &catalogue.points[point]));
+        let others = around.before.iter().filter(|(key, ..)| *key != around.key);
+        let beside = Outlook::beside(others.map(|(.., bucket)| bucket), doubt);
+        Self { point, before: was.map_or_else(none, Cow::Borrowed), after, beside }
     }
 
     fn before(&self) -> Known<'_> {
-        Known { bucket: &self.before, outlook: &self.beside_before }
+        Known { bucket: &self.before, outlook: &self.beside }
     }
 
     fn after(&self) -> Known<'_> {
-        Known { bucket: self.after, outlook: &self.beside_after }
+        Known { bucket: self.after, outlook: &self.beside }
     }
 
     /// What lookups would say that they do not say now.
@@ -271,7 +342,7 @@ impl<'b> Views<'b> {
 
     fn support(&self, entry: usize) -> Support {
         let vehicle = told_on(self.after, entry);
-        let judged = judge(self.after, &vehicle);
+        let judged = gist(self.after, &vehicle, &Outlook::default());
         let answer = judged.answers.iter().find(|answer| answer.entries.contains(&entry));
         let entries = answer.into_iter().flat_map(|answer| &answer.entries);
         Support {

@@ -4,7 +4,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::judge::answer::{Judged, judge_with};
+use crate::judge::answer::{Gist, gist};
 use crate::judge::bucket::Bucket;
 use crate::judge::grade::Grade;
 use crate::judge::pattern::Outlook;
@@ -67,14 +67,14 @@ impl Known<'_> {
     /// What a lookup of a vehicle says.
     #[must_use]
     pub fn view(&self, vehicle: &Vehicle) -> View {
-        View::of(self.bucket, &judge_with(self.bucket, vehicle, self.outlook), vehicle)
+        View::of(self.bucket, &gist(self.bucket, vehicle, self.outlook), vehicle)
     }
 }
 
 impl View {
     /// In short what was judged of a vehicle.
     #[must_use]
-    pub fn of(bucket: &Bucket, judged: &Judged, vehicle: &Vehicle) -> Self {
+    pub fn of(bucket: &Bucket, judged: &Gist, vehicle: &Vehicle) -> Self {
         let text = |(field, text): (&str, &str)| (field.to_owned(), text.to_owned());
         let answers = judged.answers.iter().map(|answer| Said {
             values: bucket.texts(&answer.claim).map(text).collect(),

@@ -171,7 +171,7 @@ fn card(book: &Book, language: &Language, seen: &Foreseen, vehicle: &Vehicle) ->
     let Some(model) = book.model(seen.model.id).expect("readable") else { return nothing() };
     let found = ask(book, language, model, vehicle.clone(), Detail::Values, |point| point == seen.point)
         .expect("asked");
-    let view = found.points.first().map(|point| View::of(&point.bucket, &point.judged, vehicle));
+    let view = found.points.first().map(|point| View::of(&point.bucket, &point.judged.in_short(), vehicle));
     in_order(view.unwrap_or_else(nothing))
 }
 
@@ -201,7 +201,9 @@ fn what_is_foretold_comes_true() {
     for row in all.iter().enumerate().filter(|(at, _)| held_back(*at)).map(|(_, row)| row) {
         let notes = book.notes().expect("readable");
         let mut desk = desk(&language, &[row]);
-        let seen = foresee(&mut book, &desk.staged, &mut desk.memo).expect("readable").expect("one note");
+        let seen = foresee(&mut book, &desk.staged, &mut desk.memo, Lasting::DryRun)
+            .expect("readable")
+            .expect("one note");
         assert_eq!(book.notes().expect("readable"), notes, "foretelling stores nothing: {row}");
         let before = book.buckets(&language, seen.note.key.bucket().model()).expect("readable");
         let asked = vehicles(&seen.bucket, &mut random);

@@ -228,8 +228,23 @@ pub(super) fn cavities(
     at_hand: &[(BucketKey, usize, Bucket)],
 ) -> rusqlite::Result<Change> {
     let stored = db.map_or_else(|| Ok(Vec::new()), |db| others(db, memo.language, model, at_hand))?;
+    cavities_beside(db, sink, memo, model, at_hand, &stored)
+}
+
+/// The same where the other buckets are there, too; of one that is in both lists the first counts.
+pub(super) fn cavities_beside(
+    db: Option<&Connection>,
+    sink: &mut dyn Sink,
+    memo: &mut Memo<'_>,
+    model: ModelId,
+    at_hand: &[(BucketKey, usize, Bucket)],
+    stored: &[(BucketKey, usize, Bucket)],
+) -> rusqlite::Result<Change> {
+    let others = stored.iter().filter(|(key, _, bucket)| {
+        at_hand.iter().all(|(own, ..)| own != key) && cavity::names_cavities(bucket)
+    });
     let places: Vec<Place<'_>> =
-        at_hand.iter().chain(&stored).map(|(_, point, bucket)| Place { point: *point, bucket }).collect();
+        at_hand.iter().chain(others).map(|(_, point, bucket)| Place { point: *point, bucket }).collect();
     let found = find_cavities(memo, &places);
     let found = found.into_iter().map(|conflict| (conflict.anchor, true, conflict.state)).collect();
     replace(db, sink, BucketKey::new(model, ACROSS), &found)
@@ -254,8 +269,7 @@ fn others(
     at_hand: &[(BucketKey, usize, Bucket)],
 ) -> rusqlite::Result<Vec<(BucketKey, usize, Bucket)>> {
     let wanted = |key: BucketKey| at_hand.iter().all(|(other, _, _)| *other != key);
-    let buckets = between(db, language, BucketKey::of_model(model), wanted)?;
-    Ok(buckets.into_iter().filter(|(_, _, bucket)| cavity::names_cavities(bucket)).collect())
+    between(db, language, BucketKey::of_model(model), wanted)
 }
 
 /// The stored buckets of a model whose points the catalogue knows, with the numbers of those points in it. One that
@@ -299,15 +313,14 @@ fn between(
 }
 
 impl Book {
+    /// Whether everything derived was made by these rules.
+    pub(super) fn is_derived_as(&self, fingerprint: &str) -> Result<bool, BookError> {
+        Ok(self.setting("derived")?.as_deref() == Some(fingerprint))
+    }
+
     /// Rebuilds everything derived where it was made by other rules than these.
     pub(super) fn rebuild_if_stale(&mut self, language: &Language) -> Result<(), BookError> {
-        let wanted = fingerprint(language);
-        let found: Option<String> = self
-            .db
-            .query_row("SELECT value FROM setting WHERE name = 'derived'", [], |row| row.get(0))
-            .optional()
-            .map_err(|error| self.sql(error))?;
-        if found.as_deref() == Some(wanted.as_str()) {
+        if self.is_derived_as(&fingerprint(language))? {
             return Ok(());
         }
         self.rebuild(language)?;
@@ -384,11 +397,15 @@ pub(super) fn stamp(db: &Connection, language: &Language) -> rusqlite::Result<()
     Ok(())
 }
 
+/// A setting of the book.
+pub(super) fn setting(db: &Connection, name: &str) -> rusqlite::Result<Option<String>> {
+    let mut query = db.prepare_cached("SELECT value FROM setting WHERE name = ?1")?;
+    query.query_row([name], |row| row.get(0)).optional()
+}
+
 /// How many notes the book holds, as counted.
 pub(super) fn counted(db: &Connection) -> rusqlite::Result<u64> {
-    let told: Option<String> =
-        db.query_row("SELECT value FROM setting WHERE name = 'notes'", [], |row| row.get(0)).optional()?;
-    Ok(told.and_then(|text| text.parse().ok()).unwrap_or_default())
+    Ok(setting(db, "notes")?.and_then(|text| text.parse().ok()).unwrap_or_default())
 }
 
 /// How many notes there are.

@@ -28,11 +28,7 @@ impl Book {
 
 /// What is kept; nothing was settled where there is no row.
 pub(super) fn kept(db: &Connection) -> rusqlite::Result<Settled> {
-    let told: Option<String> = db
-        .prepare_cached("SELECT value FROM setting WHERE name = ?1")?
-        .query_row([ROW], |row| row.get(0))
-        .optional()?;
-    Ok(told.and_then(|text| serde_json::from_str(&text).ok()).unwrap_or_default())
+    Ok(derive::setting(db, ROW)?.and_then(|text| serde_json::from_str(&text).ok()).unwrap_or_default())
 }
 
 /// Counts all decisions that count, by the notes that are here.

@@ -38,8 +38,8 @@ pub(super) fn add_index(db: &Connection) -> rusqlite::Result<()> {
     db.execute_batch(&MIGRATIONS[0][at..])
 }
 
-/// Checks that the file is a book that this program knows, and migrates an older one after a backup.
-pub(super) fn bring_up_to_date(book: &mut Book) -> Result<(), BookError> {
+/// Checks that the file is a book that this program knows; says whether it has the newest format.
+pub(super) fn is_current(book: &Book) -> Result<bool, BookError> {
     let application: i64 = pragma(book, "application_id")?;
     if application != APPLICATION {
         return Err(BookError::not_a_book(book.path.clone(), "it is a SQLite file of another program"));
@@ -48,7 +48,12 @@ pub(super) fn bring_up_to_date(book: &mut Book) -> Result<(), BookError> {
     if found > newest() {
         return Err(BookError::Newer { path: book.path.clone(), found, known: newest() });
     }
-    if found < newest() { migrate(book) } else { Ok(()) }
+    Ok(found == newest())
+}
+
+/// Checks that the file is a book that this program knows, and migrates an older one after a backup.
+pub(super) fn bring_up_to_date(book: &mut Book) -> Result<(), BookError> {
+    if is_current(book)? { Ok(()) } else { migrate(book) }
 }
 
 fn pragma(book: &Book, name: &str) -> Result<i64, BookError> {

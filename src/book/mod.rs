@@ -4,6 +4,7 @@
 //! what it has to say to a person it returns.
 
 mod check;
+mod connection;
 mod create;
 mod decide;
 mod demand;
@@ -20,9 +21,8 @@ mod waiting;
 mod write;
 
 use std::path::{Path, PathBuf};
-use std::time::Duration;
 
-use rusqlite::{Connection, OpenFlags, Transaction};
+use rusqlite::{Connection, Transaction};
 
 pub use check::Finding;
 pub use decide::Look;
@@ -31,9 +31,11 @@ pub use error::BookError;
 pub use keys::{BucketKey, NoteKey};
 pub use names::{KnownModel, ModelId};
 pub use read::{ConflictRow, Origin, StoredNote, Words};
-pub use rehearse::Looks;
+pub use rehearse::{Looks, Rehearsal};
 pub use waiting::{INDEX, IndexMark, NoteRef, Standing, WaitingNote};
 pub use write::{Lasting, Outcome, Said, Staged, StagedNote, Written};
+
+use connection::{connect, connect_to_read};
 
 use crate::language::Language;
 
@@ -45,9 +47,6 @@ pub const OWN_POINTS: &str = "points.toml";
 
 /// The name of a shop's settings beside its book.
 pub const SETTINGS: &str = "shop.toml";
-
-/// How long a writer waits for another to finish.
-const PATIENCE: Duration = Duration::from_secs(60);
 
 /// A book, open.
 #[derive(Debug)]
@@ -80,9 +79,17 @@ impl Book {
         }
         let db = connect_to_read(&path)?;
         let mut book = Self { path, db, exists: true, rebuilt: None };
-        migrate::bring_up_to_date(&mut book)?;
-        book.rebuild_if_stale(language)?;
+        if !book.is_up_to_date(language)? {
+            migrate::bring_up_to_date(&mut book)?;
+            book.rebuild_if_stale(language)?;
+        }
         Ok(book)
+    }
+
+    /// Whether its format and what is derived are of this program, looked at with one lock.
+    fn is_up_to_date(&self, language: &Language) -> Result<bool, BookError> {
+        let _still = self.snapshot()?;
+        Ok(migrate::is_current(self)? && self.is_derived_as(&derive::fingerprint(language))?)
     }
 
     fn empty(path: PathBuf) -> Result<Self, BookError> {
@@ -124,40 +131,8 @@ impl Book {
     }
 }
 
-/// As `connect`; of a book that may not be written, or whose directory may not, what is there is read.
-fn connect_to_read(path: &Path) -> Result<Connection, BookError> {
-    let db = connect(path)?;
-    let look =
-        |db: &Connection| db.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get::<_, u32>(0));
-    match look(&db).map_err(|error| BookError::from_sql(path, error)) {
-        Err(BookError::Forbidden { .. }) if !has_journal(path) => {
-            let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_URI;
-            let still = Connection::open_with_flags(still_uri(path), flags | OpenFlags::SQLITE_OPEN_NO_MUTEX);
-            still.map_err(|error| BookError::from_sql(path, error))
-        }
-        Err(error) => Err(error),
-        Ok(_) => Ok(db),
+impl Drop for Book {
+    fn drop(&mut self) {
+        connection::before_closing(&self.db, &self.path);
     }
-}
-
-/// Whether something was written that is not in the file itself yet.
-fn has_journal(path: &Path) -> bool {
-    let mut journal = path.as_os_str().to_owned();
-    journal.push("-wal");
-    std::fs::metadata(journal).is_ok_and(|found| found.len() > 0)
-}
-
-/// The file as one that nobody changes: SQLite then keeps no notes of its own beside it.
-fn still_uri(path: &Path) -> String {
-    let plain = |byte: &u8| byte.is_ascii_alphanumeric() || b"/._-~".contains(byte);
-    let quoted = |byte: &u8| if plain(byte) { char::from(*byte).to_string() } else { format!("%{byte:02X}") };
-    let told: String = path.as_os_str().as_encoded_bytes().iter().map(quoted).collect();
-    format!("file:{told}?immutable=1")
-}
-
-fn connect(path: &Path) -> Result<Connection, BookError> {
-    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-    let db = Connection::open_with_flags(path, flags).map_err(|error| BookError::from_sql(path, error))?;
-    db.busy_timeout(PATIENCE).map_err(|error| BookError::from_sql(path, error))?;
-    Ok(db)
 }

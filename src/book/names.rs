@@ -117,6 +117,15 @@ impl Book {
         Ok(self.people_by_number()?.into_values().map(|(_, name)| name).collect())
     }
 
+    /// The name of the person with this key, where the book has them.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn person_called(&self, key: &str) -> Result<Option<String>, BookError> {
+        let known = known_person(&self.db, key).map_err(|error| self.sql(error))?;
+        Ok(known.map(|(_, name)| name))
+    }
+
     /// The people of the book by number: the key by which they are told apart, and the name.
     ///
     /// # Errors
@@ -209,11 +218,7 @@ fn named(db: &Connection, find: &str, add: &str, name: &str) -> rusqlite::Result
 /// The number of a person in the book, which is added where it does not have them; a better spelling replaces a
 /// worse.
 pub(super) fn person_id(db: &Connection, key: &str, name: &str) -> rusqlite::Result<i64> {
-    let known = db
-        .prepare_cached("SELECT id, name FROM person WHERE key = ?1")?
-        .query_row([key], |row| Ok((row.get::<_, i64>(0)?, row.get::<_, String>(1)?)))
-        .optional()?;
-    let Some((id, old)) = known else {
+    let Some((id, old)) = known_person(db, key)? else {
         db.prepare_cached("INSERT INTO person (key, name) VALUES (?1, ?2)")?.execute([key, name])?;
         return Ok(db.last_insert_rowid());
     };
@@ -222,4 +227,11 @@ pub(super) fn person_id(db: &Connection, key: &str, name: &str) -> rusqlite::Res
         db.prepare_cached("UPDATE person SET name = ?2 WHERE id = ?1")?.execute(params![id, best])?;
     }
     Ok(id)
+}
+
+/// The number and the name of the person with this key.
+fn known_person(db: &Connection, key: &str) -> rusqlite::Result<Option<(i64, String)>> {
+    db.prepare_cached("SELECT id, name FROM person WHERE key = ?1")?
+        .query_row([key], |row| Ok((row.get(0)?, row.get(1)?)))
+        .optional()
 }

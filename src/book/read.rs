@@ -1,5 +1,7 @@
 //! Reading the book: the buckets of a model, notes by key and by id, conflicts, counts.
 
+use std::borrow::Borrow;
+
 use rusqlite::{OptionalExtension, Row, params};
 
 use super::{Book, BookError, BucketKey, ModelId, NoteKey, derive};
@@ -302,15 +304,24 @@ impl Book {
         language: &Language,
         buckets: &[(BucketKey, usize, Bucket)],
     ) -> Vec<CavityConflict> {
+        Self::cavities(&mut Memo::new(language), buckets)
+    }
+
+    /// The same where values may have been compared before.
+    #[must_use]
+    pub fn cavities<B: Borrow<Bucket>>(
+        memo: &mut Memo<'_>,
+        buckets: &[(BucketKey, usize, B)],
+    ) -> Vec<CavityConflict> {
         let places: Vec<Place<'_>> = buckets
             .iter()
-            .filter(|(_, _, bucket)| names_cavities(bucket))
-            .map(|(_, point, bucket)| Place { point: *point, bucket })
+            .map(|(_, point, bucket)| Place { point: *point, bucket: bucket.borrow() })
+            .filter(|place| names_cavities(place.bucket))
             .collect();
         if places.len() < 2 {
             return Vec::new();
         }
-        derive::find_cavities(&mut Memo::new(language), &places)
+        derive::find_cavities(memo, &places)
     }
 
     /// A setting of the book.
@@ -318,9 +329,6 @@ impl Book {
     /// # Errors
     /// The book cannot be read.
     pub fn setting(&self, name: &str) -> Result<Option<String>, BookError> {
-        self.db
-            .query_row("SELECT value FROM setting WHERE name = ?1", [name], |row| row.get(0))
-            .optional()
-            .map_err(|error| self.sql(error))
+        derive::setting(&self.db, name).map_err(|error| self.sql(error))
     }
 }

@@ -1,7 +1,9 @@
 //! Trying a writing before it is done: the notes go in, the caller looks at the book as it would be, and everything
-//! is taken back. And doing it, if the book is still what it was. What is looked at is the caller's business.
+//! is taken back, or stays in where the caller says so. And doing it later, if the book is still what it was. What is
+//! looked at is the caller's business.
 
-use super::{Book, BookError, Lasting, Look, ModelId, Staged, Written, write};
+use super::{Book, BookError, BucketKey, Lasting, Look, ModelId, Staged, Written, write};
+use crate::judge::bucket::Bucket;
 use crate::judge::fold::Memo;
 
 /// What the models of notes that wait looked like; nothing of one that the book does not have.
@@ -33,38 +35,59 @@ impl Book {
         if !self.exists {
             return self.write(staged, memo, Lasting::Yes, &mut |_| {});
         }
-        self.in_one_change(true, |book| match book.looks(staged)? == *seen {
-            true => write::put(&book.db, staged, memo, &mut |_| {}).map_err(|error| book.sql(error)),
+        self.rehearse(|book| match book.looks(staged)? == *seen {
+            true => Ok((book.put(staged, memo, &[])?, Lasting::Yes)),
             false => Err(BookError::Changed { path: book.path.clone() }),
         })
     }
 
-    /// Puts notes in, lets `look` see the book with them and what became of them, and takes them out again.
+    /// Lets `work` look at the book, put notes in and look again. Whether they stay in is what it says at the end.
     ///
     /// # Errors
-    /// The book cannot be written, or what `look` says; the book is then as it was.
+    /// The book cannot be written, or what `work` says; the book is then as it was.
     pub fn rehearse<T>(
         &mut self,
-        staged: &Staged,
-        memo: &mut Memo<'_>,
-        look: impl FnOnce(&Self, &Written) -> Result<T, BookError>,
+        work: impl FnOnce(&Rehearsal<'_>) -> Result<(T, Lasting), BookError>,
     ) -> Result<T, BookError> {
-        self.in_one_change(false, |book| {
-            let written = write::put(&book.db, staged, memo, &mut |_| {}).map_err(|error| book.sql(error))?;
-            look(book, &written)
-        })
+        self.in_one_change(|book| work(&Rehearsal(book)))
     }
 
     /// What is done in between no other process writes; it is kept where that is wanted and nothing failed.
     fn in_one_change<T>(
         &mut self,
-        keep: bool,
-        work: impl FnOnce(&Self) -> Result<T, BookError>,
+        work: impl FnOnce(&Self) -> Result<(T, Lasting), BookError>,
     ) -> Result<T, BookError> {
         self.db.execute_batch("BEGIN IMMEDIATE").map_err(|error| self.sql(error))?;
         let done = work(self);
-        let end = if keep && done.is_ok() { "COMMIT" } else { "ROLLBACK" };
+        let end = if matches!(done, Ok((_, Lasting::Yes))) { "COMMIT" } else { "ROLLBACK" };
         self.db.execute_batch(end).map_err(|error| self.sql(error))?;
-        done
+        done.map(|(done, _)| done)
+    }
+}
+
+/// A book while a change of it is tried: nobody else writes it.
+#[derive(Debug)]
+pub struct Rehearsal<'b>(&'b Book);
+
+impl Rehearsal<'_> {
+    /// Puts notes in. `beside` are all buckets of their model, if they are at hand and of one model.
+    ///
+    /// # Errors
+    /// The book cannot be written.
+    pub fn put(
+        &self,
+        staged: &Staged,
+        memo: &mut Memo<'_>,
+        beside: &[(BucketKey, usize, Bucket)],
+    ) -> Result<Written, BookError> {
+        write::put_beside(&self.0.db, staged, memo, beside).map_err(|error| self.0.sql(error))
+    }
+}
+
+impl std::ops::Deref for Rehearsal<'_> {
+    type Target = Book;
+
+    fn deref(&self) -> &Book {
+        self.0
     }
 }

@@ -173,6 +173,21 @@ impl Book {
     }
 }
 
+/// Puts notes of one model into a book, of which all buckets of that model are at hand, or none.
+pub(super) fn put_beside(
+    db: &Connection,
+    staged: &Staged,
+    memo: &mut Memo<'_>,
+    beside: &[(BucketKey, usize, Bucket)],
+) -> rusqlite::Result<Written> {
+    let numbers = Numbers::new(db, staged, memo)?;
+    let mut sink = db;
+    let decided = decide::any(db)?;
+    let writer = Writer { beside, ..Writer::new(Some(db), &mut sink, &numbers, staged, memo, decided) };
+    let written = writer.all(&mut |_| {})?;
+    put_the_rest(db, staged, memo, written)
+}
+
 /// Puts all notes into a book that may have others, bucket after bucket.
 pub(super) fn put(
     db: &Connection,
@@ -181,7 +196,17 @@ pub(super) fn put(
     progress: &mut dyn FnMut(usize),
 ) -> rusqlite::Result<Written> {
     let numbers = Numbers::new(db, staged, memo)?;
-    let mut written = make_rows(Some(db), &mut &*db, &numbers, staged, memo, progress)?;
+    let written = make_rows(Some(db), &mut &*db, &numbers, staged, memo, progress)?;
+    put_the_rest(db, staged, memo, written)
+}
+
+/// What is done once the rows are in: counting them, and the decisions.
+fn put_the_rest(
+    db: &Connection,
+    staged: &Staged,
+    memo: &mut Memo<'_>,
+    mut written: Written,
+) -> rusqlite::Result<Written> {
     derive::count_more(db, written.count(Outcome::New) as u64)?;
     put_decisions(db, staged, memo, &mut written)?;
     // Decisions may have waited for the notes that they are about.
@@ -232,17 +257,7 @@ pub(super) fn make_rows(
     progress: &mut dyn FnMut(usize),
 ) -> rusqlite::Result<Written> {
     let decided = db.map_or(Ok(false), decide::any)?;
-    let mut writer = Writer::new(db, sink, numbers, staged, memo, decided);
-    let order = &numbers.order;
-    let mut start = 0;
-    while start < order.len() {
-        let model = order[start].0.model();
-        let length = order[start..].iter().take_while(|(key, _)| key.model() == model).count();
-        writer.model(model, &order[start..start + length])?;
-        start += length;
-        progress(start);
-    }
-    Ok(writer.written)
+    Writer::new(db, sink, numbers, staged, memo, decided).all(progress)
 }
 
 /// What the notes that wait share, by its numbers in the book.
@@ -305,6 +320,8 @@ struct Writer<'a, 'l> {
     written: Written,
     /// Whether there are decisions that may be about these notes.
     decided: bool,
+    /// The buckets of the model of all notes as they were, where they are at hand.
+    beside: &'a [(BucketKey, usize, Bucket)],
 }
 
 impl<'a, 'l> Writer<'a, 'l> {
@@ -328,7 +345,21 @@ impl<'a, 'l> Writer<'a, 'l> {
             values: Vec::new(),
             written,
             decided,
+            beside: &[],
         }
+    }
+
+    fn all(mut self, progress: &mut dyn FnMut(usize)) -> rusqlite::Result<Written> {
+        let order = &self.numbers.order;
+        let mut start = 0;
+        while start < order.len() {
+            let model = order[start].0.model();
+            let length = order[start..].iter().take_while(|(key, _)| key.model() == model).count();
+            self.model(model, &order[start..start + length])?;
+            start += length;
+            progress(start);
+        }
+        Ok(self.written)
     }
 
     fn model(&mut self, model: ModelId, order: &[(BucketKey, u32)]) -> rusqlite::Result<()> {
@@ -345,7 +376,10 @@ impl<'a, 'l> Writer<'a, 'l> {
             start += length;
         }
         if touched.iter().any(|(_, _, bucket)| names_cavities(bucket)) {
-            let change = derive::cavities(self.db, self.sink, self.memo, model, &touched)?;
+            let change = match self.beside {
+                [] => derive::cavities(self.db, self.sink, self.memo, model, &touched)?,
+                beside => derive::cavities_beside(self.db, self.sink, self.memo, model, &touched, beside)?,
+            };
             self.written.changed(change);
         }
         self.teach(model, order)

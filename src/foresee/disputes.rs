@@ -3,12 +3,13 @@
 
 use std::collections::BTreeSet;
 
-use super::{AtHand, Reopened};
+use super::{Around, Cavities, Reopened};
 use crate::book::{Book, BookError, BucketKey};
 use crate::decision::{Decision, DecisionId, Kind};
+use crate::judge::bucket::Bucket;
+use crate::judge::cavity::CavityConflict;
 use crate::judge::conflict::{self, State};
 use crate::judge::decided;
-use crate::language::Language;
 use crate::note::NoteId;
 
 /// A conflict as it stood at one time.
@@ -21,22 +22,16 @@ struct Stood {
 
 /// The conflicts of a point and of the cavities of its model, before and after.
 pub(super) struct Disputes<'b> {
-    key: BucketKey,
-    before: &'b [AtHand],
-    after: &'b [AtHand],
+    around: &'b Around<'b>,
     were: Vec<Stood>,
     are: Vec<Stood>,
 }
 
 impl<'b> Disputes<'b> {
-    pub(super) fn new(
-        language: &Language,
-        key: BucketKey,
-        before: &'b [AtHand],
-        after: &'b [AtHand],
-    ) -> Self {
-        let [were, are] = [before, after].map(|buckets| stood(language, key, buckets));
-        Self { key, before, after, were, are }
+    pub(super) fn new(around: &'b Around<'b>, cavities: &Cavities) -> Self {
+        let stood = |own, cavities| stood(around.key, own, cavities);
+        let (were, are) = (stood(around.was(), &cavities.before), stood(around.is(), &cavities.after));
+        Self { around, were, are }
     }
 
     fn pairs(&self) -> impl Iterator<Item = (&Stood, Vec<&Stood>)> {
@@ -65,16 +60,16 @@ impl<'b> Disputes<'b> {
 
     /// The rechecks that nobody has to do any more: of the point, and of cavities.
     pub(super) fn answered(&self, book: &Book) -> Result<Vec<(DecisionId, Decision)>, BookError> {
-        let pending = |buckets: &[AtHand]| -> BTreeSet<DecisionId> {
-            let own = buckets.iter().filter(|(key, ..)| *key == self.key);
-            let waits = own.flat_map(|(.., bucket)| {
+        let pending = |own: Option<&Bucket>| -> BTreeSet<DecisionId> {
+            let waits = own.into_iter().flat_map(|bucket| {
                 bucket.decided.iter().filter(|decided| decided::is_pending(bucket, decided))
             });
             waits.map(|decided| decided.id).collect()
         };
-        let done: Vec<DecisionId> = pending(self.before).difference(&pending(self.after)).copied().collect();
+        let done: Vec<DecisionId> =
+            pending(self.around.was()).difference(&pending(self.around.is())).copied().collect();
         let mut found = book.decisions_called(&done)?;
-        for (was, now) in self.pairs().filter(|(was, _)| was.key != self.key) {
+        for (was, now) in self.pairs().filter(|(was, _)| was.key != self.around.key) {
             if was.state == State::Recheck && now.iter().all(|now| now.state != State::Recheck) {
                 found.extend(self.decided(book, was, |kind| kind == Kind::Recheck)?);
             }
@@ -90,7 +85,7 @@ impl<'b> Disputes<'b> {
         wanted: impl Fn(Kind) -> bool,
     ) -> Result<Vec<(DecisionId, Decision)>, BookError> {
         let mut ids: BTreeSet<DecisionId> = BTreeSet::new();
-        for (.., bucket) in self.before {
+        for (.., bucket) in self.around.before {
             let entries = (0..bucket.entries.len()).filter(|at| was.notes.contains(&bucket.entries[*at].id));
             let entries: Vec<usize> = entries.collect();
             let counts = bucket.decided_about(&entries).filter(|decided| decided.counts);
@@ -100,9 +95,9 @@ impl<'b> Disputes<'b> {
     }
 }
 
-fn stood(language: &Language, key: BucketKey, buckets: &[AtHand]) -> Vec<Stood> {
+fn stood(key: BucketKey, own: Option<&Bucket>, cavities: &[CavityConflict]) -> Vec<Stood> {
     let mut found = Vec::new();
-    for (_, _, bucket) in buckets.iter().filter(|(own, ..)| *own == key) {
+    if let Some(bucket) = own {
         found.extend(conflict::all(bucket).into_iter().map(|conflict| Stood {
             key,
             anchor: conflict.anchor,
@@ -110,7 +105,7 @@ fn stood(language: &Language, key: BucketKey, buckets: &[AtHand]) -> Vec<Stood> 
             notes: conflict.everybody().into_iter().map(|at| bucket.entries[at].id).collect(),
         }));
     }
-    found.extend(Book::cavity_conflicts(language, buckets).into_iter().map(|conflict| Stood {
+    found.extend(cavities.iter().map(|conflict| Stood {
         key: BucketKey::of_model(key.model()).0,
         anchor: conflict.anchor,
         state: conflict.state,

@@ -224,7 +224,7 @@ pub fn find(
     if named.is_empty() {
         return Vec::new();
     }
-    let mut meetings = Meetings::new(places);
+    let mut meetings = Meetings::new(places, named.values().flatten());
     let mut found: Vec<CavityConflict> = named
         .into_iter()
         .filter_map(|((connector, cavity), notes)| {
@@ -378,9 +378,9 @@ fn meet(
     met
 }
 
-/// The distinct scopes of a model, and which of them meet. Thousands of notes claim some hundreds of scopes.
+/// The distinct scopes of notes that name one cavity on several points, and which of them meet. Thousands of notes claim some hundreds of scopes.
 struct Meetings<'b> {
-    /// For each place and scope of its bucket, the number of the scope here.
+    /// For each place and scope of its bucket, the number of the scope here, where it has one.
     numbers: Vec<Vec<usize>>,
     scopes: Vec<&'b Scope>,
     /// For each pair, where it was asked for, whether they meet.
@@ -388,12 +388,21 @@ struct Meetings<'b> {
 }
 
 impl<'b> Meetings<'b> {
-    fn new(places: &[Place<'b>]) -> Self {
-        let mut scopes: Vec<&Scope> = places.iter().flat_map(|place| &place.bucket.scopes).collect();
+    /// Of the scopes of some notes: places and entries of their buckets.
+    fn new<'n>(places: &[Place<'b>], notes: impl Iterator<Item = &'n (usize, usize)>) -> Self {
+        let mut used: Vec<(usize, usize)> =
+            notes.map(|(at, entry)| (*at, places[*at].bucket.entries[*entry].scope as usize)).collect();
+        used.sort_unstable();
+        used.dedup();
+        let mut scopes: Vec<&Scope> = used.iter().map(|(at, own)| &places[*at].bucket.scopes[*own]).collect();
         scopes.sort_unstable();
         scopes.dedup();
-        let number = |scope: &Scope| scopes.binary_search(&scope).unwrap_or_default();
-        let numbers = places.iter().map(|place| place.bucket.scopes.iter().map(number).collect()).collect();
+        let mut numbers: Vec<Vec<usize>> =
+            places.iter().map(|place| vec![0; place.bucket.scopes.len()]).collect();
+        for (at, own) in used {
+            let scope = &places[at].bucket.scopes[own];
+            numbers[at][own] = scopes.binary_search(&scope).unwrap_or_default();
+        }
         Self { known: vec![None; scopes.len() * scopes.len()], numbers, scopes }
     }
 

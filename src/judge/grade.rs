@@ -99,12 +99,13 @@ pub fn evidence<'b>(bucket: &'b Bucket, asked: &Asked, backing: &[usize], anywhe
     let observed: Vec<&Entry> =
         backing.iter().copied().filter(|entry| entry.basis.is_observation() && entry.seen != 0).collect();
     let covering: Vec<&Entry> = observed.iter().copied().filter(|entry| asked.covered_by(entry)).collect();
-    let counted = if covering.is_empty() { &observed } else { &covering };
     let observations = |entries: &[&'b Entry]| sides::observed(bucket, entries.iter().copied());
+    let (of_it, of_any) = (observations(&covering), observations(&observed));
+    let (counted, counting) = if covering.is_empty() { (&observed, &of_any) } else { (&covering, &of_it) };
     Evidence {
-        covering: observations(&covering).len(),
-        observations: observations(&observed).len(),
-        by_basis: by_basis(&observations(counted)),
+        covering: of_it.len(),
+        observations: of_any.len(),
+        by_basis: by_basis(counting),
         silent: Vec::new(),
         last: counted.iter().map(|entry| entry.on).max(),
         only_told: backing.iter().all(|entry| entry.basis == Basis::Told),

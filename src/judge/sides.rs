@@ -88,17 +88,22 @@ pub fn strongest_first(bucket: &Bucket, entries: &mut [usize]) {
 /// another.
 #[must_use]
 pub fn observed<'b>(bucket: &'b Bucket, entries: impl IntoIterator<Item = &'b Entry>) -> Vec<Vec<&'b Entry>> {
-    let mut of_hands: BTreeMap<u32, BTreeMap<&Vehicle, Vec<&Entry>>> = BTreeMap::new();
-    for entry in entries.into_iter().filter(|entry| entry.basis.is_observation()) {
-        if let Some(seen) = bucket.seen(entry) {
-            of_hands.entry(entry.person).or_default().entry(seen).or_default().push(entry);
-        }
+    let mut of_hands: BTreeMap<u32, BTreeMap<u32, Vec<&Entry>>> = BTreeMap::new();
+    for entry in entries.into_iter().filter(|entry| entry.basis.is_observation() && entry.seen != 0) {
+        of_hands.entry(entry.person).or_default().entry(entry.seen).or_default().push(entry);
     }
-    of_hands.into_values().flat_map(of_one_hand).collect()
+    of_hands.into_values().flat_map(|notes| of_one_hand(bucket, notes)).collect()
 }
 
-fn of_one_hand<'b>(notes: BTreeMap<&'b Vehicle, Vec<&'b Entry>>) -> Vec<Vec<&'b Entry>> {
-    let seen: Vec<&Vehicle> = notes.keys().copied().collect();
+fn of_one_hand<'b>(bucket: &'b Bucket, notes: BTreeMap<u32, Vec<&'b Entry>>) -> Vec<Vec<&'b Entry>> {
+    if notes.len() == 1 {
+        return notes.into_values().collect();
+    }
+    let mut notes: Vec<(&Vehicle, Vec<&Entry>)> =
+        notes.into_iter().map(|(seen, notes)| (&bucket.seen[seen as usize - 1], notes)).collect();
+    // The numbers of vehicles depend on what came in first.
+    notes.sort_by_key(|(vehicle, _)| *vehicle);
+    let seen: Vec<&Vehicle> = notes.iter().map(|(vehicle, _)| *vehicle).collect();
     let distinct = surely_apart(&seen);
     let mut groups: Vec<Vec<&Entry>> = vec![Vec::new(); distinct.len()];
     for (vehicle, notes) in notes {

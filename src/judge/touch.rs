@@ -12,14 +12,8 @@ use super::grade::{Asked, Grade};
 use crate::note::NoteId;
 use crate::vehicle::{Match, Vehicle};
 
-/// Marks the answers that an open conflict touches, with what the dispute depends on; gives the note that names
-/// the conflict, the earliest id where there are several.
-pub(super) fn dispute(
-    bucket: &Bucket,
-    asked: &Asked,
-    vehicle: &Vehicle,
-    answers: &mut [Answer],
-) -> Option<NoteId> {
+/// Marks the answers that an open conflict touches, with what the dispute depends on; gives its notes.
+pub(super) fn dispute(bucket: &Bucket, asked: &Asked, vehicle: &Vehicle, answers: &mut [Answer]) -> Touched {
     let weighty = notes(bucket, asked, has_weight);
     let backed: Vec<BTreeSet<u32>> = answers.iter().map(|answer| backing(bucket, &weighty, answer)).collect();
     let mut touched = Touched::default();
@@ -27,7 +21,7 @@ pub(super) fn dispute(
         mark(answers, &backed, claims, &meeting);
         touched.add(meeting);
     }
-    touched.naming(bucket)
+    touched
 }
 
 /// The note that names an open conflict on the vehicle, whoever stands behind its sides: of notes that contradict each
@@ -144,7 +138,7 @@ fn mark(answers: &mut [Answer], backed: &[BTreeSet<u32>], (a, b): (u32, u32), me
 
 /// Notes of the conflicts that touch the vehicle.
 #[derive(Default)]
-struct Touched {
+pub(super) struct Touched {
     surely: BTreeSet<usize>,
     perhaps: BTreeSet<usize>,
 }
@@ -155,8 +149,9 @@ impl Touched {
         notes.extend(meeting.notes);
     }
 
-    /// The note that names the conflict to which some of these belong; what surely touches goes before.
-    fn naming(&self, bucket: &Bucket) -> Option<NoteId> {
+    /// The note that names the conflict to which some of these belong, the earliest id where there are several; what
+    /// surely touches goes before.
+    pub(super) fn naming(&self, bucket: &Bucket) -> Option<NoteId> {
         let notes = if self.surely.is_empty() { &self.perhaps } else { &self.surely };
         if notes.is_empty() {
             return None;

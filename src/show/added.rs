@@ -268,7 +268,7 @@ fn plain_attribute(language: &Language, name: &str, value: &str) -> String {
 
 /// The same as JSON; its shape is written down in DEVELOPERS.md.
 #[must_use]
-pub fn to_json(language: &Language, seen: &Foreseen, stored: bool) -> Json {
+pub fn to_json(language: &Language, seen: &Foreseen) -> Json {
     let id = |at: &usize| note_code(seen.bucket.entries[*at].id, seen.shown);
     let ids = |entries: &[usize]| entries.iter().map(id).collect::<Vec<_>>();
     let point = &language.catalogue.points[seen.point].name;
@@ -300,7 +300,7 @@ pub fn to_json(language: &Language, seen: &Foreseen, stored: bool) -> Json {
     };
     let answered = seen.answered.iter().map(|(id, decision)| decisions::to_json(language, *id, decision));
     json!({
-        "stored": stored,
+        "stored": seen.stored,
         "note": note,
         "repeats": (seen.outcome == Outcome::Known).then(|| note_code(seen.note.id, seen.shown)),
         "new_model": seen.new_model,

@@ -5,9 +5,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use baybook::judge::answer::{Answer, judge};
+use baybook::judge::answer::{Answer, gist, judge};
 use baybook::judge::bucket::Bucket;
 use baybook::judge::grade::Grade;
+use baybook::judge::pattern::Outlook;
 use baybook::note::Basis;
 use baybook::value::Relation;
 use baybook::vehicle::{ModelYear, Vehicle};
@@ -316,4 +317,32 @@ fn every_claiming_note_backs_an_answer() {
             }
         }
     });
+}
+
+/// What is worked out in short is what a whole judgement says in short; the answers of a dispute are in no order there.
+#[test]
+fn in_short_the_same_is_said_as_in_full() {
+    let asked = [
+        (Some(2016), None, Some("crew")),
+        (Some(2018), Some("yes"), Some("regular")),
+        (Some(2014), None, None),
+        (None, Some("no"), None),
+    ];
+    let (mut disputed, mut ordered) = (0, 0);
+    for_random_buckets(15, CASES, |_, _, notes, bucket| {
+        for (year, tow, cab) in asked {
+            let vehicle = partly_known(year, tow, cab);
+            let mut full = judge(bucket, &vehicle).in_short();
+            let mut short = gist(bucket, &vehicle, &Outlook::default());
+            if full.grade == Grade::Disputed {
+                disputed += 1;
+                full.answers.sort_by(|a, b| a.claim.cmp(&b.claim));
+                short.answers.sort_by(|a, b| a.claim.cmp(&b.claim));
+            } else if full.answers.len() > 1 {
+                ordered += 1;
+            }
+            assert_eq!(short, full, "{vehicle} {notes:#?}");
+        }
+    });
+    assert!(disputed > 300 && ordered > 300, "{disputed} disputed, {ordered} in order");
 }

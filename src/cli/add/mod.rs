@@ -6,11 +6,13 @@ mod questions;
 mod tests;
 mod whose;
 
+use std::collections::BTreeMap;
+
 use super::console::{Console, Failure, Status};
 use super::ingest::Order;
 use super::lookup::point;
 use super::prompt::Prompts;
-use crate::book::{Book, BookError, Outcome};
+use crate::book::{Book, BookError, Lasting, Looks, Outcome};
 use crate::foresee::{Foreseen, Reach, foresee};
 use crate::intake::spelling::lookalikes;
 use crate::intake::{Column, Desk, Trouble};
@@ -18,6 +20,7 @@ use crate::language::Language;
 use crate::show::added;
 use crate::show::ids::note_code;
 use crate::show::page::{Label, listed};
+use crate::vehicle::names::fold;
 use form::{Described, Form, describe, flag, part, settle};
 
 /// Where a note that was added by hand says that it was read.
@@ -168,7 +171,7 @@ fn settled(form: &mut Form, described: &Described, hand: &str, language: &Langua
     Ok(())
 }
 
-/// Shows what follows, asks what has to be asked, and stores the note.
+/// Shows what follows, asks what has to be asked, and stores the note: at once where nothing has to be asked.
 fn store(
     form: &mut Form,
     args: &Args,
@@ -178,26 +181,29 @@ fn store(
     mut prompts: Option<&mut dyn Prompts>,
 ) -> Result<Status, Failure> {
     let (mut asked, mut of_hand) = (Vec::new(), whose::Asked::default());
+    let lasting = if args.yes { Lasting::Yes } else { Lasting::DryRun };
     loop {
         let mut desk = Desk::new(language, args.date_order.map(Into::into));
-        for name in book.people()? {
-            desk.memo.person(&name);
+        let known = book.person_called(&fold(form.get(Column::By)))?;
+        if let Some(name) = &known {
+            desk.memo.person(name);
         }
         desk.file(BY_HAND);
         if let Err(troubles) = form.understand(&mut desk) {
             return refused(console, language, &troubles);
         }
+        let others = if known.is_none() { book.people()? } else { Vec::new() };
+        notices(console, &desk, book)?;
         // Looked at first: whatever another process writes from here on is noticed when the note is stored.
-        let looks = book.looks(&desk.staged)?;
-        let Some(mut seen) = foresee(book, &desk.staged, &mut desk.memo)? else {
+        let looks = if args.yes { None } else { Some(book.looks(&desk.staged)?) };
+        let Some(mut seen) = foresee(book, &desk.staged, &mut desk.memo, lasting)? else {
             return Err(Failure::misuse(
                 "the note cannot be read back from the book; `baybook check` says more",
             ));
         };
-        notices(console, &desk, book)?;
         show(console, language, &seen)?;
         if seen.outcome != Outcome::Known
-            && whose::settle(form, &mut of_hand, console, (language, book), &seen, &mut prompts)?
+            && whose::settle(form, &mut of_hand, console, (language, &others), &seen, &mut prompts)?
         {
             continue;
         }
@@ -212,22 +218,28 @@ fn store(
             }
         }
         let asker = prompts.as_mut().map(|prompts| &mut **prompts as &mut dyn Prompts);
-        let mut stored = may_store(args, &seen, asker)?;
-        if stored {
-            let written = match book.write_as_seen(&desk.staged, &mut desk.memo, &looks) {
+        if !seen.stored && may_store(args, &seen, asker)? {
+            match put_in(book, &mut desk, looks.as_ref()) {
                 Err(BookError::Changed { .. }) => {
                     let text = "another process wrote about this model meanwhile; what follows now:";
                     console.notice(Label::Weak, "changed: ", text)?;
                     continue;
                 }
-                written => written?,
-            };
-            // Another process may have stored the same meanwhile.
-            stored = written.count(Outcome::New) > 0;
-            seen.outcome = if stored { Outcome::New } else { Outcome::Known };
+                outcome => seen.outcome = outcome?,
+            }
+            seen.stored = seen.outcome == Outcome::New;
         }
-        return told(console, language, &seen, stored);
+        return told(console, language, &seen);
     }
+}
+
+/// Stores a note that was only looked at, if its model is still what it was; another process may have stored the same.
+fn put_in(book: &mut Book, desk: &mut Desk<'_>, looks: Option<&Looks>) -> Result<Outcome, BookError> {
+    let written = match looks {
+        Some(looks) => book.write_as_seen(&desk.staged, &mut desk.memo, looks)?,
+        None => book.write(&desk.staged, &mut desk.memo, Lasting::Yes, &mut |_| {})?,
+    };
+    Ok(if written.count(Outcome::New) > 0 { Outcome::New } else { Outcome::Known })
 }
 
 fn refused(console: &mut Console<'_>, language: &Language, troubles: &[Trouble]) -> Result<Status, Failure> {
@@ -246,9 +258,13 @@ fn notices(console: &mut Console<'_>, desk: &Desk<'_>, book: &Book) -> Result<()
         let text = format!("the lexicon of places lacks {}; kept as written", listed(&words, "and"));
         console.notice(Label::Weak, "note: ", &text)?;
     }
+    let Some(new) = desk.staged.models.first() else { return Ok(()) };
+    if book.model_named(&new.0, &new.1)?.is_some() {
+        return Ok(());
+    }
     let known: Vec<(String, String)> =
         book.models()?.into_iter().map(|known| (known.make, known.model)).collect();
-    let read = desk.staged.models.iter().map(|name| (name.clone(), 1)).collect();
+    let read = BTreeMap::from([(new.clone(), 1)]);
     for alike in lookalikes(&read, &known) {
         let text = format!("'{}' looks like a misspelling of '{}'", alike.written, alike.known);
         console.notice(Label::Weak, "misspelled? ", &text)?;
@@ -320,19 +336,14 @@ fn may_store(args: &Args, seen: &Foreseen, prompts: Option<&mut dyn Prompts>) ->
     }
 }
 
-fn told(
-    console: &mut Console<'_>,
-    language: &Language,
-    seen: &Foreseen,
-    stored: bool,
-) -> Result<Status, Failure> {
+fn told(console: &mut Console<'_>, language: &Language, seen: &Foreseen) -> Result<Status, Failure> {
     if console.json {
-        console.print_json(&added::to_json(language, seen, stored))?;
+        console.print_json(&added::to_json(language, seen))?;
         return Ok(Status::Done);
     }
     writeln!(console.out)?;
     let mut page = console.page();
-    if stored {
+    if seen.stored {
         let code = note_code(seen.note.id, seen.shown);
         page.paragraph(0, &[(Label::Sure, "Stored as "), (Label::Id, &code), (Label::Plain, ".")]);
     } else {

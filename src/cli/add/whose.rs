@@ -2,7 +2,6 @@
 //! in other words. Both are asked once, or told where nobody can be asked.
 
 use super::form::Form;
-use crate::book::Book;
 use crate::cli::console::{Console, Failure};
 use crate::cli::prompt::Prompts;
 use crate::foresee::Foreseen;
@@ -20,19 +19,20 @@ pub(super) struct Asked {
     vehicles: Vec<usize>,
 }
 
-/// Asks, or tells, what is not clear of the hand and its vehicle; whether the form is another now.
+/// Asks, or tells, what is not clear of the hand and its vehicle; whether the form is another now. `others` are the
+/// people of the book where the hand is none of them.
 ///
 /// # Errors
-/// The questions were broken off, or the book cannot be read.
+/// The questions were broken off.
 pub(super) fn settle(
     form: &mut Form,
     asked: &mut Asked,
     console: &mut Console<'_>,
-    (language, book): (&Language, &Book),
+    (language, others): (&Language, &[String]),
     seen: &Foreseen,
     prompts: &mut Option<&mut dyn Prompts>,
 ) -> Result<bool, Failure> {
-    let changed = name(form, asked, console, book, seen, prompts)?;
+    let changed = name(form, asked, console, others, seen, prompts)?;
     Ok(vehicle(form, asked, console, language, seen, prompts)? || changed)
 }
 
@@ -40,12 +40,11 @@ fn name(
     form: &mut Form,
     asked: &mut Asked,
     console: &mut Console<'_>,
-    book: &Book,
+    others: &[String],
     seen: &Foreseen,
     prompts: &mut Option<&mut dyn Prompts>,
 ) -> Result<bool, Failure> {
-    let people = book.people()?;
-    let Some(known) = like_person(&seen.note.by, &people).filter(|_| !asked.name) else { return Ok(false) };
+    let Some(known) = like_person(&seen.note.by, others).filter(|_| !asked.name) else { return Ok(false) };
     asked.name = true;
     let text =
         format!("{} is new to the book, which knows {known}: two names count as two people", seen.note.by);

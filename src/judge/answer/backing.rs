@@ -15,15 +15,27 @@ use crate::vehicle::{Match, Scope, Vehicle, simplify};
 
 /// What the answers of one bucket have in common.
 pub(super) struct Ground<'b> {
-    bucket: &'b Bucket,
-    asked: &'b Asked,
-    vehicle: &'b Vehicle,
-    /// The notes that may hold for the vehicle: numbers into `Bucket::entries`.
-    claimed: &'b [usize],
+    pub(super) bucket: &'b Bucket,
+    pub(super) asked: &'b Asked,
+    pub(super) vehicle: &'b Vehicle,
+    /// The notes that may hold for the vehicle and claim something: numbers into `Bucket::entries`.
+    pub(super) claimed: &'b [usize],
     /// The claims of all live notes.
     known: Vec<u32>,
     /// The distinct claims and scopes of those notes that can dispute.
     weighty: BTreeSet<(u32, u32)>,
+}
+
+/// The notes behind one answer: numbers into `Bucket::entries`.
+struct Backing {
+    /// For each claim of the bucket, whether it and the answer complete each other.
+    completed: Vec<bool>,
+    /// Live notes that back it, for whatever vehicle.
+    anywhere: Vec<usize>,
+    /// Those that surely hold for the asked one.
+    certain: Vec<usize>,
+    /// Those that may.
+    depending: Vec<usize>,
 }
 
 impl<'b> Ground<'b> {
@@ -48,58 +60,88 @@ impl<'b> Ground<'b> {
 
     /// The answer that `claim` is, with what stands behind it.
     pub(super) fn answer(&self, claim: Claim, support: Chance) -> Answer {
-        let (bucket, asked) = (self.bucket, self.asked);
+        let backing = self.backing(&claim);
+        let mut answer = self.graded(claim, support, &backing);
+        let mut nearby: Vec<usize> = backing.anywhere;
+        nearby.retain(|at| self.is_nearby(*at));
+        sides::strongest_first(self.bucket, &mut nearby);
+        answer.tallies = self.tallies(&answer.claim, &answer.applies, &backing.completed);
+        answer.told_only = self.told_only(&answer.entries, &answer.claim);
+        answer.scope = self.widest(&answer.entries);
+        Answer { nearby, ..answer }
+    }
+
+    /// The same without what nothing depends on but what is shown of it: without tallies, what is only told, the
+    /// scope and what is nearby.
+    pub(super) fn in_short(&self, claim: Claim, support: Chance) -> Answer {
+        let backing = self.backing(&claim);
+        self.graded(claim, support, &backing)
+    }
+
+    fn backing(&self, claim: &[u16]) -> Backing {
+        let bucket = self.bucket;
         let completed: Vec<bool> =
-            bucket.claims.iter().map(|other| completes(bucket, other, &claim)).collect();
-        let completed_by = |at: &usize| completed[self.entry(*at).claim as usize];
-        let backed_by =
-            |at: &usize| completed_by(at) && weighs(bucket, bucket.claim(self.entry(*at)), &claim);
+            bucket.claims.iter().map(|other| completes(bucket, other, claim)).collect();
+        let backed_by = |at: &usize| {
+            let own = self.entry(*at).claim as usize;
+            completed[own] && weighs(bucket, &bucket.claims[own], claim)
+        };
+        let live = (0..bucket.entries.len()).filter(|at| self.entry(*at).is_live());
+        let anywhere = live.filter(backed_by).collect();
         let (certain, depending): (Vec<usize>, Vec<usize>) = self
             .claimed
             .iter()
             .copied()
             .filter(backed_by)
             .partition(|at| *self.matching(*at) == Match::Applies);
-        let (applies, mut entries, more) = if certain.is_empty() {
-            (depends(depending.iter().map(|at| self.matching(*at))), depending, Vec::new())
+        Backing { completed, anywhere, certain, depending }
+    }
+
+    fn graded(&self, claim: Claim, support: Chance, backing: &Backing) -> Answer {
+        let bucket = self.bucket;
+        let (applies, entries, more) = if backing.certain.is_empty() {
+            let depending = &backing.depending;
+            (depends(depending.iter().map(|at| self.matching(*at))), depending, [].as_slice())
         } else {
-            (Match::Applies, certain, depending)
+            (Match::Applies, &backing.certain, backing.depending.as_slice())
         };
-        let anywhere: Vec<usize> =
-            (0..bucket.entries.len()).filter(|at| self.entry(*at).is_live() && backed_by(at)).collect();
-        let mut nearby: Vec<usize> = anywhere.iter().copied().filter(|at| self.is_nearby(*at)).collect();
-        sides::strongest_first(bucket, &mut nearby);
-        let evidence = evidence(bucket, asked, &entries, &anywhere);
-        let sure = |at: &usize| (*self.matching(*at) == Match::Applies) == (applies == Match::Applies);
-        let told: Vec<usize> =
-            self.claimed.iter().copied().filter(|at| sure(at) && completed_by(at)).collect();
-        let tallies = tallies(bucket, asked, &claim, &told);
-        let says_nothing = claim.iter().all(|cell| *cell == 0) && tallies.is_empty();
+        let evidence = evidence(bucket, self.asked, entries, &backing.anywhere);
+        let says_nothing = || {
+            claim.iter().all(|cell| *cell == 0)
+                && self.tallies(&claim, &applies, &backing.completed).is_empty()
+        };
         // A note that only has a remark backs nothing.
-        let grade = match undisputed(&evidence, self.against(&entries, &claim)) {
-            _ if says_nothing && bucket.agreeing().next().is_some() => Grade::Thin,
+        let grade = match undisputed(&evidence, self.against(entries, &claim)) {
+            _ if bucket.agreeing().next().is_some() && says_nothing() => Grade::Thin,
             grade => grade,
         };
-        let conditional = self.conditional(&more, &claim);
-        let told_only = self.told_only(&entries, &claim);
-        let scope = self.widest(&entries);
+        let conditional = self.conditional(more, &claim);
+        let mut entries = entries.clone();
         entries.sort_by_key(|at| {
             let entry = self.entry(*at);
-            (!asked.covered_by(entry), entry.basis, std::cmp::Reverse(entry.on), entry.id)
+            (!self.asked.covered_by(entry), entry.basis, std::cmp::Reverse(entry.on), entry.id)
         });
         Answer {
             claim,
             support,
-            tallies,
             applies,
             grade,
             evidence,
             conditional,
-            told_only,
-            scope,
             entries,
-            nearby,
+            tallies: Vec::new(),
+            told_only: Vec::new(),
+            scope: Scope::default(),
+            nearby: Vec::new(),
         }
+    }
+
+    /// What the notes that complete an answer say of the fields that are not compared.
+    fn tallies(&self, claim: &[u16], applies: &Match, completed: &[bool]) -> Vec<Tally> {
+        let sure = |at: &usize| (*self.matching(*at) == Match::Applies) == (*applies == Match::Applies);
+        let says = |at: &usize| completed[self.entry(*at).claim as usize];
+        let told: Vec<usize> = self.claimed.iter().copied().filter(|at| sure(at) && says(at)).collect();
+        tallies(self.bucket, self.asked, claim, &told)
     }
 
     /// Whether a note was written before a vehicle of the model, and not for the asked one.

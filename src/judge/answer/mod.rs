@@ -19,6 +19,7 @@ use crate::note::NoteId;
 use crate::value::Relation;
 use crate::vehicle::{Match, Scope, Vehicle, covers, differs, matters};
 
+use backing::Ground;
 pub(super) use backing::has_weight;
 pub(super) use distinct::{backs, colour_column, colour_relation, completes, plainer, same_instance};
 
@@ -119,32 +120,19 @@ pub fn judge(bucket: &Bucket, vehicle: &Vehicle) -> Judged {
 #[must_use]
 pub fn judge_with(bucket: &Bucket, vehicle: &Vehicle, outlook: &Outlook) -> Judged {
     let asked = ask(bucket, vehicle);
-    let written = (0..bucket.entries.len()).filter(|at| {
-        let entry = &bucket.entries[*at];
-        entry.is_live() && asked.matches[entry.scope as usize] != Match::Excluded
-    });
-    let (mut noted, claimed): (Vec<usize>, Vec<usize>) =
-        written.partition(|at| bucket.claims_nothing(&bucket.entries[*at]));
+    let (mut noted, claimed) = for_it(bucket, &asked);
     sides::strongest_first(bucket, &mut noted);
-    if claimed.is_empty() {
-        return Judged {
-            grade: Grade::Blank,
-            answers: Vec::new(),
-            conflict: None,
-            mentioned: None,
-            possible: None,
-            noted,
-            elsewhere: elsewhere::nearest(bucket, vehicle, outlook),
-        };
-    }
-    let mut answers: Vec<Answer> = {
-        let ground = backing::Ground::new(bucket, &asked, vehicle, &claimed);
-        let supported = supported(bucket, vehicle, &asked, &claimed, outlook).into_iter();
-        supported.map(|(claim, support)| ground.answer(claim, support)).collect()
-    };
+    let ground = Ground::new(bucket, &asked, vehicle, &claimed);
+    let told = Told::by(&ground);
+    let support = told.support(&ground, outlook);
+    let mut answers: Vec<Answer> =
+        told.kept(&ground, support).map(|(claim, support)| ground.answer(claim, support)).collect();
     silence(bucket, &asked, &mut answers);
-    let conflict = touch::dispute(bucket, &asked, vehicle, &mut answers);
-    let mention = |clash| touch::mentioned(bucket, &asked, vehicle, clash);
+    let conflict = touch::dispute(bucket, &asked, vehicle, &mut answers).naming(bucket);
+    let mention = |clash| match claimed.is_empty() {
+        true => None,
+        false => touch::mentioned(bucket, &asked, vehicle, clash),
+    };
     let mentioned = if conflict.is_none() { mention(Clash::Certain) } else { None };
     let possible = if bucket.several { mention(Clash::Possible) } else { None };
     let possible = possible.filter(|anchor| conflict != Some(*anchor) && mentioned != Some(*anchor));
@@ -158,6 +146,77 @@ pub fn judge_with(bucket: &Bucket, vehicle: &Vehicle, outlook: &Outlook) -> Judg
     }
     let grade = order::overall(bucket, &answers);
     Judged { grade, answers, conflict, mentioned, possible, noted, elsewhere }
+}
+
+/// What a bucket says of a vehicle in short: the grade of the whole and the answers, as [`judge_with`] has them.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Gist {
+    /// The grade of the whole.
+    pub grade: Grade,
+    /// The answers, best first; disputed ones in no order.
+    pub answers: Vec<Short>,
+}
+
+/// An answer in short; its fields are those of an [`Answer`].
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Short {
+    /// Its compared values.
+    pub claim: Claim,
+    /// Whether it applies or depends.
+    pub applies: Match,
+    /// How far it can be trusted.
+    pub grade: Grade,
+    /// The notes that back it.
+    pub entries: Vec<usize>,
+}
+
+/// Judges what a bucket says of `vehicle`, in short. Support is not worked out where nothing depends on it: it only
+/// puts answers in order, those of a dispute have none, and says whether a plainer one is an answer.
+#[must_use]
+pub fn gist(bucket: &Bucket, vehicle: &Vehicle, outlook: &Outlook) -> Gist {
+    let asked = ask(bucket, vehicle);
+    let (_, claimed) = for_it(bucket, &asked);
+    let ground = Ground::new(bucket, &asked, vehicle, &claimed);
+    let told = Told::by(&ground);
+    let support = told.has_plainer().then(|| told.support(&ground, outlook));
+    let known = support.is_some();
+    let support = support.unwrap_or_else(|| vec![Chance::new(0.0); told.claims.len()]);
+    let mut answers: Vec<Answer> =
+        told.kept(&ground, support).map(|(claim, support)| ground.in_short(claim, support)).collect();
+    touch::dispute(bucket, &asked, vehicle, &mut answers);
+    let disputed = answers.iter().any(|answer| answer.grade == Grade::Disputed);
+    if !known && !disputed && answers.len() > 1 {
+        for (answer, support) in answers.iter_mut().zip(told.support(&ground, outlook)) {
+            answer.support = support;
+        }
+    }
+    order::sort(bucket, &mut answers);
+    let grade = order::overall(bucket, &answers);
+    Gist { grade, answers: answers.iter().map(Short::of).collect() }
+}
+
+impl Short {
+    fn of(answer: &Answer) -> Self {
+        let Answer { claim, applies, grade, entries, .. } = answer;
+        Self { claim: claim.clone(), applies: applies.clone(), grade: *grade, entries: entries.clone() }
+    }
+}
+
+impl Judged {
+    /// The same in short.
+    #[must_use]
+    pub fn in_short(&self) -> Gist {
+        Gist { grade: self.grade, answers: self.answers.iter().map(Short::of).collect() }
+    }
+}
+
+/// The notes that may hold for the asked vehicle: those that claim nothing, and those that claim something.
+fn for_it(bucket: &Bucket, asked: &Asked) -> (Vec<usize>, Vec<usize>) {
+    let written = (0..bucket.entries.len()).filter(|at| {
+        let entry = &bucket.entries[*at];
+        entry.is_live() && asked.matches[entry.scope as usize] != Match::Excluded
+    });
+    written.partition(|at| bucket.claims_nothing(&bucket.entries[*at]))
 }
 
 /// Tells of each answer how many of the observations that count for it say nothing of what it is about: of the first
@@ -192,32 +251,58 @@ fn silence(bucket: &Bucket, asked: &Asked, answers: &mut [Answer]) {
     }
 }
 
-/// The distinct answers with their support. A colour without the tracer that some notes tell is an answer of its own
-/// only where it is likelier than all that have one: then somebody saw a tracer where there is none.
-fn supported(
-    bucket: &Bucket,
-    vehicle: &Vehicle,
-    asked: &Asked,
-    claimed: &[usize],
-    outlook: &Outlook,
-) -> Vec<(Claim, Chance)> {
-    let applies = |at: &usize| asked.matches[bucket.entries[*at].scope as usize] == Match::Applies;
-    let (certain, depending): (Vec<usize>, Vec<usize>) = claimed.iter().partition(|at| applies(at));
-    let mut claims = distinct::for_vehicle(bucket, &certain, &depending);
-    let mut candidates = claims.clone();
-    candidates.extend(distinct::unclaimed(bucket, &claims));
-    let plain = plainer(bucket, &claims, claimed.iter().map(|at| &bucket.entries[*at]));
-    let traced = claims.len();
-    claims.extend(plain);
-    let support = pattern::support(bucket, vehicle, &claims, &candidates, outlook);
-    let finer = |plain: usize| -> f64 {
-        let refining = (0..traced)
-            .filter(|at| colour_relation(bucket, &claims[*at], &claims[plain]) == Relation::FirstFiner);
-        refining.map(|at| support[at].share()).sum()
-    };
-    let kept: Vec<bool> =
-        (0..claims.len()).map(|at| at < traced || support[at].share() > 2.0 * finer(at)).collect();
-    claims.into_iter().zip(support).zip(kept).filter(|(_, kept)| *kept).map(|(answer, _)| answer).collect()
+/// The distinct answers for a vehicle before they are weighed.
+struct Told {
+    /// All of them, the plainer ones last.
+    claims: Vec<Claim>,
+    /// How many are no plainer ones.
+    traced: usize,
+}
+
+impl Told {
+    fn by(ground: &Ground<'_>) -> Self {
+        let Ground { bucket, asked, claimed, .. } = *ground;
+        let applies = |at: &usize| asked.matches[bucket.entries[*at].scope as usize] == Match::Applies;
+        let (certain, depending): (Vec<usize>, Vec<usize>) = claimed.iter().partition(|at| applies(at));
+        let mut claims = distinct::for_vehicle(bucket, &certain, &depending);
+        let traced = claims.len();
+        claims.extend(plainer(bucket, &claims, claimed.iter().map(|at| &bucket.entries[*at])));
+        Self { claims, traced }
+    }
+
+    /// Whether there is a colour without the tracer that some notes tell.
+    fn has_plainer(&self) -> bool {
+        self.traced < self.claims.len()
+    }
+
+    fn support(&self, ground: &Ground<'_>, outlook: &Outlook) -> Vec<Chance> {
+        if self.claims.is_empty() {
+            return Vec::new();
+        }
+        let (bucket, traced) = (ground.bucket, &self.claims[..self.traced]);
+        let mut candidates = traced.to_vec();
+        candidates.extend(distinct::unclaimed(bucket, traced));
+        pattern::support(bucket, ground.vehicle, &self.claims, &candidates, outlook)
+    }
+
+    /// The answers with their support. A colour without the tracer that some notes tell is an answer of its own only
+    /// where it is likelier than all that have one: then somebody saw a tracer where there is none.
+    fn kept<'t>(
+        &'t self,
+        ground: &'t Ground<'_>,
+        support: Vec<Chance>,
+    ) -> impl Iterator<Item = (Claim, Chance)> + 't {
+        let finer = |plain: usize, support: &[Chance]| -> f64 {
+            let relation = |at: usize| colour_relation(ground.bucket, &self.claims[at], &self.claims[plain]);
+            let refining = (0..self.traced).filter(|at| relation(*at) == Relation::FirstFiner);
+            refining.map(|at| support[at].share()).sum()
+        };
+        let is_kept: Vec<bool> = (0..self.claims.len())
+            .map(|at| at < self.traced || support[at].share() > 2.0 * finer(at, &support))
+            .collect();
+        let claims = self.claims.iter().cloned().zip(support).zip(is_kept);
+        claims.filter(|(_, is_kept)| *is_kept).map(|(answer, _)| answer)
+    }
 }
 
 /// All distinct answers that these notes give, or all live ones, whatever vehicles they are claimed for.

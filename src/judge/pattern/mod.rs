@@ -79,6 +79,13 @@ impl Default for Outlook {
 }
 
 impl Outlook {
+    /// What is known beside one bucket, by the other buckets of its model.
+    #[must_use]
+    pub fn beside<'b>(others: impl IntoIterator<Item = &'b Bucket>, doubt: &Doubt) -> Self {
+        let changes: Vec<Changes> = others.into_iter().map(|bucket| changes(bucket, doubt)).collect();
+        Self { doubt: doubt.clone(), facelift: Facelift::of(changes.iter(), doubt) }
+    }
+
     /// What is known beside each of the buckets of one model, in their order.
     #[must_use]
     pub fn of_model<'b>(buckets: impl IntoIterator<Item = &'b Bucket>, doubt: &Doubt) -> Vec<Self> {
