@@ -4,7 +4,9 @@
 //! No phrase goes over a comma but a colour (`violet, no tracer`) or a place (`driver side, above the cable`). Where one
 //! of the words beside the comma is of neither, a text can be parted there.
 
-use super::cut::Cutter;
+use super::cut::{Cutter, LONGEST_WORD};
+use super::figures::is_gauge;
+use crate::value::code::Code;
 use crate::value::colour::Colour;
 
 impl Cutter<'_> {
@@ -23,6 +25,31 @@ impl Cutter<'_> {
         })
     }
 
+    /// All clauses of a text but the last, and the last.
+    pub(super) fn last_clause<'t>(&self, text: &'t str) -> (&'t str, &'t str) {
+        let bytes = text.as_bytes();
+        let mark = |at: &usize| matches!(bytes[*at], b',' | b';' | b':') && bytes[*at + 1] == b' ';
+        let mut marks = (0..bytes.len() - 1).rev().filter(mark);
+        text.split_at(marks.find(|at| self.parts_at(text, *at)).map_or(0, |at| at + 1))
+    }
+
+    /// A clause without a number at its end that says nothing but itself, and that number: `job 48213`. It stays behind
+    /// a word or a figure that could make a code or a size of it.
+    pub(super) fn without_number<'t>(&self, clause: &'t str) -> (&'t str, Option<&'t str>) {
+        let (rest, number) = clause.split_at(clause.trim_end_matches(|c: char| c.is_ascii_digit()).len());
+        let plain = |word: &str| Code::announced_by(word).is_none() && !is_gauge(&word.to_ascii_lowercase());
+        let stands_alone = || {
+            let before = rest.strip_suffix(' ').and_then(last_word);
+            before.is_some_and(plain) && !rest.bytes().any(|byte| byte.is_ascii_digit())
+        };
+        if (OWN_NUMBER..=LONGEST_WORD).contains(&number.len()) && !self.names_end_in_numbers && stands_alone()
+        {
+            (rest, Some(number))
+        } else {
+            (clause, None)
+        }
+    }
+
     /// Whether no phrase can go over the mark at byte `at`, which is followed by a blank.
     fn parts_at(&self, text: &str, at: usize) -> bool {
         last_word(&text[..at]).is_some_and(|word| self.is_alone(word))
@@ -39,6 +66,10 @@ impl Cutter<'_> {
     }
 }
 
+/// So many figures in a row are a number of the shop's own papers: no value, no year and no name that comes with the
+/// program is written so.
+const OWN_NUMBER: usize = 5;
+
 /// The word at the end, where it is of plain letters and nothing is glued to it.
 fn last_word(text: &str) -> Option<&str> {
     let word = &text[text.rfind(' ').map_or(0, |blank| blank + 1)..];
@@ -54,4 +85,43 @@ fn first_word(text: &str) -> Option<&str> {
 
 fn is_plain(word: &str) -> bool {
     !word.is_empty() && word.bytes().all(|byte| byte.is_ascii_alphabetic())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::language::Language;
+    use crate::value::place::DriveSide;
+
+    #[test]
+    fn remarks_are_parted_where_no_phrase_goes_on() {
+        let language = Language::new(None, DriveSide::Lhd, jiff::civil::date(2025, 6, 1)).expect("built in");
+        let cutter = Cutter::new(&language);
+        for (text, expected) in [
+            ("bare metal, easy to reach", "bare metal,| easy to reach"),
+            ("violet, no tracer; tight fit", "violet, no tracer;| tight fit"),
+            ("driver side, above the hood release", "driver side, above the hood release"),
+            ("reads 12,4 V: steady", "reads 12,4 V:| steady"),
+        ] {
+            assert_eq!(cutter.clauses(text).collect::<Vec<_>>().join("|"), expected);
+        }
+    }
+
+    #[test]
+    fn numbers_of_the_shop_stand_apart_where_nothing_can_be_made_of_them() {
+        let language = Language::new(None, DriveSide::Lhd, jiff::civil::date(2025, 6, 1)).expect("built in");
+        let cutter = Cutter::new(&language);
+        for (clause, expected) in [
+            ("job 48213", Some("48213")),
+            ("job 482", None),
+            ("pin 48213", None),
+            ("wire gauge 48213", None),
+            ("2 ft 48213", None),
+            ("a-48213", None),
+            ("48213", None),
+            ("48213 again", None),
+        ] {
+            assert_eq!(cutter.without_number(clause).1, expected, "{clause}");
+        }
+    }
 }

@@ -86,7 +86,8 @@ fn is_figure(text: &str, words: &[Word<'_>], at: usize) -> bool {
     is_gauge(&words[at].key) || has_digit(first)
 }
 
-fn is_gauge(key: &str) -> bool {
+/// Whether a word, by its key, tells the gauge of a wire.
+pub(super) fn is_gauge(key: &str) -> bool {
     matches!(key, "awg" | "gauge" | "gage")
 }
 

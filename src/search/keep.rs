@@ -14,10 +14,11 @@ use tantivy::TantivyError;
 use tantivy::directory::{Directory, DirectoryLock, Lock, MmapDirectory};
 
 use super::SearchError;
+use super::binder::Binder;
 use super::cut::Cutter;
 use super::find::rank;
 use super::notes::NoteTerms;
-use super::shelf::{Binder, Label, Shelf};
+use super::shelf::{Label, Shelf};
 use super::tail::TailNote;
 use super::term::VERSION;
 use crate::book::{Book, INDEX, IndexMark, NoteKey, NoteRef, WaitingNote};
@@ -25,10 +26,6 @@ use crate::language::Language;
 
 /// So many notes may wait before they are taken in.
 const MOST_WAITING: u64 = 2000;
-/// The bytes that a making of the whole index may hold.
-const LARGE_ARENA: usize = 160 << 20;
-/// The bytes that taking in a batch may hold.
-const SMALL_ARENA: usize = 20 << 20;
 /// How often a reader looks again where others write meanwhile.
 const PATIENCE: u32 = 6;
 /// How long it waits before the second look; before each further one that much longer.
@@ -169,12 +166,8 @@ fn tail(
             reader = Some(NoteTerms::new(book, cutter)?);
         }
         let Some(reader) = &mut reader else { continue };
-        let mut terms = String::new();
-        let ranked = book.row(note.key, |row| {
-            reader.of(row, &mut terms);
-            Ok::<_, SearchError>(rank_of(row))
-        })?;
-        if let Some(rank) = ranked {
+        let known = book.row(note.key, |row| Ok::<_, SearchError>((rank_of(row), reader.text_of(row))))?;
+        if let Some((rank, terms)) = known {
             new.push((note.key, format!("{rank} {terms}")));
             tail.push(TailNote::new(note.key, rank, terms));
         }
@@ -199,10 +192,9 @@ fn rank_of(note: &NoteRef<'_>) -> u64 {
 /// Every note of the book, as if none were in the index.
 fn everything(book: &Book, cutter: &Cutter<'_>) -> Result<Vec<TailNote>, SearchError> {
     let mut reader = NoteTerms::new(book, cutter)?;
-    let (mut tail, mut terms) = (Vec::new(), String::new());
+    let mut tail = Vec::new();
     book.each_row(|row| {
-        reader.of(row, &mut terms);
-        tail.push(TailNote::new(row.key, rank_of(row), terms.clone()));
+        tail.push(TailNote::new(row.key, rank_of(row), reader.text_of(row)));
         Ok::<_, SearchError>(())
     })?;
     Ok(tail)
@@ -247,14 +239,15 @@ fn fill(book: &Book, cutter: &Cutter<'_>, dir: &Path, generation: u64) -> Result
     fs::create_dir_all(dir).map_err(|error| SearchError::Place { path: dir.to_owned(), error })?;
     let _still = book.snapshot()?;
     let had = book.waiting()?.into_iter().map(|note| note.key).collect();
-    let binder = Binder::create(dir, LARGE_ARENA)?;
+    let mut binder = Binder::create(dir)?;
     let mut reader = NoteTerms::new(book, cutter)?;
-    let mut terms = String::new();
+    let mut terms = Vec::new();
     book.each_row(|row| {
         reader.of(row, &mut terms);
-        binder.add(row.key, rank_of(row), &terms).map_err(SearchError::from)
+        binder.add(row.key, rank_of(row), &terms);
+        Ok::<_, SearchError>(())
     })?;
-    binder.finish(&Label { rules: rules(cutter.language), generation })?;
+    binder.finish(&reader.vocabulary, &Label { rules: rules(cutter.language), generation })?;
     share(dir, book.path());
     Ok(had)
 }
@@ -299,17 +292,18 @@ fn take_in(book: &mut Book, cutter: &Cutter<'_>, dir: &Path, mut mark: IndexMark
     mark.generation += 1;
     book.into_batch(mark.generation)?;
     let waiting = book.waiting()?.into_iter().filter(|note| note.batch == Some(mark.generation));
-    let binder = Binder::open(dir, SMALL_ARENA)?;
+    let mut binder = Binder::open(dir)?;
     let mut reader = NoteTerms::new(book, cutter)?;
-    let mut terms = String::new();
+    let mut terms = Vec::new();
     for note in waiting {
         book.row(note.key, |row| {
             reader.of(row, &mut terms);
-            binder.add(row.key, rank_of(row), &terms).map_err(SearchError::from)
+            binder.add(row.key, rank_of(row), &terms);
+            Ok::<_, SearchError>(())
         })?;
     }
+    binder.finish(&reader.vocabulary, &Label { rules: made_by, generation: mark.generation })?;
     drop(reader);
-    binder.finish(&Label { rules: made_by, generation: mark.generation })?;
     share(dir, book.path());
     remember(dir);
     Ok(book.taken_in(&mark)?)
