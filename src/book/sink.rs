@@ -1,11 +1,11 @@
 //! Where rows go: straight into the file, or to a thread that writes them while the next are made.
 
 use std::sync::mpsc::{Receiver, SyncSender, sync_channel};
-use std::thread::{self, JoinHandle};
+use std::thread::{Scope, ScopedJoinHandle};
 
 use rusqlite::{Connection, params};
 
-use super::{BucketKey, ModelId, NoteKey, waiting};
+use super::{Book, BucketKey, Companion, ModelId, NoteKey, NoteRef, Rest, waiting};
 use crate::judge::conflict::State;
 use crate::note::{Basis, NoteId};
 
@@ -45,6 +45,23 @@ pub(super) struct NoteRow {
     pub(super) line: u32,
     /// Whether it has to wait for the index: a new book has none that could lack it.
     pub(super) waits: bool,
+}
+
+impl NoteRow {
+    fn as_told(&self) -> NoteRef<'_> {
+        NoteRef {
+            key: self.key,
+            id: self.id,
+            years: &self.years,
+            only: &self.only,
+            said: &self.said,
+            basis: self.basis,
+            person: self.person,
+            day: self.day,
+            seen: &self.seen,
+            remark: &self.remark,
+        }
+    }
 }
 
 /// Takes rows.
@@ -117,21 +134,21 @@ const BATCH: usize = 256;
 /// Batches that wait for the writer before the maker of rows has to.
 const WAITING: usize = 32;
 
-/// A thread that writes rows in the order in which they are put.
-#[derive(Debug)]
-pub(super) struct Clerk {
+/// A thread that writes rows in the order in which they are put, and tells a companion the notes.
+pub(super) struct Clerk<'s> {
     batch: Vec<Row>,
     desk: SyncSender<Vec<Row>>,
-    at_work: JoinHandle<(Connection, rusqlite::Result<()>)>,
+    at_work: ScopedJoinHandle<'s, (Book, rusqlite::Result<Option<Rest>>)>,
 }
 
-impl Clerk {
-    /// Gives `db` to a new thread.
-    pub(super) fn new(db: Connection) -> Self {
+impl<'s> Clerk<'s> {
+    /// Gives `book` to a new thread.
+    pub(super) fn new(scope: &'s Scope<'s, '_>, book: Book, companion: &'s dyn Companion) -> Self {
         let (desk, inbox) = sync_channel(WAITING);
-        let at_work = thread::spawn(move || {
-            let done = write_all(&db, &inbox);
-            (db, done)
+        let at_work = scope.spawn(move || {
+            let mut done = Ok(());
+            let rest = companion.follow(&book, &mut |tell| done = write_all(&book.db, &inbox, tell));
+            (book, done.map(|()| rest))
         });
         Self { batch: Vec::with_capacity(BATCH), desk, at_work }
     }
@@ -142,29 +159,37 @@ impl Clerk {
         self.desk.send(batch).map_err(|_| rusqlite::Error::InvalidQuery)
     }
 
-    /// Waits until everything is written, and gives the database back, or what went wrong. `made` is how the
-    /// making of the rows ended.
-    pub(super) fn finish<T>(mut self, made: rusqlite::Result<T>) -> rusqlite::Result<(Connection, T)> {
+    /// Waits until everything is written, and gives the book back with what is left to do beside it, or what went
+    /// wrong. `made` is how the making of the rows ended.
+    pub(super) fn finish<T>(
+        mut self,
+        made: rusqlite::Result<T>,
+    ) -> rusqlite::Result<(Book, Option<Rest>, T)> {
         let handed_over = self.hand_over();
         drop(self.desk);
-        let (db, written) = self.at_work.join().map_err(|_| rusqlite::Error::InvalidQuery)?;
-        written?;
+        let (book, written) = self.at_work.join().map_err(|_| rusqlite::Error::InvalidQuery)?;
+        let rest = written?;
         handed_over?;
-        Ok((db, made?))
+        Ok((book, rest, made?))
     }
 }
 
-fn write_all(db: &Connection, inbox: &Receiver<Vec<Row>>) -> rusqlite::Result<()> {
+fn write_all(
+    db: &Connection,
+    inbox: &Receiver<Vec<Row>>,
+    tell: &mut dyn FnMut(&NoteRef<'_>),
+) -> rusqlite::Result<()> {
     let mut sink = db;
-    for batch in inbox {
-        for row in batch {
-            sink.put(row)?;
+    for row in inbox.iter().flatten() {
+        if let Row::Note(note) = &row {
+            tell(&note.as_told());
         }
+        sink.put(row)?;
     }
     Ok(())
 }
 
-impl Sink for Clerk {
+impl Sink for Clerk<'_> {
     fn put(&mut self, row: Row) -> rusqlite::Result<()> {
         self.batch.push(row);
         if self.batch.len() < BATCH { Ok(()) } else { self.hand_over() }

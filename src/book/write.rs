@@ -10,7 +10,9 @@ use foldhash::{HashMap, HashMapExt};
 use rusqlite::{Connection, TransactionBehavior};
 
 use super::sink::{NoteRow, Row, Sink};
-use super::{Book, BookError, BucketKey, ModelId, NoteKey, create, decide, derive, learnt, names};
+use super::{
+    Alone, Book, BookError, BucketKey, Companion, ModelId, NoteKey, create, decide, derive, learnt, names,
+};
 use crate::decision::{Decision, DecisionId};
 use crate::judge::bucket::Bucket;
 use crate::judge::cavity::names_cavities;
@@ -155,9 +157,24 @@ impl Book {
         lasting: Lasting,
         progress: &mut dyn FnMut(usize),
     ) -> Result<Written, BookError> {
+        self.write_with(&Alone, staged, memo, lasting, progress)
+    }
+
+    /// The same; where the book is new, `companion` makes something beside it.
+    ///
+    /// # Errors
+    /// The book cannot be written; it is then as it was.
+    pub fn write_with(
+        &mut self,
+        companion: &dyn Companion,
+        staged: &Staged,
+        memo: &mut Memo<'_>,
+        lasting: Lasting,
+        progress: &mut dyn FnMut(usize),
+    ) -> Result<Written, BookError> {
         if !self.exists
             && lasting == Lasting::Yes
-            && let Some(written) = create::with_notes(self, staged, memo, progress)?
+            && let Some(written) = create::with_notes(self, staged, memo, companion, progress)?
         {
             return Ok(written);
         }

@@ -40,11 +40,12 @@ pub(super) struct Stacks {
 }
 
 /// By which rules the terms of an index are made.
-fn rules(language: &Language) -> String {
+pub(super) fn rules(language: &Language) -> String {
     format!("{VERSION}-{}-{:?}", language.fingerprint(), language.drive)
 }
 
-fn root(book: &Book) -> PathBuf {
+/// Where the indexes of a book lie.
+pub(super) fn root(book: &Book) -> PathBuf {
     book.path().with_file_name(INDEX)
 }
 
@@ -185,7 +186,8 @@ fn kept(key: NoteKey, text: &str) -> Option<TailNote> {
     Some(TailNote::new(key, rank.parse().ok()?, terms.to_owned()))
 }
 
-fn rank_of(note: &NoteRef<'_>) -> u64 {
+/// The rank of a note.
+pub(super) fn rank_of(note: &NoteRef<'_>) -> u64 {
     rank(note.basis, note.day, note.id.0)
 }
 
@@ -200,7 +202,8 @@ fn everything(book: &Book, cutter: &Cutter<'_>) -> Result<Vec<TailNote>, SearchE
     Ok(tail)
 }
 
-fn lock(root: &Path, is_blocking: bool) -> Result<DirectoryLock, SearchError> {
+/// Makes sure that nobody else writes to the indexes of a book as long as this is held.
+pub(super) fn lock(root: &Path, is_blocking: bool) -> Result<DirectoryLock, SearchError> {
     fs::create_dir_all(root).map_err(|error| SearchError::Place { path: root.to_owned(), error })?;
     let lock = Lock { filepath: PathBuf::from("lock"), is_blocking };
     let directory = MmapDirectory::open(root).map_err(TantivyError::from)?;
@@ -332,14 +335,14 @@ pub(super) fn trouble(book: &Book, language: &Language) -> Result<Option<&'stati
 }
 
 /// A name that no other index has.
-fn new_name() -> String {
+pub(super) fn new_name() -> String {
     let now = std::time::SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default();
     let seed = format!("{now:?} {}", std::process::id());
     blake3::hash(seed.as_bytes()).to_hex()[..12].to_owned()
 }
 
 /// Removes other indexes: of an older make, or left by a process that was killed. Whoever reads one has it open.
-fn sweep(root: &Path, own: &str) {
+pub(super) fn sweep(root: &Path, own: &str) {
     for entry in fs::read_dir(root).into_iter().flatten().flatten() {
         if entry.file_name() != own && entry.path().is_dir() {
             let _ = fs::remove_dir_all(entry.path());
@@ -348,7 +351,7 @@ fn sweep(root: &Path, own: &str) {
 }
 
 /// Lets everybody read the index who may read the book: some of its files are written for their writer alone.
-fn share(dir: &Path, book: &Path) {
+pub(super) fn share(dir: &Path, book: &Path) {
     let Ok(may) = fs::metadata(book).map(|book| book.permissions()) else { return };
     for entry in fs::read_dir(dir).into_iter().flatten().flatten() {
         let _ = fs::set_permissions(entry.path(), may.clone());
@@ -382,7 +385,7 @@ fn is_as_written(dir: &Path) -> bool {
 }
 
 /// Remembers that the index is whole. Where that cannot be written, all of it is read each time.
-fn remember(dir: &Path) {
+pub(super) fn remember(dir: &Path) {
     if !is_as_written(dir)
         && let Some(list) = list(dir)
     {

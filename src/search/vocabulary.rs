@@ -3,7 +3,7 @@
 //!
 //! What the terms are is told by `notes`; how they are written to disk is the business of `binder`.
 
-use std::rc::Rc;
+use std::sync::Arc;
 
 use foldhash::HashMap;
 
@@ -23,8 +23,8 @@ impl TermNumber {
 /// Terms by number, and the other way round.
 #[derive(Debug, Default)]
 pub(super) struct Vocabulary {
-    numbers: HashMap<Rc<str>, TermNumber>,
-    texts: Vec<Rc<str>>,
+    numbers: HashMap<Arc<str>, TermNumber>,
+    texts: Vec<Arc<str>>,
 }
 
 impl Vocabulary {
@@ -33,7 +33,7 @@ impl Vocabulary {
         if let Some(number) = self.numbers.get(term) {
             return *number;
         }
-        let text: Rc<str> = term.into();
+        let text: Arc<str> = term.into();
         let number = TermNumber(self.texts.len() as u32);
         self.numbers.insert(text.clone(), number);
         self.texts.push(text);
