@@ -3,6 +3,7 @@
 //! By default a file goes in whole or not at all. Nothing here prints; `Report` says everything.
 
 pub mod blank;
+mod cells;
 pub mod day;
 mod desk;
 mod guard;
@@ -19,8 +20,9 @@ use std::path::{Path, PathBuf};
 
 use serde::Serialize;
 
+pub use cells::{Cells, Column};
 pub use day::DateOrder;
-pub use desk::{Cells, Column, Desk, Trouble};
+pub use desk::{Desk, Trouble};
 pub use refusal::Refusal;
 
 use crate::book::{Alone, Book, BookError, BucketKey, Companion, Lasting, Outcome};

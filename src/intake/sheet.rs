@@ -9,7 +9,8 @@ use std::io::Read;
 
 use csv::{ByteRecord, ReaderBuilder};
 
-use super::desk::{Cells, Column, Desk, Trouble, hint};
+use super::cells::{Cells, Column};
+use super::desk::{Desk, Trouble, hint};
 use super::guard::{Endless, Guard};
 use super::refusal::Refusal;
 use super::rulings;
@@ -297,8 +298,10 @@ fn understand(
     }
     let mut cells = Cells::default();
     let mut unreadable = Vec::new();
-    for (column, bytes) in columns.iter().zip(record) {
-        match text(bytes) {
+    let whole = whole(record);
+    for (at, (column, bytes)) in columns.iter().zip(record).enumerate() {
+        let cell = whole.zip(record.range(at)).and_then(|(whole, range)| whole.get(range));
+        match cell.map_or_else(|| text(bytes), |cell| Ok(disarmed(cell))) {
             Ok(text) => cells.push(*column, text),
             Err(message) => {
                 let heading = heading(*column, &desk.language().catalogue);
@@ -328,6 +331,11 @@ fn refusal(trouble: Trouble, cells: &Cells<'_>, name: &str, line: u64, desk: &De
         }
         None => Refusal::of_line(name, line, trouble.message),
     }
+}
+
+/// All cells as one text, where that is UTF-8 without NUL: read at once, it takes a fraction of the time.
+fn whole(record: &ByteRecord) -> Option<&str> {
+    std::str::from_utf8(record.as_slice()).ok().filter(|text| !text.contains('\0'))
 }
 
 /// A cell as text: UTF-8 without NUL, and without the mark that keeps a spreadsheet from running it.
