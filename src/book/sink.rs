@@ -7,13 +7,11 @@ use rusqlite::{Connection, params};
 
 use super::{Book, BucketKey, Companion, ModelId, NoteKey, NoteRef, Rest, waiting};
 use crate::judge::conflict::State;
-use crate::note::{Basis, NoteId};
+use crate::note::NoteId;
 
-/// One row of the book.
+/// One row of the book, but for notes.
 #[derive(Debug)]
 pub(super) enum Row {
-    /// A note.
-    Note(Box<NoteRow>),
     /// A folded bucket: its key, how many notes, its bytes.
     Bucket(BucketKey, usize, Vec<u8>),
     /// The notes of a bucket that do not stand as they were written, and how.
@@ -29,54 +27,33 @@ pub(super) enum Row {
 }
 
 /// A row of the table of notes.
-#[derive(Debug)]
-pub(super) struct NoteRow {
-    pub(super) key: NoteKey,
-    pub(super) id: NoteId,
-    pub(super) years: Box<str>,
-    pub(super) only: Box<str>,
-    pub(super) said: Box<str>,
-    pub(super) basis: Basis,
-    pub(super) person: i64,
-    pub(super) day: i32,
-    pub(super) seen: Box<str>,
-    pub(super) remark: Box<str>,
+#[derive(Debug, Clone, Copy)]
+pub(super) struct NoteRow<'r> {
+    /// What is told of it to whoever makes something beside the book.
+    pub(super) told: NoteRef<'r>,
     pub(super) file: i64,
     pub(super) line: u32,
     /// Whether it has to wait for the index: a new book has none that could lack it.
     pub(super) waits: bool,
 }
 
-impl NoteRow {
-    fn as_told(&self) -> NoteRef<'_> {
-        NoteRef {
-            key: self.key,
-            id: self.id,
-            years: &self.years,
-            only: &self.only,
-            said: &self.said,
-            basis: self.basis,
-            person: self.person,
-            day: self.day,
-            seen: &self.seen,
-            remark: &self.remark,
-        }
-    }
-}
-
 /// Takes rows.
 pub(super) trait Sink {
+    /// Takes a note.
+    fn note(&mut self, note: &NoteRow<'_>) -> rusqlite::Result<()>;
+
     /// Takes one row.
     fn put(&mut self, row: Row) -> rusqlite::Result<()>;
 }
 
 impl Sink for &Connection {
+    fn note(&mut self, note: &NoteRow<'_>) -> rusqlite::Result<()> {
+        write_note(self, note)?;
+        if note.waits { waiting::wait(self, note.told.key) } else { Ok(()) }
+    }
+
     fn put(&mut self, row: Row) -> rusqlite::Result<()> {
         match row {
-            Row::Note(note) => {
-                write_note(self, &note)?;
-                if note.waits { waiting::wait(self, note.key) } else { Ok(()) }
-            }
             Row::Bucket(key, notes, fold) => self
                 .prepare_cached("INSERT OR REPLACE INTO bucket (key, notes, fold) VALUES (?1, ?2, ?3)")?
                 .execute(params![key.0, notes, fold])
@@ -107,22 +84,23 @@ impl Sink for &Connection {
     }
 }
 
-fn write_note(db: &Connection, note: &NoteRow) -> rusqlite::Result<()> {
+fn write_note(db: &Connection, note: &NoteRow<'_>) -> rusqlite::Result<()> {
+    let told = &note.told;
     db.prepare_cached(
         "INSERT INTO note (key, id, years, only, said, basis, person, day, seen, remark, file, line)
          VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
     )?
     .execute(params![
-        note.key.0,
-        note.id.0,
-        note.years,
-        note.only,
-        note.said,
-        note.basis.number(),
-        note.person,
-        note.day,
-        note.seen,
-        note.remark,
+        told.key.0,
+        told.id.0,
+        told.years,
+        told.only,
+        told.said,
+        told.basis.number(),
+        told.person,
+        told.day,
+        told.seen,
+        told.remark,
         note.file,
         note.line
     ])
@@ -134,15 +112,64 @@ const BATCH: usize = 256;
 /// Batches that wait for the writer before the maker of rows has to.
 const WAITING: usize = 32;
 
+/// Rows on their way to the clerk. The texts of all notes stand in one, so that none is a piece of memory by itself.
+#[derive(Debug, Default)]
+struct Batch {
+    rows: Vec<Packed>,
+    texts: String,
+}
+
+/// A row of a batch.
+#[derive(Debug)]
+enum Packed {
+    /// A note without its texts, and where each of those ends.
+    Note(NoteRow<'static>, [usize; 5]),
+    Other(Row),
+}
+
+impl Batch {
+    fn push(&mut self, note: &NoteRow<'_>) {
+        let told = &note.told;
+        let texts = [told.years, told.only, told.said, told.seen, told.remark];
+        let ends = texts.map(|text| {
+            self.texts.push_str(text);
+            self.texts.len()
+        });
+        let told = NoteRef { years: "", only: "", said: "", seen: "", remark: "", ..*told };
+        self.rows.push(Packed::Note(NoteRow { told, ..*note }, ends));
+    }
+
+    /// Writes all rows, and tells the notes.
+    fn write(self, mut sink: &Connection, tell: &mut dyn FnMut(&NoteRef<'_>)) -> rusqlite::Result<()> {
+        let mut start = 0;
+        for row in self.rows {
+            match row {
+                Packed::Note(note, ends) => {
+                    let [years, only, said, seen, remark] = ends.map(|end| {
+                        let text = &self.texts[start..end];
+                        start = end;
+                        text
+                    });
+                    let told = NoteRef { years, only, said, seen, remark, ..note.told };
+                    tell(&told);
+                    sink.note(&NoteRow { told, ..note })?;
+                }
+                Packed::Other(row) => sink.put(row)?,
+            }
+        }
+        Ok(())
+    }
+}
+
 /// A thread that writes rows in the order in which they are put, and tells a companion the notes.
 pub(super) struct Clerk<'s> {
-    batch: Vec<Row>,
-    desk: SyncSender<Vec<Row>>,
+    batch: Batch,
+    desk: SyncSender<Batch>,
     at_work: ScopedJoinHandle<'s, (Book, rusqlite::Result<Option<Rest>>)>,
 }
 
 impl<'s> Clerk<'s> {
-    /// Gives `book` to a new thread.
+    /// Gives `book`, which is new, to a new thread.
     pub(super) fn new(scope: &'s Scope<'s, '_>, book: Book, companion: &'s dyn Companion) -> Self {
         let (desk, inbox) = sync_channel(WAITING);
         let at_work = scope.spawn(move || {
@@ -150,13 +177,19 @@ impl<'s> Clerk<'s> {
             let rest = companion.follow(&book, &mut |tell| done = write_all(&book.db, &inbox, tell));
             (book, done.map(|()| rest))
         });
-        Self { batch: Vec::with_capacity(BATCH), desk, at_work }
+        Self { batch: Batch::default(), desk, at_work }
     }
 
     fn hand_over(&mut self) -> rusqlite::Result<()> {
-        let batch = std::mem::replace(&mut self.batch, Vec::with_capacity(BATCH));
+        let next =
+            Batch { rows: Vec::with_capacity(BATCH), texts: String::with_capacity(self.batch.texts.len()) };
+        let batch = std::mem::replace(&mut self.batch, next);
         // The clerk left early: what went wrong is told by `finish`; this only stops the making of rows.
         self.desk.send(batch).map_err(|_| rusqlite::Error::InvalidQuery)
+    }
+
+    fn hand_over_if_full(&mut self) -> rusqlite::Result<()> {
+        if self.batch.rows.len() < BATCH { Ok(()) } else { self.hand_over() }
     }
 
     /// Waits until everything is written, and gives the book back with what is left to do beside it, or what went
@@ -176,22 +209,24 @@ impl<'s> Clerk<'s> {
 
 fn write_all(
     db: &Connection,
-    inbox: &Receiver<Vec<Row>>,
+    inbox: &Receiver<Batch>,
     tell: &mut dyn FnMut(&NoteRef<'_>),
 ) -> rusqlite::Result<()> {
-    let mut sink = db;
-    for row in inbox.iter().flatten() {
-        if let Row::Note(note) = &row {
-            tell(&note.as_told());
-        }
-        sink.put(row)?;
-    }
-    Ok(())
+    inbox.iter().try_for_each(|batch| batch.write(db, tell))
 }
 
 impl Sink for Clerk<'_> {
+    fn note(&mut self, note: &NoteRow<'_>) -> rusqlite::Result<()> {
+        self.batch.push(note);
+        self.hand_over_if_full()
+    }
+
     fn put(&mut self, row: Row) -> rusqlite::Result<()> {
-        self.batch.push(row);
-        if self.batch.len() < BATCH { Ok(()) } else { self.hand_over() }
+        // In a new book there is nothing to take back.
+        if matches!(&row, Row::Fallen(_, fallen) if fallen.is_empty()) {
+            return Ok(());
+        }
+        self.batch.rows.push(Packed::Other(row));
+        self.hand_over_if_full()
     }
 }

@@ -66,15 +66,8 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     let mut tell = |progress: Progress<'_>| advance(&bar, progress);
     // It holds what nobody else may touch meanwhile, and lets go of it before the index is kept up.
     let beside = search::Beside::new(&language);
-    let report = intake::load_with(
-        &beside,
-        &mut book,
-        &language,
-        &args.paths,
-        console.input,
-        wishes,
-        &mut tell,
-    );
+    let report =
+        intake::load_with(&beside, &mut book, &language, &args.paths, console.input, wishes, &mut tell);
     drop(beside);
     bar.finish_and_clear();
     let report = report?;

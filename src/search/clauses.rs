@@ -4,9 +4,9 @@
 //! No phrase goes over a comma but a colour (`violet, no tracer`) or a place (`driver side, above the cable`). Where one
 //! of the words beside the comma is of neither, a text can be parted there.
 
-use super::cut::{Cutter, LONGEST_WORD};
-use super::figures::is_gauge;
-use crate::value::code::Code;
+use std::ops::RangeInclusive;
+
+use super::cut::Cutter;
 use crate::value::colour::Colour;
 
 impl Cutter<'_> {
@@ -33,21 +33,13 @@ impl Cutter<'_> {
         text.split_at(marks.find(|at| self.parts_at(text, *at)).map_or(0, |at| at + 1))
     }
 
-    /// A clause without a number at its end that says nothing but itself, and that number: `job 48213`. It stays behind
-    /// a word or a figure that could make a code or a size of it.
-    pub(super) fn without_number<'t>(&self, clause: &'t str) -> (&'t str, Option<&'t str>) {
+    /// A clause that ends in a number of the shop's own papers, parted before that: `job 48213`. What such a clause
+    /// means is the same whichever number it is, but for the terms that have the number in them.
+    pub(super) fn numbered<'t>(&self, clause: &'t str) -> Option<(&'t str, &'t str)> {
         let (rest, number) = clause.split_at(clause.trim_end_matches(|c: char| c.is_ascii_digit()).len());
-        let plain = |word: &str| Code::announced_by(word).is_none() && !is_gauge(&word.to_ascii_lowercase());
-        let stands_alone = || {
-            let before = rest.strip_suffix(' ').and_then(last_word);
-            before.is_some_and(plain) && !rest.bytes().any(|byte| byte.is_ascii_digit())
-        };
-        if (OWN_NUMBER..=LONGEST_WORD).contains(&number.len()) && !self.names_end_in_numbers && stands_alone()
-        {
-            (rest, Some(number))
-        } else {
-            (clause, None)
-        }
+        let is_own = OWN_NUMBERS.contains(&number.len()) && !number.starts_with('0');
+        let has_own = is_own && !self.names_end_in_numbers && rest.strip_suffix(' ').is_some_and(in_words);
+        has_own.then_some((rest, number))
     }
 
     /// Whether no phrase can go over the mark at byte `at`, which is followed by a blank.
@@ -66,9 +58,14 @@ impl Cutter<'_> {
     }
 }
 
-/// So many figures in a row are a number of the shop's own papers: no value, no year and no name that comes with the
+/// So many figures in a row are a number of the shop's own papers: no size, no year and no name that comes with the
 /// program is written so.
-const OWN_NUMBER: usize = 5;
+const OWN_NUMBERS: RangeInclusive<usize> = 5..=9;
+
+/// Whether a text has no figures and ends in a word of plain letters.
+fn in_words(text: &str) -> bool {
+    last_word(text).is_some() && !text.bytes().any(|byte| byte.is_ascii_digit())
+}
 
 /// The word at the end, where it is of plain letters and nothing is glued to it.
 fn last_word(text: &str) -> Option<&str> {
@@ -108,20 +105,21 @@ mod tests {
     }
 
     #[test]
-    fn numbers_of_the_shop_stand_apart_where_nothing_can_be_made_of_them() {
+    fn numbers_of_the_shop_are_told_from_sizes_and_years() {
         let language = Language::new(None, DriveSide::Lhd, jiff::civil::date(2025, 6, 1)).expect("built in");
         let cutter = Cutter::new(&language);
         for (clause, expected) in [
-            ("job 48213", Some("48213")),
+            ("job 48213", Some(("job ", "48213"))),
+            (" see no 48213", Some((" see no ", "48213"))),
             ("job 482", None),
-            ("pin 48213", None),
-            ("wire gauge 48213", None),
+            ("job 2016", None),
+            ("job 08213", None),
             ("2 ft 48213", None),
             ("a-48213", None),
             ("48213", None),
             ("48213 again", None),
         ] {
-            assert_eq!(cutter.without_number(clause).1, expected, "{clause}");
+            assert_eq!(cutter.numbered(clause), expected, "{clause}");
         }
     }
 }

@@ -34,7 +34,7 @@ pub(super) struct Phrase {
 const LONGEST_COLOUR: usize = 7;
 
 /// A longer word than this is none that anybody will ask for.
-pub(super) const LONGEST_WORD: usize = 60;
+const LONGEST_WORD: usize = 60;
 
 /// Words that carry nothing in a question, whatever stands beside them.
 const STOP: [&str; 104] = [

@@ -86,8 +86,7 @@ fn is_figure(text: &str, words: &[Word<'_>], at: usize) -> bool {
     is_gauge(&words[at].key) || has_digit(first)
 }
 
-/// Whether a word, by its key, tells the gauge of a wire.
-pub(super) fn is_gauge(key: &str) -> bool {
+fn is_gauge(key: &str) -> bool {
     matches!(key, "awg" | "gauge" | "gage")
 }
 

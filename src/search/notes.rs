@@ -12,7 +12,7 @@ use foldhash::{HashMap, HashMapExt};
 
 use super::cut::{Cutter, REMEMBERED};
 use super::figures::with_points;
-use super::term::Kind;
+use super::term::{Kind, SEPARATOR};
 use super::texts::{Texts, push};
 use super::vocabulary::{TermNumber, Vocabulary};
 use crate::book::{Book, BookError, KnownModel, ModelId, NoteRef};
@@ -57,6 +57,26 @@ struct BySide {
     clauses: ByText<Terms>,
     /// All clauses of remarks but the last.
     heads: ByText<Terms>,
+    /// Clauses that end in a number of the shop's own, by what stands before it.
+    numbered: ByText<Vec<Part>>,
+}
+
+/// A term of a clause that ends in a number.
+#[derive(Debug)]
+enum Part {
+    /// One that it has whichever the number is.
+    Plain(TermNumber),
+    /// What stands around the number.
+    Numbered(Vec<Box<str>>),
+}
+
+impl Part {
+    fn of(term: &str, number: &str, vocabulary: &mut Vocabulary) -> Self {
+        match term.contains(number) {
+            true => Self::Numbered(term.split(number).map(Into::into).collect()),
+            false => Self::Plain(vocabulary.number(term)),
+        }
+    }
 }
 
 impl<'a, 'l> NoteTerms<'a, 'l> {
@@ -168,12 +188,8 @@ impl<'a, 'l> NoteTerms<'a, 'l> {
     }
 
     fn clause(&mut self, text: &str, drive: DriveSide, out: &mut Vec<TermNumber>) {
-        let (text, number) = self.cutter.without_number(text);
-        if let Some(number) = number {
-            self.terms.clear();
-            self.terms.push(Kind::Word.letter());
-            self.terms.push_str(number);
-            out.push(self.vocabulary.number(&self.terms));
+        if let Some((rest, number)) = self.cutter.numbered(text) {
+            return self.numbered(text, rest, number, drive, out);
         }
         let known = &mut self.sides[drive as usize].clauses;
         if let Some(terms) = known.get(text) {
@@ -185,6 +201,40 @@ impl<'a, 'l> NoteTerms<'a, 'l> {
         out.extend_from_slice(&terms);
         if known.len() < REMEMBERED {
             known.insert(text.into(), terms);
+        }
+    }
+
+    /// The terms of a clause that is `rest` and, at its end, `number`.
+    fn numbered(
+        &mut self,
+        text: &str,
+        rest: &str,
+        number: &str,
+        drive: DriveSide,
+        out: &mut Vec<TermNumber>,
+    ) {
+        let known = &mut self.sides[drive as usize].numbered;
+        if !known.contains_key(rest) {
+            self.terms.clear();
+            self.texts.clause(text, drive, &mut self.terms);
+            let terms = self.terms.split_terminator(SEPARATOR);
+            let parts = terms.map(|term| Part::of(term, number, &mut self.vocabulary)).collect();
+            if known.len() >= REMEMBERED {
+                known.clear();
+            }
+            known.insert(rest.into(), parts);
+        }
+        for part in known.get(rest).into_iter().flatten() {
+            match part {
+                Part::Plain(term) => out.push(*term),
+                Part::Numbered(around) => {
+                    self.terms.clear();
+                    for (at, piece) in around.iter().enumerate() {
+                        self.terms.extend([if at > 0 { number } else { "" }, piece]);
+                    }
+                    out.push(self.vocabulary.number(&self.terms));
+                }
+            }
         }
     }
 
@@ -233,7 +283,6 @@ mod tests {
 
     use super::*;
     use crate::language::Language;
-    use crate::search::term::SEPARATOR;
 
     /// What a remark means clause by clause, and as a whole.
     fn both(text: &str) -> [BTreeSet<String>; 2] {
@@ -243,9 +292,11 @@ mod tests {
         let book = Book::open(dir.path(), &language).expect("an empty book");
         let mut notes = NoteTerms::new(&book, &cutter).expect("names");
         let (mut parted, mut whole) = (Vec::new(), String::new());
-        // The second time it is remembered.
-        notes.remark(text, DriveSide::Lhd, &mut parted);
-        notes.remark(text, DriveSide::Lhd, &mut parted);
+        // The second time it is remembered, and so is a clause with another number.
+        for text in [text.replace("48213", "907116").as_str(), text, text] {
+            parted.clear();
+            notes.remark(text, DriveSide::Lhd, &mut parted);
+        }
         notes.texts.clause(&with_points(text), DriveSide::Lhd, &mut whole);
         [
             parted.iter().map(|number| notes.vocabulary.text(*number).to_owned()).collect(),
