@@ -3,7 +3,8 @@
 use std::sync::mpsc::{Receiver, SyncSender, sync_channel};
 use std::thread::{Scope, ScopedJoinHandle};
 
-use rusqlite::{Connection, params};
+use rusqlite::types::{ToSqlOutput, ValueRef};
+use rusqlite::{Connection, Statement, params};
 
 use super::{Book, BucketKey, Companion, ModelId, NoteKey, NoteRef, Rest, waiting};
 use crate::judge::conflict::State;
@@ -48,7 +49,7 @@ pub(super) trait Sink {
 
 impl Sink for &Connection {
     fn note(&mut self, note: &NoteRow<'_>) -> rusqlite::Result<()> {
-        write_note(self, note)?;
+        write_notes(self, std::slice::from_ref(note))?;
         if note.waits { waiting::wait(self, note.told.key) } else { Ok(()) }
     }
 
@@ -84,27 +85,49 @@ impl Sink for &Connection {
     }
 }
 
-fn write_note(db: &Connection, note: &NoteRow<'_>) -> rusqlite::Result<()> {
-    let told = &note.told;
-    db.prepare_cached(
-        "INSERT INTO note (key, id, years, only, said, basis, person, day, seen, remark, file, line)
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
-    )?
-    .execute(params![
-        told.key.0,
-        told.id.0,
-        told.years,
-        told.only,
-        told.said,
-        told.basis.number(),
-        told.person,
-        told.day,
-        told.seen,
-        told.remark,
-        note.file,
-        note.line
-    ])
-    .map(drop)
+/// How many notes one statement puts in where there are many: what a statement costs by itself is shared by them.
+const TOGETHER: usize = 16;
+
+/// Puts notes in, as many as there are, by key.
+fn write_notes(db: &Connection, notes: &[NoteRow<'_>]) -> rusqlite::Result<()> {
+    let mut together = notes.chunks_exact(TOGETHER);
+    if notes.len() >= TOGETHER {
+        let mut insert = db.prepare_cached(&insertion(TOGETHER))?;
+        together.try_for_each(|notes| insert_notes(&mut insert, notes))?;
+    }
+    let mut insert = db.prepare_cached(&insertion(1))?;
+    together.remainder().chunks(1).try_for_each(|notes| insert_notes(&mut insert, notes))
+}
+
+fn insertion(notes: usize) -> String {
+    let row = "(?,?,?,?,?,?,?,?,?,?,?,?)";
+    let columns = "key, id, years, only, said, basis, person, day, seen, remark, file, line";
+    format!("INSERT INTO note ({columns}) VALUES {}", vec![row; notes].join(","))
+}
+
+fn insert_notes(insert: &mut Statement<'_>, notes: &[NoteRow<'_>]) -> rusqlite::Result<()> {
+    let mut at = 0;
+    for NoteRow { told, file, line, .. } in notes {
+        let mut bind = |value: ToSqlOutput<'_>| {
+            at += 1;
+            insert.raw_bind_parameter(at, value)
+        };
+        bind(told.key.0.into())?;
+        bind(ToSqlOutput::Borrowed(ValueRef::Blob(&told.id.0)))?;
+        for text in [told.years, told.only, told.said] {
+            bind(text.into())?;
+        }
+        for number in [i64::from(told.basis.number()), told.person, i64::from(told.day)] {
+            bind(number.into())?;
+        }
+        for text in [told.seen, told.remark] {
+            bind(text.into())?;
+        }
+        for number in [*file, i64::from(*line)] {
+            bind(number.into())?;
+        }
+    }
+    insert.raw_execute().map(drop)
 }
 
 /// Rows that are handed over at once: few enough to stay small, many enough that handing over costs nothing.
@@ -112,22 +135,23 @@ const BATCH: usize = 256;
 /// Batches that wait for the writer before the maker of rows has to.
 const WAITING: usize = 32;
 
-/// Rows on their way to the clerk. The texts of all notes stand in one, so that none is a piece of memory by itself.
+/// Rows on their way to the clerk, notes before others. The texts of all notes stand in one, so that none is a piece of
+/// memory by itself.
 #[derive(Debug, Default)]
 struct Batch {
-    rows: Vec<Packed>,
+    notes: Vec<Packed>,
     texts: String,
+    rows: Vec<Row>,
 }
 
-/// A row of a batch.
-#[derive(Debug)]
-enum Packed {
-    /// A note without its texts, and where each of those ends.
-    Note(NoteRow<'static>, [usize; 5]),
-    Other(Row),
-}
+/// A note without its texts, and where each of those ends.
+type Packed = (NoteRow<'static>, [usize; 5]);
 
 impl Batch {
+    fn len(&self) -> usize {
+        self.notes.len() + self.rows.len()
+    }
+
     fn push(&mut self, note: &NoteRow<'_>) {
         let told = &note.told;
         let texts = [told.years, told.only, told.said, told.seen, told.remark];
@@ -136,32 +160,32 @@ impl Batch {
             self.texts.len()
         });
         let told = NoteRef { years: "", only: "", said: "", seen: "", remark: "", ..*told };
-        self.rows.push(Packed::Note(NoteRow { told, ..*note }, ends));
+        self.notes.push((NoteRow { told, ..*note }, ends));
+    }
+
+    fn unpacked(&self) -> Vec<NoteRow<'_>> {
+        let mut start = 0;
+        let unpack = |(note, ends): &Packed| {
+            let [years, only, said, seen, remark] = ends.map(|end| {
+                let text = &self.texts[start..end];
+                start = end;
+                text
+            });
+            NoteRow { told: NoteRef { years, only, said, seen, remark, ..note.told }, ..*note }
+        };
+        self.notes.iter().map(unpack).collect()
     }
 
     /// Writes all rows, and tells the notes.
     fn write(self, mut sink: &Connection, tell: &mut dyn FnMut(&NoteRef<'_>)) -> rusqlite::Result<()> {
-        let mut start = 0;
-        for row in self.rows {
-            match row {
-                Packed::Note(note, ends) => {
-                    let [years, only, said, seen, remark] = ends.map(|end| {
-                        let text = &self.texts[start..end];
-                        start = end;
-                        text
-                    });
-                    let told = NoteRef { years, only, said, seen, remark, ..note.told };
-                    tell(&told);
-                    sink.note(&NoteRow { told, ..note })?;
-                }
-                Packed::Other(row) => sink.put(row)?,
-            }
-        }
-        Ok(())
+        let notes = self.unpacked();
+        notes.iter().for_each(|note| tell(&note.told));
+        write_notes(sink, &notes)?;
+        self.rows.into_iter().try_for_each(|row| sink.put(row))
     }
 }
 
-/// A thread that writes rows in the order in which they are put, and tells a companion the notes.
+/// A thread that writes rows, those of each table in the order in which they are put, and tells a companion the notes.
 pub(super) struct Clerk<'s> {
     batch: Batch,
     desk: SyncSender<Batch>,
@@ -181,15 +205,18 @@ impl<'s> Clerk<'s> {
     }
 
     fn hand_over(&mut self) -> rusqlite::Result<()> {
-        let next =
-            Batch { rows: Vec::with_capacity(BATCH), texts: String::with_capacity(self.batch.texts.len()) };
+        let next = Batch {
+            notes: Vec::with_capacity(BATCH),
+            texts: String::with_capacity(self.batch.texts.len()),
+            rows: Vec::with_capacity(self.batch.rows.len()),
+        };
         let batch = std::mem::replace(&mut self.batch, next);
         // The clerk left early: what went wrong is told by `finish`; this only stops the making of rows.
         self.desk.send(batch).map_err(|_| rusqlite::Error::InvalidQuery)
     }
 
     fn hand_over_if_full(&mut self) -> rusqlite::Result<()> {
-        if self.batch.rows.len() < BATCH { Ok(()) } else { self.hand_over() }
+        if self.batch.len() < BATCH { Ok(()) } else { self.hand_over() }
     }
 
     /// Waits until everything is written, and gives the book back with what is left to do beside it, or what went
@@ -226,7 +253,7 @@ impl Sink for Clerk<'_> {
         if matches!(&row, Row::Fallen(_, fallen) if fallen.is_empty()) {
             return Ok(());
         }
-        self.batch.rows.push(Packed::Other(row));
+        self.batch.rows.push(row);
         self.hand_over_if_full()
     }
 }

@@ -269,9 +269,10 @@ fn row(
 fn is_unfilled(record: &ByteRecord, columns: &[Column]) -> bool {
     let told = |column: &Column| matches!(column, Column::Field(_) | Column::Remark);
     let blank = |cell: &[u8]| cell.iter().all(u8::is_ascii_whitespace);
+    let asked = columns.iter().position(|column| *column == Column::Asked);
     let mut cells = columns.iter().zip(record);
     record.len() == columns.len()
-        && cells.clone().any(|(column, cell)| *column == Column::Asked && !blank(cell))
+        && asked.is_some_and(|at| !blank(&record[at]))
         && cells.all(|(column, cell)| !told(column) || blank(cell))
 }
 
@@ -299,8 +300,10 @@ fn understand(
     let mut cells = Cells::default();
     let mut unreadable = Vec::new();
     let whole = whole(record);
-    for (at, (column, bytes)) in columns.iter().zip(record).enumerate() {
-        let cell = whole.zip(record.range(at)).and_then(|(whole, range)| whole.get(range));
+    for (at, column) in columns.iter().enumerate() {
+        let Some(range) = record.range(at).filter(|range| !range.is_empty()) else { continue };
+        let bytes = &record.as_slice()[range.clone()];
+        let cell = whole.and_then(|whole| whole.get(range));
         match cell.map_or_else(|| text(bytes), |cell| Ok(disarmed(cell))) {
             Ok(text) => cells.push(*column, text),
             Err(message) => {

@@ -5,6 +5,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use foldhash::HashMap;
+
 use super::bucket::{Bucket, CONNECTOR, Decided, Entry};
 use super::conflict::State;
 use crate::catalogue::Catalogue;
@@ -224,7 +226,7 @@ pub fn find(
     if named.is_empty() {
         return Vec::new();
     }
-    let mut meetings = Meetings::new(places);
+    let mut meetings = Meetings::new(places, named.values().flatten());
     let mut found: Vec<CavityConflict> = named
         .into_iter()
         .filter_map(|((connector, cavity), notes)| {
@@ -380,25 +382,31 @@ fn meet(
 
 /// The distinct scopes of a model, and which of them meet. Thousands of notes claim some hundreds of scopes.
 struct Meetings<'b> {
-    /// For each place and scope of its bucket, the number of the scope here.
-    numbers: Vec<Vec<usize>>,
+    /// The number of the scope here, by place and by its number in the bucket there.
+    numbers: HashMap<(usize, u32), usize>,
     scopes: Vec<&'b Scope>,
     /// For each pair, where it was asked for, whether they meet.
     known: Vec<Option<bool>>,
 }
 
 impl<'b> Meetings<'b> {
-    fn new(places: &[Place<'b>]) -> Self {
-        let mut scopes: Vec<&Scope> = places.iter().flat_map(|place| &place.bucket.scopes).collect();
+    /// Those of `notes`, which are told by place and entry.
+    fn new<'n>(places: &[Place<'b>], notes: impl Iterator<Item = &'n (usize, usize)>) -> Self {
+        let claimed = notes.map(|(place, entry)| (*place, places[*place].bucket.entries[*entry].scope));
+        let mut numbers: HashMap<(usize, u32), usize> = claimed.map(|own| (own, 0)).collect();
+        let scope_of = |(place, scope): (usize, u32)| &places[place].bucket.scopes[scope as usize];
+        let mut scopes: Vec<&Scope> = numbers.keys().map(|own| scope_of(*own)).collect();
         scopes.sort_unstable();
         scopes.dedup();
-        let number = |scope: &Scope| scopes.binary_search(&scope).unwrap_or_default();
-        let numbers = places.iter().map(|place| place.bucket.scopes.iter().map(number).collect()).collect();
+        for (own, number) in &mut numbers {
+            *number = scopes.binary_search(&scope_of(*own)).unwrap_or_default();
+        }
         Self { known: vec![None; scopes.len() * scopes.len()], numbers, scopes }
     }
 
     fn scope(&self, side: &Side<'_>, entry: usize) -> usize {
-        self.numbers[side.at][side.place.bucket.entries[entry].scope as usize]
+        let own = (side.at, side.place.bucket.entries[entry].scope);
+        self.numbers.get(&own).copied().unwrap_or_default()
     }
 
     fn overlap(&mut self, a: usize, b: usize) -> bool {

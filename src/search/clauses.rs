@@ -37,7 +37,8 @@ impl Cutter<'_> {
     /// means is the same whichever number it is, but for the terms that have the number in them.
     pub(super) fn numbered<'t>(&self, clause: &'t str) -> Option<(&'t str, &'t str)> {
         let (rest, number) = clause.split_at(clause.trim_end_matches(|c: char| c.is_ascii_digit()).len());
-        let is_own = OWN_NUMBERS.contains(&number.len()) && !number.starts_with('0');
+        let is_own =
+            OWN_NUMBERS.contains(&number.len()) && number.as_bytes()[0] >= least_figure(number.len());
         let has_own = is_own && !self.names_end_in_numbers && rest.strip_suffix(' ').is_some_and(in_words);
         has_own.then_some((rest, number))
     }
@@ -58,9 +59,14 @@ impl Cutter<'_> {
     }
 }
 
-/// So many figures in a row are a number of the shop's own papers: no size, no year and no name that comes with the
-/// program is written so.
-const OWN_NUMBERS: RangeInclusive<usize> = 5..=9;
+/// So many figures in a row are a number of the shop's own papers: no size and no name that comes with the program is
+/// written so.
+const OWN_NUMBERS: RangeInclusive<usize> = 4..=9;
+
+/// The least figure with which a number of so many can begin and be no year.
+fn least_figure(figures: usize) -> u8 {
+    if figures == 4 { b'3' } else { b'1' }
+}
 
 /// Whether a text has no figures and ends in a word of plain letters.
 fn in_words(text: &str) -> bool {
@@ -113,6 +119,7 @@ mod tests {
             (" see no 48213", Some((" see no ", "48213"))),
             ("job 482", None),
             ("job 2016", None),
+            ("job 4821", Some(("job ", "4821"))),
             ("job 08213", None),
             ("2 ft 48213", None),
             ("a-48213", None),
