@@ -39,8 +39,8 @@ impl Basis {
     /// Reads the word.
     #[must_use]
     pub fn parse(text: &str) -> Option<Self> {
-        let wanted = text.trim().to_lowercase();
-        Self::ALL.into_iter().find(|basis| basis.word() == wanted)
+        let wanted = text.trim();
+        Self::ALL.into_iter().find(|basis| basis.word().eq_ignore_ascii_case(wanted))
     }
 
     /// The number it is stored under; the order of `ALL`.

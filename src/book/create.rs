@@ -2,13 +2,16 @@
 
 use std::fs::{self, File};
 use std::path::{Path, PathBuf};
+use std::thread;
 use std::time::Duration;
 
 use rusqlite::Connection;
 
 use super::sink::Clerk;
 use super::write::Numbers;
-use super::{Book, BookError, Outcome, Staged, Written, connect, derive, migrate, write};
+use super::{
+    Book, BookError, Companion, Outcome, Rest, Staged, Written, connect, derive, migrate, waiting, write,
+};
 use crate::judge::fold::Memo;
 
 /// Builds a new book with these notes in it. `None` where another process made one meanwhile: the notes then go
@@ -20,10 +23,11 @@ pub(super) fn with_notes(
     book: &mut Book,
     staged: &Staged,
     memo: &mut Memo<'_>,
+    companion: &dyn Companion,
     progress: &mut dyn FnMut(usize),
 ) -> Result<Option<Written>, BookError> {
     let draft = Draft::new(&book.path)?;
-    let written = build(&draft.path, staged, memo, progress)?;
+    let written = build(&draft.path, staged, memo, companion, progress)?;
     let placed = draft.put_in_place(&book.path)?;
     book.db = connect(&book.path)?;
     book.exists = true;
@@ -34,38 +38,58 @@ fn build(
     path: &Path,
     staged: &Staged,
     memo: &mut Memo<'_>,
+    companion: &dyn Companion,
     progress: &mut dyn FnMut(usize),
 ) -> Result<Written, BookError> {
     let sql = |error| BookError::from_sql(path, error);
     let db = Connection::open(path).map_err(sql)?;
-    let (db, written) = fill(db, staged, memo, progress).map_err(sql)?;
-    db.close().map_err(|(_, error)| sql(error))?;
+    let book = Book { path: path.to_owned(), db, exists: false, rebuilt: None };
+    let (book, rest, mut written) = fill(book, staged, memo, companion, progress).map_err(sql)?;
+    complete(&book.db, rest, staged, memo, &mut written).map_err(sql)?;
     Ok(written)
 }
 
 /// Without a journal a failed statement cannot be taken back: any error means that the draft is thrown away. The
-/// rows are written by a thread of their own while the next are folded and judged.
+/// rows are written by a thread of their own, and told the companion, while the next are folded and judged.
 fn fill(
-    db: Connection,
+    book: Book,
     staged: &Staged,
     memo: &mut Memo<'_>,
+    companion: &dyn Companion,
     progress: &mut dyn FnMut(usize),
-) -> rusqlite::Result<(Connection, Written)> {
-    db.execute_batch(
+) -> rusqlite::Result<(Book, Option<Rest>, Written)> {
+    book.db.execute_batch(
         "PRAGMA page_size = 4096; PRAGMA journal_mode = OFF; PRAGMA synchronous = OFF;
          PRAGMA locking_mode = EXCLUSIVE; PRAGMA foreign_keys = OFF; PRAGMA cache_size = -65536; BEGIN;",
     )?;
-    migrate::create(&db, false)?;
-    let numbers = Numbers::new(&db, staged, memo)?;
-    let mut clerk = Clerk::new(db);
-    let made = write::make_rows(None, &mut clerk, &numbers, staged, memo, progress);
-    let (db, mut written) = clerk.finish(made)?;
-    derive::count_more(&db, written.count(Outcome::New) as u64)?;
-    migrate::add_index(&db)?;
-    write::put_decisions(&db, staged, memo, &mut written)?;
-    derive::stamp(&db, memo.language)?;
-    db.execute_batch("COMMIT; PRAGMA locking_mode = NORMAL; PRAGMA journal_mode = WAL;")?;
-    Ok((db, written))
+    migrate::create(&book.db, false)?;
+    let numbers = Numbers::new(&book.db, staged, memo)?;
+    thread::scope(|scope| {
+        let mut clerk = Clerk::new(scope, book, companion);
+        let made = write::make_rows(None, &mut clerk, &numbers, staged, memo, progress);
+        clerk.finish(made)
+    })
+}
+
+/// Does what is left once the rows are in, here and beside the book.
+fn complete(
+    db: &Connection,
+    rest: Option<Rest>,
+    staged: &Staged,
+    memo: &mut Memo<'_>,
+    written: &mut Written,
+) -> rusqlite::Result<()> {
+    thread::scope(|scope| {
+        let beside = rest.map(|rest| scope.spawn(rest));
+        derive::count_more(db, written.count(Outcome::New) as u64)?;
+        migrate::add_index(db)?;
+        write::put_decisions(db, staged, memo, written)?;
+        derive::stamp(db, memo.language)?;
+        if let Some(mark) = beside.and_then(|beside| beside.join().ok().flatten()) {
+            waiting::set_mark(db, &mark)?;
+        }
+        db.execute_batch("COMMIT; PRAGMA locking_mode = NORMAL; PRAGMA journal_mode = WAL;")
+    })
 }
 
 /// A file beside the place of the book; it goes away unless it is put in place.

@@ -34,6 +34,9 @@ pub(super) fn load(db: &Connection, key: BucketKey) -> rusqlite::Result<Option<V
         .optional()
 }
 
+/// So many bytes most folded buckets take.
+const USUAL: usize = 1024;
+
 /// Bytes behind a folded bucket that tell whether it is as it was written.
 const SEAL: usize = 8;
 
@@ -51,7 +54,7 @@ pub(super) fn decode(bytes: &[u8]) -> Option<Bucket> {
 }
 
 pub(super) fn encode(bucket: &Bucket) -> Vec<u8> {
-    let mut bytes = postcard::to_allocvec(bucket).unwrap_or_default();
+    let mut bytes = postcard::to_extend(bucket, Vec::with_capacity(USUAL)).unwrap_or_default();
     bytes.extend(seal(&bytes));
     bytes
 }

@@ -4,6 +4,7 @@
 //! what it has to say to a person it returns.
 
 mod check;
+mod companion;
 mod connection;
 mod create;
 mod decide;
@@ -25,6 +26,7 @@ use std::path::{Path, PathBuf};
 use rusqlite::{Connection, Transaction};
 
 pub use check::Finding;
+pub use companion::{Alone, Companion, Rest};
 pub use decide::Look;
 pub use demand::Demand;
 pub use error::BookError;

@@ -331,7 +331,8 @@ impl Book {
     }
 }
 
-fn set_mark(db: &Connection, mark: &IndexMark) -> rusqlite::Result<()> {
+/// Says which index belongs to the book.
+pub(super) fn set_mark(db: &Connection, mark: &IndexMark) -> rusqlite::Result<()> {
     let text = format!("{} {}", mark.name, mark.generation);
     db.execute("INSERT OR REPLACE INTO setting (name, value) VALUES (?1, ?2)", params![INDEX, text]).map(drop)
 }

@@ -10,7 +10,10 @@ use foldhash::{HashMap, HashMapExt};
 use rusqlite::{Connection, TransactionBehavior};
 
 use super::sink::{NoteRow, Row, Sink};
-use super::{Book, BookError, BucketKey, ModelId, NoteKey, create, decide, derive, learnt, names};
+use super::{
+    Alone, Book, BookError, BucketKey, Companion, ModelId, NoteKey, NoteRef, create, decide, derive, learnt,
+    names,
+};
 use crate::decision::{Decision, DecisionId};
 use crate::judge::bucket::Bucket;
 use crate::judge::cavity::names_cavities;
@@ -155,9 +158,24 @@ impl Book {
         lasting: Lasting,
         progress: &mut dyn FnMut(usize),
     ) -> Result<Written, BookError> {
+        self.write_with(&Alone, staged, memo, lasting, progress)
+    }
+
+    /// The same; where the book is new, `companion` makes something beside it.
+    ///
+    /// # Errors
+    /// The book cannot be written; it is then as it was.
+    pub fn write_with(
+        &mut self,
+        companion: &dyn Companion,
+        staged: &Staged,
+        memo: &mut Memo<'_>,
+        lasting: Lasting,
+        progress: &mut dyn FnMut(usize),
+    ) -> Result<Written, BookError> {
         if !self.exists
             && lasting == Lasting::Yes
-            && let Some(written) = create::with_notes(self, staged, memo, progress)?
+            && let Some(written) = create::with_notes(self, staged, memo, companion, progress)?
         {
             return Ok(written);
         }
@@ -307,6 +325,9 @@ impl Numbers {
     }
 }
 
+/// More than so many different things that notes say are not remembered.
+const REMEMBERED: usize = 50_000;
+
 /// What writing needs at hand; everything that notes share gets its number in the book once.
 struct Writer<'a, 'l> {
     db: Option<&'a Connection>,
@@ -316,7 +337,10 @@ struct Writer<'a, 'l> {
     memo: &'a mut Memo<'l>,
     taught: BTreeSet<(Known, ModelId)>,
     json: String,
+    /// The typed values of the note at hand.
     values: Vec<(u16, Known)>,
+    /// What notes say as JSON objects, by their values.
+    sayings: HashMap<Vec<(u16, Known)>, Box<str>>,
     written: Written,
     /// Whether there are decisions that may be about these notes.
     decided: bool,
@@ -343,6 +367,7 @@ impl<'a, 'l> Writer<'a, 'l> {
             taught: BTreeSet::new(),
             json: String::new(),
             values: Vec::new(),
+            sayings: HashMap::new(),
             written,
             decided,
             beside: &[],
@@ -429,6 +454,7 @@ impl<'a, 'l> Writer<'a, 'l> {
                 }
                 None => {
                     let number = known.len() as u32;
+                    self.look_at(note);
                     self.note(key.note(number), note)?;
                     self.fold(folding, number, note);
                     known.insert(note.id, number);
@@ -455,17 +481,22 @@ impl<'a, 'l> Writer<'a, 'l> {
         Ok(())
     }
 
-    fn fold(&mut self, folding: &mut Folding, number: u32, note: &StagedNote) {
+    /// Takes the typed values of a note to hand.
+    fn look_at(&mut self, note: &StagedNote) {
         self.values.clear();
         self.values.extend(self.staged.said(note).iter().filter_map(|(field, said)| match said {
             Said::Value(known) => Some((*field, *known)),
             Said::Prose(..) => None,
         }));
+    }
+
+    /// Folds the note at hand.
+    fn fold(&mut self, folding: &mut Folding, number: u32, note: &StagedNote) {
         let fact = Fact {
             number,
             id: note.id,
             values: &self.values,
-            prose: self.staged.said(note).iter().any(|(_, said)| matches!(said, Said::Prose(..))),
+            prose: self.values.len() < note.said.len(),
             scope: note.scope,
             seen: note.seen,
             person: note.person,
@@ -475,30 +506,40 @@ impl<'a, 'l> Writer<'a, 'l> {
         folding.push(&fact, self.memo);
     }
 
+    /// Hands on the note at hand.
     fn note(&mut self, key: NoteKey, note: &StagedNote) -> rusqlite::Result<()> {
         self.said(note);
         let (years, only) = self.memo.scope_texts(note.scope);
-        let row = NoteRow {
+        let told = NoteRef {
             key,
             id: note.id,
-            years: years.into(),
-            only: only.into(),
-            said: self.json.as_str().into(),
+            years,
+            only,
+            said: &self.json,
             basis: note.basis,
             person: self.numbers.people.get(&note.person).copied().unwrap_or_default(),
             day: note.day,
-            seen: note.seen.map_or("", |seen| self.memo.seen_of(seen).0).into(),
-            remark: self.staged.text(&note.remark).into(),
-            file: self.numbers.files[note.file as usize],
-            line: note.line,
-            waits: self.db.is_some(),
+            seen: note.seen.map_or("", |seen| self.memo.seen_of(seen).0),
+            remark: self.staged.text(&note.remark),
         };
-        self.sink.put(Row::Note(Box::new(row)))
+        let (file, line) = (self.numbers.files[note.file as usize], note.line);
+        self.sink.note(&NoteRow { told, file, line, waits: self.db.is_some() })
     }
 
-    /// Writes what a note says as a JSON object into `self.json`.
+    /// Writes what the note at hand says as a JSON object into `self.json`. Many say all the same.
     fn said(&mut self, note: &StagedNote) {
         self.json.clear();
+        let is_typed = self.values.len() == note.said.len();
+        if let Some(known) = self.sayings.get(&self.values).filter(|_| is_typed) {
+            return self.json.push_str(known);
+        }
+        self.write_said(note);
+        if is_typed && self.sayings.len() < REMEMBERED {
+            self.sayings.insert(self.values.clone(), self.json.as_str().into());
+        }
+    }
+
+    fn write_said(&mut self, note: &StagedNote) {
         self.json.push('{');
         for (field, said) in self.staged.said(note) {
             if self.json.len() > 1 {

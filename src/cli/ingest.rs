@@ -64,7 +64,11 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     };
     let bar = bar(console.lively);
     let mut tell = |progress: Progress<'_>| advance(&bar, progress);
-    let report = intake::load(&mut book, &language, &args.paths, console.input, wishes, &mut tell);
+    // It holds what nobody else may touch meanwhile, and lets go of it before the index is kept up.
+    let beside = search::Beside::new(&language);
+    let report =
+        intake::load_with(&beside, &mut book, &language, &args.paths, console.input, wishes, &mut tell);
+    drop(beside);
     bar.finish_and_clear();
     let report = report?;
     show(console, &book, &language, &report, args.dry_run)?;

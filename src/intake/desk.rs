@@ -7,83 +7,19 @@ use std::collections::BTreeMap;
 
 use foldhash::{HashMap, HashMapExt};
 
+use super::cells::{Cells, Column};
 use super::day::{self, DateOrder};
 use crate::book::{Said, Staged, StagedNote};
 use crate::judge::fold::{Known, Memo};
 use crate::language::Language;
 use crate::note::{Basis, Meaning, NoteId, Person, date_of, day_of};
-use crate::value::place::{DriveSide, Place};
+use crate::value::place::DriveSide;
 use crate::value::prose::tidy;
 use crate::value::{FieldKind, Misread, Problem, Value};
 use crate::vehicle::{DRIVE, Scope, Vehicle, Years, names};
 
 /// The longest name of a maker, a model or a person, in characters.
 const LONGEST_NAME: usize = 80;
-
-/// What a column of a sheet is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Column {
-    /// The maker.
-    Make,
-    /// The model.
-    Model,
-    /// The model years.
-    Years,
-    /// The qualifiers.
-    Only,
-    /// The point.
-    Point,
-    /// How the writer knows.
-    Basis,
-    /// Who.
-    By,
-    /// When.
-    On,
-    /// The vehicle looked at.
-    Seen,
-    /// What else there is to say.
-    Remark,
-    /// Why a row was refused before; ignored.
-    Reason,
-    /// Why a row was laid out to be filled in; ignored.
-    Asked,
-    /// A field of the catalogue, by number.
-    Field(usize),
-}
-
-/// One row: texts by column, empty ones left out.
-#[derive(Debug, Default)]
-pub struct Cells<'r> {
-    cells: Vec<(Column, &'r str)>,
-}
-
-impl<'r> Cells<'r> {
-    /// Empties the row for the next.
-    pub fn clear(&mut self) {
-        self.cells.clear();
-    }
-
-    /// Adds a cell; one without text is as if it were not there.
-    pub fn push(&mut self, column: Column, text: &'r str) {
-        let text = text.trim();
-        if !text.is_empty() {
-            self.cells.push((column, text));
-        }
-    }
-
-    /// The text of a column, or nothing.
-    #[must_use]
-    pub fn get(&self, column: Column) -> &'r str {
-        self.cells.iter().find(|(found, _)| *found == column).map_or("", |(_, text)| text)
-    }
-
-    fn fields(&self) -> impl Iterator<Item = (usize, &'r str)> + '_ {
-        self.cells.iter().filter_map(|(column, text)| match column {
-            Column::Field(field) => Some((*field, *text)),
-            _ => None,
-        })
-    }
-}
 
 /// What is wrong with a cell.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -110,11 +46,15 @@ pub struct Desk<'l> {
     model_keys: Vec<(String, String)>,
     points: Remembered<u16>,
     scopes: HashMap<Box<str>, Result<(Known, DriveSide), Trouble>>,
-    seen: HashMap<(Known, Box<str>), Result<Known, String>>,
+    /// By the scope in which the vehicle has to lie.
+    seen: HashMap<Known, Remembered<Known>>,
     people: Remembered<Known>,
-    days: Remembered<(i32, Box<str>)>,
-    values: HashMap<(u16, DriveSide), Remembered<Known>>,
-    strange: HashMap<(usize, Known), Vec<String>>,
+    /// Numbers into `dates`.
+    days: Remembered<usize>,
+    /// Days since 1970-01-01, with how they are written.
+    dates: Vec<(i32, Box<str>)>,
+    /// By field and by where the driver sits; and whether it is a place with words that the lexicon lacks.
+    values: Vec<[Remembered<(Known, bool)>; 3]>,
     rank: Vec<usize>,
     scratch: Vec<u8>,
     key: String,
@@ -143,8 +83,8 @@ impl<'l> Desk<'l> {
             seen: HashMap::new(),
             people: HashMap::new(),
             days: HashMap::new(),
-            values: HashMap::new(),
-            strange: HashMap::new(),
+            dates: Vec::new(),
+            values: fields.iter().map(|_| Default::default()).collect(),
             rank,
             scratch: Vec::new(),
             key: String::new(),
@@ -229,7 +169,7 @@ impl<'l> Desk<'l> {
             point,
             id: NoteId([0; 10]),
             basis,
-            day,
+            day: self.dates[day].0,
             person,
             scope,
             seen: seen??,
@@ -238,15 +178,14 @@ impl<'l> Desk<'l> {
             file: (self.staged.files.len() as u32).saturating_sub(1),
             line,
         };
-        note.id = self.id(&note, cells.get(Column::On));
+        note.id = self.id(&note, day);
         Some(note)
     }
 
-    fn id(&mut self, note: &StagedNote, on: &str) -> NoteId {
+    fn id(&mut self, note: &StagedNote, day: usize) -> NoteId {
         let language = self.memo.language;
         let (make, model) = &self.model_keys[note.model as usize];
         let (years, only) = self.memo.scope_texts(note.scope);
-        let Some(Ok((_, on))) = self.days.get(on) else { return note.id };
         let meaning = Meaning {
             make,
             model,
@@ -255,7 +194,7 @@ impl<'l> Desk<'l> {
             point: &language.catalogue.points[usize::from(note.point)].name,
             basis: note.basis,
             by: self.memo.person_of(note.person).0,
-            on,
+            on: &self.dates[day].1,
             seen: note.seen.map_or("", |seen| self.memo.seen_of(seen).0),
             remark: self.staged.text(&note.remark),
         };
@@ -327,7 +266,8 @@ impl<'l> Desk<'l> {
         if text.is_empty() {
             return Ok(None);
         }
-        if let Some(known) = self.seen.get(&(scope, text.into())) {
+        let known = self.seen.entry(scope).or_default();
+        if let Some(known) = known.get(text) {
             return known.clone().map(Some).map_err(|message| at(Column::Seen, message));
         }
         let language = self.memo.language;
@@ -344,7 +284,7 @@ impl<'l> Desk<'l> {
             .and_then(|vehicle| claimed.admits_seen(&vehicle).map(|()| vehicle))
             .map_err(|misread| misread.message);
         let read = read.map(|vehicle| self.memo.seen(&vehicle.to_string(), || vehicle.clone()));
-        self.seen.insert((scope, text.into()), read.clone());
+        known.insert(text.into(), read.clone());
         read.map(Some).map_err(|message| at(Column::Seen, message))
     }
 
@@ -360,16 +300,16 @@ impl<'l> Desk<'l> {
         .map_err(|message| at(Column::By, message))
     }
 
-    fn day(&mut self, text: &str) -> Result<i32, Trouble> {
-        let (order, today) = (self.order, self.memo.language.today);
+    fn day(&mut self, text: &str) -> Result<usize, Trouble> {
+        let (order, today, dates) = (self.order, self.memo.language.today, &mut self.dates);
         remember(&mut self.days, text, || {
             if text.is_empty() {
                 return Err(missing("the day on which it was written", "2024-03-11"));
             }
             let date = day::parse(text, order, today).map_err(|misread| misread.message)?;
-            Ok((day_of(date), date_of(day_of(date)).to_string().into()))
+            dates.push((day_of(date), date_of(day_of(date)).to_string().into()));
+            Ok(dates.len() - 1)
         })
-        .map(|(day, _)| day)
         .map_err(|message| at(Column::On, message))
     }
 
@@ -381,7 +321,7 @@ impl<'l> Desk<'l> {
         troubles: &mut Vec<Trouble>,
     ) -> std::ops::Range<u32> {
         let start = self.staged.said.len();
-        for (field, text) in cells.fields() {
+        for (field, text) in cells.fields().iter().copied() {
             if let Some(message) = point.and_then(|point| self.stray(field, point)) {
                 troubles.push(at(Column::Field(field), message));
                 continue;
@@ -422,12 +362,15 @@ impl<'l> Desk<'l> {
         // Only a place depends on where the driver sits.
         let drive = if matches!(kind, FieldKind::Place) { drive } else { DriveSide::Either };
         let memo = &mut self.memo;
-        let known = remember(self.values.entry((field as u16, drive)).or_default(), text, || {
+        let (known, is_strange) = remember(&mut self.values[field][drive as usize], text, || {
             let value = Value::read(kind, text, drive).map_err(|misread| told(&misread))?;
-            Ok(memo.value(field, &value))
+            let is_strange = matches!(&value, Value::Place(place) if !place.unknown_words().is_empty());
+            Ok((memo.value(field, &value), is_strange))
         })?;
-        if let Value::Place(place) = self.memo.parsed(field, known) {
-            note_strange(&mut self.strange, &mut self.strange_words, (field, known), place);
+        if is_strange && let Value::Place(place) = self.memo.parsed(field, known) {
+            for word in place.unknown_words() {
+                *self.strange_words.entry(word.to_owned()).or_default() += 1;
+            }
         }
         Ok(Said::Value(known))
     }
@@ -511,17 +454,4 @@ pub(super) fn hint(text: &str, known: &[&str]) -> String {
     names::nearest(text, known.iter().copied())
         .first()
         .map_or(String::new(), |near| format!("; the nearest is '{near}'"))
-}
-
-fn note_strange(
-    strange: &mut HashMap<(usize, Known), Vec<String>>,
-    words: &mut BTreeMap<String, usize>,
-    key: (usize, Known),
-    place: &Place,
-) {
-    let found =
-        strange.entry(key).or_insert_with(|| place.unknown_words().into_iter().map(str::to_owned).collect());
-    for word in found {
-        *words.entry(word.clone()).or_default() += 1;
-    }
 }

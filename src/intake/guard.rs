@@ -44,6 +44,19 @@ impl At {
     }
 }
 
+/// Whether a byte is one that cells and rows are parted by; all others are alike.
+fn is_sign(byte: u8) -> bool {
+    const SIGNS: [bool; 256] = {
+        let mut signs = [false; 256];
+        signs[b'"' as usize] = true;
+        signs[b',' as usize] = true;
+        signs[b'\n' as usize] = true;
+        signs[b'\r' as usize] = true;
+        signs
+    };
+    SIGNS[usize::from(byte)]
+}
+
 /// A row that has no end.
 #[derive(Debug, thiserror::Error)]
 pub enum Endless {
@@ -80,7 +93,18 @@ impl<R> Guard<R> {
     /// A row that ends with `\r\n` goes on as `\n\r`: the reader behind ends it at the first of the two and counts
     /// lines by `\n`, so that the next row would else begin on the line before.
     fn look_at(&mut self, bytes: &mut [u8]) -> Result<(), Endless> {
-        for byte in bytes {
+        let mut rest = bytes;
+        while !rest.is_empty() {
+            let plain = rest.iter().position(|byte| is_sign(*byte)).unwrap_or(rest.len());
+            if plain > 0 {
+                self.length += plain;
+                self.at = self.at.after(b'x');
+                self.ended = false;
+                rest = &mut rest[plain..];
+                continue;
+            }
+            let Some((byte, behind)) = rest.split_first_mut() else { break };
+            rest = behind;
             self.length += 1;
             self.at = self.at.after(*byte);
             let second = *byte == b'\n' && self.ended;

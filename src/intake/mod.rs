@@ -3,6 +3,7 @@
 //! By default a file goes in whole or not at all. Nothing here prints; `Report` says everything.
 
 pub mod blank;
+mod cells;
 pub mod day;
 mod desk;
 mod guard;
@@ -19,11 +20,12 @@ use std::path::{Path, PathBuf};
 
 use serde::Serialize;
 
+pub use cells::{Cells, Column};
 pub use day::DateOrder;
-pub use desk::{Cells, Column, Desk, Trouble};
+pub use desk::{Desk, Trouble};
 pub use refusal::Refusal;
 
-use crate::book::{Book, BookError, BucketKey, Lasting, Outcome};
+use crate::book::{Alone, Book, BookError, BucketKey, Companion, Lasting, Outcome};
 use crate::decision::DecisionId;
 use crate::language::Language;
 use crate::note::NoteId;
@@ -218,10 +220,27 @@ pub fn load(
     wishes: Wishes,
     progress: &mut dyn FnMut(Progress<'_>),
 ) -> Result<Report, IntakeError> {
+    load_with(&Alone, book, language, paths, stdin, wishes, progress)
+}
+
+/// The same; where the book is new, `companion` makes something beside it.
+///
+/// # Errors
+/// Those of `load`.
+pub fn load_with(
+    companion: &dyn Companion,
+    book: &mut Book,
+    language: &Language,
+    paths: &[PathBuf],
+    stdin: &mut dyn Read,
+    wishes: Wishes,
+    progress: &mut dyn FnMut(Progress<'_>),
+) -> Result<Report, IntakeError> {
     let found = walk::find(paths).map_err(IntakeError::Path)?;
     let before = book.models()?;
     let known: Vec<(String, String)> = before.into_iter().map(|known| (known.make, known.model)).collect();
     let mut load = Load {
+        companion,
         desk: Desk::new(language, wishes.order),
         report: Report::default(),
         wishes,
@@ -248,6 +267,7 @@ pub fn load(
 }
 
 struct Load<'l> {
+    companion: &'l dyn Companion,
     desk: Desk<'l>,
     report: Report,
     wishes: Wishes,
@@ -341,8 +361,14 @@ impl Load<'_> {
         let all = staged.notes.len();
         if all > 0 || !staged.decisions.is_empty() {
             let mut tell = |done| progress(Progress::Writing(done, all));
-            let written =
-                book.write(&self.desk.staged, &mut self.desk.memo, self.wishes.lasting, &mut tell)?;
+            let desk = &mut self.desk;
+            let written = book.write_with(
+                self.companion,
+                &desk.staged,
+                &mut desk.memo,
+                self.wishes.lasting,
+                &mut tell,
+            )?;
             for file in &mut self.report.files[self.written..] {
                 let outcomes = &written.outcomes[file.notes.clone()];
                 for (row, outcome) in file.understood.iter_mut().zip(outcomes) {

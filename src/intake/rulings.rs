@@ -27,8 +27,15 @@ const READ: usize = 10;
 #[must_use]
 pub fn is_header<'c>(cells: impl IntoIterator<Item = &'c [u8]>) -> bool {
     // Every row is asked: most are told by their first cell.
-    let mut names = cells.into_iter().map(name);
-    names.next().is_some_and(|first| first == COLUMNS[0]) && names.any(|name| name == "becomes")
+    let mut cells = cells.into_iter();
+    cells.next().is_some_and(is_first) && cells.map(name).any(|name| name == "becomes")
+}
+
+fn is_first(cell: &[u8]) -> bool {
+    match cell.is_ascii() {
+        true => cell.trim_ascii().eq_ignore_ascii_case(COLUMNS[0].as_bytes()),
+        false => name(cell) == COLUMNS[0],
+    }
 }
 
 fn name(cell: &[u8]) -> String {

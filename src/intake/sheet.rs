@@ -9,7 +9,8 @@ use std::io::Read;
 
 use csv::{ByteRecord, ReaderBuilder};
 
-use super::desk::{Cells, Column, Desk, Trouble, hint};
+use super::cells::{Cells, Column};
+use super::desk::{Desk, Trouble, hint};
 use super::guard::{Endless, Guard};
 use super::refusal::Refusal;
 use super::rulings;
@@ -268,9 +269,10 @@ fn row(
 fn is_unfilled(record: &ByteRecord, columns: &[Column]) -> bool {
     let told = |column: &Column| matches!(column, Column::Field(_) | Column::Remark);
     let blank = |cell: &[u8]| cell.iter().all(u8::is_ascii_whitespace);
+    let asked = columns.iter().position(|column| *column == Column::Asked);
     let mut cells = columns.iter().zip(record);
     record.len() == columns.len()
-        && cells.clone().any(|(column, cell)| *column == Column::Asked && !blank(cell))
+        && asked.is_some_and(|at| !blank(&record[at]))
         && cells.all(|(column, cell)| !told(column) || blank(cell))
 }
 
@@ -297,8 +299,12 @@ fn understand(
     }
     let mut cells = Cells::default();
     let mut unreadable = Vec::new();
-    for (column, bytes) in columns.iter().zip(record) {
-        match text(bytes) {
+    let whole = whole(record);
+    for (at, column) in columns.iter().enumerate() {
+        let Some(range) = record.range(at).filter(|range| !range.is_empty()) else { continue };
+        let bytes = &record.as_slice()[range.clone()];
+        let cell = whole.and_then(|whole| whole.get(range));
+        match cell.map_or_else(|| text(bytes), |cell| Ok(disarmed(cell))) {
             Ok(text) => cells.push(*column, text),
             Err(message) => {
                 let heading = heading(*column, &desk.language().catalogue);
@@ -328,6 +334,11 @@ fn refusal(trouble: Trouble, cells: &Cells<'_>, name: &str, line: u64, desk: &De
         }
         None => Refusal::of_line(name, line, trouble.message),
     }
+}
+
+/// All cells as one text, where that is UTF-8 without NUL: read at once, it takes a fraction of the time.
+fn whole(record: &ByteRecord) -> Option<&str> {
+    std::str::from_utf8(record.as_slice()).ok().filter(|text| !text.contains('\0'))
 }
 
 /// A cell as text: UTF-8 without NUL, and without the mark that keeps a spreadsheet from running it.

@@ -25,13 +25,14 @@ pub fn lookalikes(read: &BTreeMap<(String, String), usize>, known: &[(String, St
         makes.entry(fold(make)).or_insert((make, 0)).1 += count;
     }
     for (key, (make, count)) in &makes {
-        let more_read =
-            makes.iter().filter(|(_, (_, other))| other > count).map(|(key, (name, _))| (key.clone(), *name));
-        let candidates: BTreeMap<String, &str> =
-            known_makes.iter().map(|(key, name)| (key.clone(), *name)).chain(more_read).collect();
-        if !known_makes.contains_key(key) {
-            found.extend(resembling(key, make, &candidates, "", ""));
+        if known_makes.contains_key(key) {
+            continue;
         }
+        let more_read = makes.iter().filter(|(_, (_, other))| other > count);
+        let more_read = more_read.map(|(key, (name, _))| (key.as_str(), *name));
+        let candidates: BTreeMap<&str, &str> =
+            known_makes.iter().map(|(key, name)| (key.as_str(), *name)).chain(more_read).collect();
+        found.extend(resembling(key, make, candidates.into_iter(), "", ""));
     }
     found.extend(models(read, known));
     found.into_iter().collect()
@@ -55,34 +56,32 @@ fn models(read: &BTreeMap<(String, String), usize>, known: &[(String, String)]) 
         if known_keys.contains(&(make_key.clone(), model_key.clone())) {
             continue;
         }
-        let candidates: BTreeMap<String, &str> = by_make
-            .get(&make_key)
-            .into_iter()
-            .flatten()
-            .filter(|(key, (_, other))| **key != model_key && other > count)
-            .map(|(key, (name, _))| (key.clone(), *name))
-            .collect();
-        found.extend(resembling(&model_key, model, &candidates, make, " "));
+        let candidates = by_make.get(&make_key).into_iter().flatten();
+        let candidates = candidates.filter(|(_, (_, other))| other > count);
+        let candidates = candidates.map(|(key, (name, _))| (key.as_str(), *name));
+        found.extend(resembling(&model_key, model, candidates, make, " "));
     }
     found
 }
 
-fn resembling(
+/// `candidates` are keys with names, sorted.
+fn resembling<'k>(
     key: &str,
     written: &str,
-    candidates: &BTreeMap<String, &str>,
+    candidates: impl Iterator<Item = (&'k str, &'k str)>,
     make: &str,
     gap: &str,
 ) -> Option<Lookalike> {
     // Names that differ in their figures are different models, not slips: T100 and T200.
-    let figures = |text: &str| text.chars().filter(char::is_ascii_digit).collect::<String>();
-    let alike =
-        candidates.keys().filter(|other| *other != key && figures(other) == figures(key)).map(String::as_str);
-    let near = nearest(key, alike).first().copied()?;
-    Some(Lookalike {
-        written: format!("{make}{gap}{written}"),
-        known: format!("{make}{gap}{}", candidates.get(near).copied().unwrap_or(near)),
-    })
+    let alike: Vec<(&str, &str)> =
+        candidates.filter(|(other, _)| *other != key && figures(other).eq(figures(key))).collect();
+    let near = nearest(key, alike.iter().map(|(other, _)| *other)).first().copied()?;
+    let (_, known) = alike.iter().find(|(other, _)| *other == near)?;
+    Some(Lookalike { written: format!("{make}{gap}{written}"), known: format!("{make}{gap}{known}") })
+}
+
+fn figures(text: &str) -> impl Iterator<Item = u8> {
+    text.bytes().filter(u8::is_ascii_digit)
 }
 
 /// The one of the known people whom a name may mean that is none of theirs: the same family name where first names

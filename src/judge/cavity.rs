@@ -5,6 +5,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use foldhash::HashMap;
+
 use super::bucket::{Bucket, CONNECTOR, Decided, Entry};
 use super::conflict::State;
 use crate::catalogue::Catalogue;
@@ -378,36 +380,34 @@ fn meet(
     met
 }
 
-/// The distinct scopes of notes that name one cavity on several points, and which of them meet. Thousands of notes claim some hundreds of scopes.
+/// The distinct scopes of notes that name one cavity on several points, and which of them meet. Thousands of notes claim
+/// some hundreds of scopes.
 struct Meetings<'b> {
-    /// For each place and scope of its bucket, the number of the scope here, where it has one.
-    numbers: Vec<Vec<usize>>,
+    /// The number of the scope here, by place and by its number in the bucket there.
+    numbers: HashMap<(usize, u32), usize>,
     scopes: Vec<&'b Scope>,
     /// For each pair, where it was asked for, whether they meet.
     known: Vec<Option<bool>>,
 }
 
 impl<'b> Meetings<'b> {
-    /// Of the scopes of some notes: places and entries of their buckets.
+    /// Those of `notes`, which are told by place and entry.
     fn new<'n>(places: &[Place<'b>], notes: impl Iterator<Item = &'n (usize, usize)>) -> Self {
-        let mut used: Vec<(usize, usize)> =
-            notes.map(|(at, entry)| (*at, places[*at].bucket.entries[*entry].scope as usize)).collect();
-        used.sort_unstable();
-        used.dedup();
-        let mut scopes: Vec<&Scope> = used.iter().map(|(at, own)| &places[*at].bucket.scopes[*own]).collect();
+        let claimed = notes.map(|(place, entry)| (*place, places[*place].bucket.entries[*entry].scope));
+        let mut numbers: HashMap<(usize, u32), usize> = claimed.map(|own| (own, 0)).collect();
+        let scope_of = |(place, scope): (usize, u32)| &places[place].bucket.scopes[scope as usize];
+        let mut scopes: Vec<&Scope> = numbers.keys().map(|own| scope_of(*own)).collect();
         scopes.sort_unstable();
         scopes.dedup();
-        let mut numbers: Vec<Vec<usize>> =
-            places.iter().map(|place| vec![0; place.bucket.scopes.len()]).collect();
-        for (at, own) in used {
-            let scope = &places[at].bucket.scopes[own];
-            numbers[at][own] = scopes.binary_search(&scope).unwrap_or_default();
+        for (own, number) in &mut numbers {
+            *number = scopes.binary_search(&scope_of(*own)).unwrap_or_default();
         }
         Self { known: vec![None; scopes.len() * scopes.len()], numbers, scopes }
     }
 
     fn scope(&self, side: &Side<'_>, entry: usize) -> usize {
-        self.numbers[side.at][side.place.bucket.entries[entry].scope as usize]
+        let own = (side.at, side.place.bucket.entries[entry].scope);
+        self.numbers.get(&own).copied().unwrap_or_default()
     }
 
     fn overlap(&mut self, a: usize, b: usize) -> bool {

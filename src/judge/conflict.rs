@@ -96,8 +96,15 @@ struct Group {
 /// The conflicts of a bucket, by anchor.
 #[must_use]
 pub fn find(bucket: &Bucket) -> Vec<Conflict> {
+    // Most buckets have nobody to contradict, or nobody who does.
+    if bucket.entries.len() < 2 {
+        return Vec::new();
+    }
     let groups = groups(bucket);
     let pairs = pairs(bucket, &groups);
+    if pairs.is_empty() {
+        return Vec::new();
+    }
     let mut certain = Joined::new(groups.len());
     for (a, b, _) in pairs.iter().filter(|pair| pair.2 == Clash::Certain) {
         certain.join(*a, *b);

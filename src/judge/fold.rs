@@ -217,6 +217,10 @@ pub struct Folding {
     seen: HashMap<Known, u32>,
     people: HashMap<Known, u32>,
     decided: Option<Vec<DecisionId>>,
+    /// The compared values of the note at hand.
+    claim: Vec<u16>,
+    /// Its other values.
+    extra: Vec<(u16, Known)>,
 }
 
 impl Folding {
@@ -225,11 +229,11 @@ impl Folding {
     pub fn new(language: &Language, point: usize) -> Self {
         let catalogue = &language.catalogue;
         let bucket = Bucket::new(catalogue, &catalogue.points[point]);
-        let column_of = catalogue
-            .fields
-            .iter()
-            .map(|field| bucket.columns.iter().position(|column| column.field == field.name))
-            .collect();
+        let mut column_of = vec![None; catalogue.fields.len()];
+        for field in &*catalogue.points[point].fields {
+            let name = &catalogue.fields[*field].name;
+            column_of[*field] = bucket.columns.iter().position(|column| column.field == *name);
+        }
         let columns = bucket.columns.len();
         Self {
             bucket,
@@ -243,6 +247,8 @@ impl Folding {
             seen: HashMap::new(),
             people: HashMap::new(),
             decided: None,
+            claim: Vec::new(),
+            extra: Vec::new(),
         }
     }
 
@@ -335,8 +341,11 @@ impl Folding {
     }
 
     fn values(&mut self, fact: &Fact<'_>, memo: &mut Memo<'_>) -> (u32, u32) {
-        let mut claim = vec![0_u16; self.bucket.columns.len()];
-        let mut extra = Vec::new();
+        let mut claim = std::mem::take(&mut self.claim);
+        claim.clear();
+        claim.resize(self.bucket.columns.len(), 0);
+        let mut extra = std::mem::take(&mut self.extra);
+        extra.clear();
         for (field, known) in fact.values {
             match self.column_of[usize::from(*field)] {
                 Some(column) => claim[column] = self.cell(column, usize::from(*field), *known, memo),
@@ -344,20 +353,22 @@ impl Folding {
             }
         }
         let bucket = &mut self.bucket;
-        let claim = number_of(&mut self.claims, claim.clone(), &mut bucket.claims, || claim);
+        let claim_number = match self.claims.get(&claim) {
+            Some(number) => *number,
+            None => number_of(&mut self.claims, claim.clone(), &mut bucket.claims, || claim.clone()),
+        };
         let (fields, names) = (&mut self.extra_fields, &mut bucket.extra_fields);
-        let extra = number_of(&mut self.extras, extra.clone(), &mut bucket.extras, || {
-            extra
-                .iter()
-                .map(|(field, known)| {
-                    (
-                        extra_field(fields, names, *field, memo),
-                        memo.text(usize::from(*field), *known).to_owned(),
-                    )
-                })
-                .collect()
-        });
-        (claim, extra)
+        let told = |(field, known): &(u16, Known)| {
+            (extra_field(fields, names, *field, memo), memo.text(usize::from(*field), *known).to_owned())
+        };
+        let extra_number = match self.extras.get(&extra) {
+            Some(number) => *number,
+            None => number_of(&mut self.extras, extra.clone(), &mut bucket.extras, || {
+                extra.iter().map(told).collect()
+            }),
+        };
+        (self.claim, self.extra) = (claim, extra);
+        (claim_number, extra_number)
     }
 
     fn cell(&mut self, column: usize, field: usize, known: Known, memo: &mut Memo<'_>) -> u16 {
@@ -414,19 +425,23 @@ fn extra_field(numbers: &mut HashMap<u16, u16>, names: &mut Vec<String>, field: 
 /// it corrects it or says all that the earlier one said. A later note that is silent on something replaces
 /// nothing: both stand, as one observation, and nothing is lost.
 fn settle_replaced(bucket: &mut Bucket) {
-    let mut by_hand: HashMap<(u32, u32), Vec<usize>> = HashMap::new();
-    for (at, entry) in bucket.entries.iter().enumerate().filter(|(_, entry)| entry.seen != 0) {
-        by_hand.entry((entry.person, entry.seen)).or_default().push(at);
+    if bucket.entries.len() < 2 {
+        return;
     }
+    let seen = bucket.entries.iter().enumerate().filter(|(_, entry)| entry.seen != 0);
+    let mut by_hand: Vec<(u32, u32, usize)> =
+        seen.map(|(at, entry)| (entry.person, entry.seen, at)).collect();
+    by_hand.sort_unstable();
     let mut replaced = Vec::new();
-    for notes in by_hand.values().filter(|notes| notes.len() > 1) {
-        for earlier in notes {
-            let later =
-                notes.iter().filter(|later| replaces(bucket, **later, *earlier)).max_by_key(|later| {
-                    let entry = &bucket.entries[**later];
-                    (entry.on, entry.id)
-                });
-            replaced.push((*earlier, later.map_or(0, |later| *later as u32 + 1)));
+    let of_one = by_hand.chunk_by(|a, b| (a.0, a.1) == (b.0, b.1));
+    for notes in of_one.filter(|notes| notes.len() > 1) {
+        for (.., earlier) in notes {
+            let later = notes.iter().map(|(.., later)| *later);
+            let later = later.filter(|later| replaces(bucket, *later, *earlier)).max_by_key(|later| {
+                let entry = &bucket.entries[*later];
+                (entry.on, entry.id)
+            });
+            replaced.push((*earlier, later.map_or(0, |later| later as u32 + 1)));
         }
     }
     for (earlier, by) in replaced {

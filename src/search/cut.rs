@@ -59,6 +59,8 @@ pub(super) struct Cutter<'l> {
     pub(super) language: &'l Language,
     pub(super) lexicon: &'static Lexicon,
     phrasebook: Phrasebook<'l>,
+    /// Whether the shop has points that are called by a number.
+    pub(super) names_end_in_numbers: bool,
     memory: RefCell<Memory>,
 }
 
@@ -94,7 +96,9 @@ impl<'l> Cutter<'l> {
     pub(super) fn new(language: &'l Language) -> Self {
         let lexicon = Lexicon::builtin();
         let phrasebook = Phrasebook::new(&language.catalogue, lexicon);
-        Self { language, lexicon, phrasebook, memory: RefCell::default() }
+        let names_end_in_numbers =
+            phrasebook.has_own(|phrase| phrase.ends_with(|c: char| c.is_ascii_digit()));
+        Self { language, lexicon, phrasebook, names_end_in_numbers, memory: RefCell::default() }
     }
 
     /// Cuts `text`, with phrases that somebody else found: the words that they take, and what they mean. The driver

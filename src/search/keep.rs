@@ -14,10 +14,11 @@ use tantivy::TantivyError;
 use tantivy::directory::{Directory, DirectoryLock, Lock, MmapDirectory};
 
 use super::SearchError;
+use super::binder::Binder;
 use super::cut::Cutter;
 use super::find::rank;
 use super::notes::NoteTerms;
-use super::shelf::{Binder, Label, Shelf};
+use super::shelf::{Label, Shelf};
 use super::tail::TailNote;
 use super::term::VERSION;
 use crate::book::{Book, INDEX, IndexMark, NoteKey, NoteRef, WaitingNote};
@@ -25,10 +26,6 @@ use crate::language::Language;
 
 /// So many notes may wait before they are taken in.
 const MOST_WAITING: u64 = 2000;
-/// The bytes that a making of the whole index may hold.
-const LARGE_ARENA: usize = 160 << 20;
-/// The bytes that taking in a batch may hold.
-const SMALL_ARENA: usize = 20 << 20;
 /// How often a reader looks again where others write meanwhile.
 const PATIENCE: u32 = 6;
 /// How long it waits before the second look; before each further one that much longer.
@@ -43,11 +40,12 @@ pub(super) struct Stacks {
 }
 
 /// By which rules the terms of an index are made.
-fn rules(language: &Language) -> String {
+pub(super) fn rules(language: &Language) -> String {
     format!("{VERSION}-{}-{:?}", language.fingerprint(), language.drive)
 }
 
-fn root(book: &Book) -> PathBuf {
+/// Where the indexes of a book lie.
+pub(super) fn root(book: &Book) -> PathBuf {
     book.path().with_file_name(INDEX)
 }
 
@@ -169,12 +167,8 @@ fn tail(
             reader = Some(NoteTerms::new(book, cutter)?);
         }
         let Some(reader) = &mut reader else { continue };
-        let mut terms = String::new();
-        let ranked = book.row(note.key, |row| {
-            reader.of(row, &mut terms);
-            Ok::<_, SearchError>(rank_of(row))
-        })?;
-        if let Some(rank) = ranked {
+        let known = book.row(note.key, |row| Ok::<_, SearchError>((rank_of(row), reader.text_of(row))))?;
+        if let Some((rank, terms)) = known {
             new.push((note.key, format!("{rank} {terms}")));
             tail.push(TailNote::new(note.key, rank, terms));
         }
@@ -192,23 +186,24 @@ fn kept(key: NoteKey, text: &str) -> Option<TailNote> {
     Some(TailNote::new(key, rank.parse().ok()?, terms.to_owned()))
 }
 
-fn rank_of(note: &NoteRef<'_>) -> u64 {
+/// The rank of a note.
+pub(super) fn rank_of(note: &NoteRef<'_>) -> u64 {
     rank(note.basis, note.day, note.id.0)
 }
 
 /// Every note of the book, as if none were in the index.
 fn everything(book: &Book, cutter: &Cutter<'_>) -> Result<Vec<TailNote>, SearchError> {
     let mut reader = NoteTerms::new(book, cutter)?;
-    let (mut tail, mut terms) = (Vec::new(), String::new());
+    let mut tail = Vec::new();
     book.each_row(|row| {
-        reader.of(row, &mut terms);
-        tail.push(TailNote::new(row.key, rank_of(row), terms.clone()));
+        tail.push(TailNote::new(row.key, rank_of(row), reader.text_of(row)));
         Ok::<_, SearchError>(())
     })?;
     Ok(tail)
 }
 
-fn lock(root: &Path, is_blocking: bool) -> Result<DirectoryLock, SearchError> {
+/// Makes sure that nobody else writes to the indexes of a book as long as this is held.
+pub(super) fn lock(root: &Path, is_blocking: bool) -> Result<DirectoryLock, SearchError> {
     fs::create_dir_all(root).map_err(|error| SearchError::Place { path: root.to_owned(), error })?;
     let lock = Lock { filepath: PathBuf::from("lock"), is_blocking };
     let directory = MmapDirectory::open(root).map_err(TantivyError::from)?;
@@ -247,14 +242,15 @@ fn fill(book: &Book, cutter: &Cutter<'_>, dir: &Path, generation: u64) -> Result
     fs::create_dir_all(dir).map_err(|error| SearchError::Place { path: dir.to_owned(), error })?;
     let _still = book.snapshot()?;
     let had = book.waiting()?.into_iter().map(|note| note.key).collect();
-    let binder = Binder::create(dir, LARGE_ARENA)?;
+    let mut binder = Binder::create(dir)?;
     let mut reader = NoteTerms::new(book, cutter)?;
-    let mut terms = String::new();
+    let mut terms = Vec::new();
     book.each_row(|row| {
         reader.of(row, &mut terms);
-        binder.add(row.key, rank_of(row), &terms).map_err(SearchError::from)
+        binder.add(row.key, rank_of(row), &terms);
+        Ok::<_, SearchError>(())
     })?;
-    binder.finish(&Label { rules: rules(cutter.language), generation })?;
+    binder.finish(&reader.vocabulary, &Label { rules: rules(cutter.language), generation })?;
     share(dir, book.path());
     Ok(had)
 }
@@ -299,17 +295,18 @@ fn take_in(book: &mut Book, cutter: &Cutter<'_>, dir: &Path, mut mark: IndexMark
     mark.generation += 1;
     book.into_batch(mark.generation)?;
     let waiting = book.waiting()?.into_iter().filter(|note| note.batch == Some(mark.generation));
-    let binder = Binder::open(dir, SMALL_ARENA)?;
+    let mut binder = Binder::open(dir)?;
     let mut reader = NoteTerms::new(book, cutter)?;
-    let mut terms = String::new();
+    let mut terms = Vec::new();
     for note in waiting {
         book.row(note.key, |row| {
             reader.of(row, &mut terms);
-            binder.add(row.key, rank_of(row), &terms).map_err(SearchError::from)
+            binder.add(row.key, rank_of(row), &terms);
+            Ok::<_, SearchError>(())
         })?;
     }
+    binder.finish(&reader.vocabulary, &Label { rules: made_by, generation: mark.generation })?;
     drop(reader);
-    binder.finish(&Label { rules: made_by, generation: mark.generation })?;
     share(dir, book.path());
     remember(dir);
     Ok(book.taken_in(&mark)?)
@@ -338,14 +335,14 @@ pub(super) fn trouble(book: &Book, language: &Language) -> Result<Option<&'stati
 }
 
 /// A name that no other index has.
-fn new_name() -> String {
+pub(super) fn new_name() -> String {
     let now = std::time::SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default();
     let seed = format!("{now:?} {}", std::process::id());
     blake3::hash(seed.as_bytes()).to_hex()[..12].to_owned()
 }
 
 /// Removes other indexes: of an older make, or left by a process that was killed. Whoever reads one has it open.
-fn sweep(root: &Path, own: &str) {
+pub(super) fn sweep(root: &Path, own: &str) {
     for entry in fs::read_dir(root).into_iter().flatten().flatten() {
         if entry.file_name() != own && entry.path().is_dir() {
             let _ = fs::remove_dir_all(entry.path());
@@ -354,7 +351,7 @@ fn sweep(root: &Path, own: &str) {
 }
 
 /// Lets everybody read the index who may read the book: some of its files are written for their writer alone.
-fn share(dir: &Path, book: &Path) {
+pub(super) fn share(dir: &Path, book: &Path) {
     let Ok(may) = fs::metadata(book).map(|book| book.permissions()) else { return };
     for entry in fs::read_dir(dir).into_iter().flatten().flatten() {
         let _ = fs::set_permissions(entry.path(), may.clone());
@@ -388,7 +385,7 @@ fn is_as_written(dir: &Path) -> bool {
 }
 
 /// Remembers that the index is whole. Where that cannot be written, all of it is read each time.
-fn remember(dir: &Path) {
+pub(super) fn remember(dir: &Path) {
     if !is_as_written(dir)
         && let Some(list) = list(dir)
     {

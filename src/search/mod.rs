@@ -4,6 +4,8 @@
 //! (`shelf`, `keep`), a question's are weighed (`question`, `weigh`), and the notes that answer best are found
 //! (`find`). The book is the truth and holds what is shown; how that looks is not told here.
 
+mod beside;
+mod binder;
 mod clauses;
 mod cut;
 mod figures;
@@ -26,10 +28,12 @@ mod term;
 mod tests;
 mod texts;
 mod told;
+mod vocabulary;
 mod weigh;
 
 use std::path::PathBuf;
 
+pub use beside::Beside;
 use cut::Cutter;
 use find::{Sieve, Wanted, best};
 use hit::Closely;

@@ -70,6 +70,11 @@ impl<'l> Phrasebook<'l> {
         book
     }
 
+    /// Whether one of the shop's own phrases is such.
+    pub(super) fn has_own(&self, is_such: impl Fn(&str) -> bool) -> bool {
+        self.own.iter().any(|(phrase, _)| is_such(phrase))
+    }
+
     /// Whether a phrase begins like this.
     pub(super) fn goes_on(&self, beginning: &str) -> bool {
         if !self.beginnings.may_have(beginning) {

@@ -1,5 +1,5 @@
-//! The index on disk: opening one, reading its postings, making one and adding to one. The only file that knows the
-//! full-text library.
+//! The index on disk: opening one, and reading its postings. Beside `binder`, which writes it, the only file that knows
+//! the full-text library.
 //!
 //! It holds for each note its terms, its key and its rank, and nothing else. Which index is the right one, and when it
 //! is made anew, is the business of `keep`.
@@ -10,22 +10,19 @@ use std::sync::Arc;
 use serde::{Deserialize, Serialize};
 use tantivy::columnar::ColumnValues;
 use tantivy::directory::MmapDirectory;
-use tantivy::index::{InvertedIndexReader, SegmentId};
-use tantivy::indexer::NoMergePolicy;
+use tantivy::index::InvertedIndexReader;
 use tantivy::postings::SegmentPostings;
-use tantivy::schema::{
-    FAST, Field, IndexRecordOption, Schema, TantivyDocument, TextFieldIndexing, TextOptions,
-};
-use tantivy::tokenizer::{Token, TokenStream, Tokenizer};
-use tantivy::{DocSet, Index, IndexWriter, SegmentReader, TERMINATED, TantivyError};
+use tantivy::schema::IndexRecordOption;
+use tantivy::{DocSet, Index, SegmentReader, TERMINATED, TantivyError};
 
-use super::term::SEPARATOR;
 use crate::book::NoteKey;
 
-const TERMS: &str = "terms";
-const KEY: &str = "key";
-const RANK: &str = "rank";
-const SPLITTER: &str = "separator";
+/// The field with the terms of a note.
+pub(super) const TERMS: &str = "terms";
+/// The field with its key.
+pub(super) const KEY: &str = "key";
+/// The field with its rank.
+pub(super) const RANK: &str = "rank";
 
 /// What an index says of itself in its commit.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -151,114 +148,5 @@ impl Shelf {
             }
         }
         Ok(())
-    }
-}
-
-/// Splits the terms of a note where they are parted.
-#[derive(Debug, Clone, Default)]
-struct Splitter {
-    token: Token,
-}
-
-struct Split<'a> {
-    rest: &'a str,
-    token: &'a mut Token,
-}
-
-impl Tokenizer for Splitter {
-    type TokenStream<'a> = Split<'a>;
-
-    fn token_stream<'a>(&'a mut self, text: &'a str) -> Split<'a> {
-        self.token.reset();
-        Split { rest: text, token: &mut self.token }
-    }
-}
-
-impl TokenStream for Split<'_> {
-    fn advance(&mut self) -> bool {
-        // Terms are too short for a search that has to be prepared.
-        let Some(end) = self.rest.bytes().position(|byte| byte == SEPARATOR as u8) else { return false };
-        let (term, rest) = self.rest.split_at(end);
-        self.rest = &rest[1..];
-        self.token.text.clear();
-        self.token.text.push_str(term);
-        self.token.position = self.token.position.wrapping_add(1);
-        true
-    }
-
-    fn token(&self) -> &Token {
-        self.token
-    }
-
-    fn token_mut(&mut self) -> &mut Token {
-        self.token
-    }
-}
-
-/// An index, open for writing.
-pub(super) struct Binder {
-    index: Index,
-    writer: IndexWriter,
-    terms: Field,
-    key: Field,
-    rank: Field,
-}
-
-/// More segments than this are merged: each takes its time in every search.
-const MOST_SEGMENTS: usize = 8;
-/// As many are left, the largest.
-const LEFT_SEGMENTS: usize = 4;
-
-impl Binder {
-    /// A new index in an empty directory. `arena` is how many bytes may be held before they are written.
-    pub(super) fn create(dir: &Path, arena: usize) -> Result<Self, TantivyError> {
-        let mut schema = Schema::builder();
-        let indexing = TextFieldIndexing::default()
-            .set_tokenizer(SPLITTER)
-            .set_fieldnorms(false)
-            .set_index_option(IndexRecordOption::Basic);
-        schema.add_text_field(TERMS, TextOptions::default().set_indexing_options(indexing));
-        schema.add_i64_field(KEY, FAST);
-        schema.add_u64_field(RANK, FAST);
-        Self::of(Index::create_in_dir(dir, schema.build())?, arena)
-    }
-
-    /// The index that is in a directory.
-    pub(super) fn open(dir: &Path, arena: usize) -> Result<Self, TantivyError> {
-        Self::of(Index::open(MmapDirectory::open(dir)?)?, arena)
-    }
-
-    fn of(index: Index, arena: usize) -> Result<Self, TantivyError> {
-        index.tokenizers().register(SPLITTER, Splitter::default());
-        let writer: IndexWriter = index.writer_with_num_threads(1, arena)?;
-        writer.set_merge_policy(Box::new(NoMergePolicy));
-        let schema = index.schema();
-        let field = |name| schema.get_field(name);
-        Ok(Self { terms: field(TERMS)?, key: field(KEY)?, rank: field(RANK)?, index, writer })
-    }
-
-    /// Adds a note.
-    pub(super) fn add(&self, key: NoteKey, rank: u64, terms: &str) -> Result<(), TantivyError> {
-        let mut document = TantivyDocument::default();
-        document.add_text(self.terms, terms);
-        document.add_i64(self.key, key.0);
-        document.add_u64(self.rank, rank);
-        self.writer.add_document(document).map(drop)
-    }
-
-    /// Makes everything that was added last, under this label. Too many segments are merged then.
-    pub(super) fn finish(mut self, label: &Label) -> Result<(), TantivyError> {
-        let text = serde_json::to_string(label).unwrap_or_default();
-        let mut commit = self.writer.prepare_commit()?;
-        commit.set_payload(&text);
-        commit.commit()?;
-        let mut metas = self.index.searchable_segment_metas()?;
-        if metas.len() > MOST_SEGMENTS {
-            metas.sort_by_key(|meta| meta.max_doc());
-            let small: Vec<SegmentId> =
-                metas[..metas.len() - LEFT_SEGMENTS].iter().map(|meta| meta.id()).collect();
-            self.writer.merge(&small).wait()?;
-        }
-        self.writer.wait_merging_threads()
     }
 }

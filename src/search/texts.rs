@@ -8,7 +8,7 @@ use std::rc::Rc;
 
 use foldhash::HashMap;
 
-use super::cut::{Cutter, Phrase, REMEMBERED};
+use super::cut::{Cutter, Phrase};
 use super::figures::with_points;
 use super::meaning::{Meaning, value_terms};
 use super::term::{Kind, SEPARATOR};
@@ -32,19 +32,11 @@ pub(super) struct Texts<'a, 'l> {
     /// By years, then by qualifiers.
     scopes: ByText<ByText<(Rc<str>, DriveSide)>>,
     seen: ByText<Rc<str>>,
-    /// Clauses of free words, by the side on which the driver sits.
-    clauses: [ByText<Box<str>>; 3],
 }
 
 impl<'a, 'l> Texts<'a, 'l> {
     pub(super) fn new(cutter: &'a Cutter<'l>) -> Self {
-        Self {
-            cutter,
-            values: HashMap::default(),
-            scopes: HashMap::default(),
-            seen: HashMap::default(),
-            clauses: Default::default(),
-        }
+        Self { cutter, values: HashMap::default(), scopes: HashMap::default(), seen: HashMap::default() }
     }
 
     fn language(&self) -> &'l Language {
@@ -90,7 +82,7 @@ impl<'a, 'l> Texts<'a, 'l> {
         terms
     }
 
-    fn terms_of_value(&mut self, field: &str, text: &str, drive: DriveSide) -> String {
+    fn terms_of_value(&self, field: &str, text: &str, drive: DriveSide) -> String {
         let language = self.language();
         let mut terms = String::new();
         match language.catalogue.field(field).map(|at| language.read(at, text)) {
@@ -108,7 +100,7 @@ impl<'a, 'l> Texts<'a, 'l> {
     }
 
     /// What free words say: each word, and each phrase by what it means.
-    pub(super) fn words(&mut self, text: &str, drive: DriveSide, out: &mut String) {
+    fn words(&self, text: &str, drive: DriveSide, out: &mut String) {
         if text.is_empty() {
             return;
         }
@@ -118,20 +110,12 @@ impl<'a, 'l> Texts<'a, 'l> {
         }
     }
 
-    fn clause(&mut self, text: &str, drive: DriveSide, out: &mut String) {
-        let side = drive as usize;
-        if let Some(terms) = self.clauses[side].get(text) {
-            out.push_str(terms);
-            return;
-        }
-        let start = out.len();
+    /// What a clause of free words says.
+    pub(super) fn clause(&self, text: &str, drive: DriveSide, out: &mut String) {
         for phrase in self.cutter.cut_note(text, drive, false, &mut |key| push_word(out, key)) {
             for meaning in &phrase.meanings {
                 in_remark(meaning, drive, &mut |term| push(out, term));
             }
-        }
-        if self.clauses[side].len() < REMEMBERED {
-            self.clauses[side].insert(text.into(), out[start..].into());
         }
     }
 
@@ -199,58 +183,4 @@ fn years(years: &Years) -> Vec<u16> {
     let first = from.or(to.map(|to| to.saturating_sub(OPEN_YEARS)));
     let last = to.or(from.map(|from| from.saturating_add(OPEN_YEARS)));
     first.zip(last).map(|(first, last)| (first..=last).collect()).unwrap_or_default()
-}
-
-#[cfg(test)]
-mod tests {
-    use std::collections::BTreeSet;
-
-    use proptest::prelude::*;
-
-    use super::*;
-
-    fn terms(text: &str) -> BTreeSet<String> {
-        text.split_terminator(SEPARATOR).map(str::to_owned).collect()
-    }
-
-    /// What a text means clause by clause, and as a whole.
-    fn both(text: &str) -> [BTreeSet<String>; 2] {
-        let language = Language::new(None, DriveSide::Lhd, jiff::civil::date(2025, 6, 1)).expect("built in");
-        let cutter = Cutter::new(&language);
-        let mut texts = Texts::new(&cutter);
-        let (mut parted, mut whole) = (String::new(), String::new());
-        texts.words(text, DriveSide::Lhd, &mut parted);
-        texts.clause(&with_points(text), DriveSide::Lhd, &mut whole);
-        [terms(&parted), terms(&whole)]
-    }
-
-    #[test]
-    fn remarks_are_parted_where_no_phrase_goes_on() {
-        let language = Language::new(None, DriveSide::Lhd, jiff::civil::date(2025, 6, 1)).expect("built in");
-        let cutter = Cutter::new(&language);
-        for (text, expected) in [
-            ("bare metal, easy to reach", "bare metal,| easy to reach"),
-            ("violet, no tracer; tight fit", "violet, no tracer;| tight fit"),
-            ("driver side, above the hood release", "driver side, above the hood release"),
-            ("reads 12,4 V: steady", "reads 12,4 V:| steady"),
-        ] {
-            assert_eq!(cutter.clauses(text).collect::<Vec<_>>().join("|"), expected);
-        }
-    }
-
-    proptest! {
-        /// Words of colours, places, figures and none of these, with all that may stand between them.
-        #[test]
-        fn clauses_mean_the_same_by_themselves_as_together(
-            said in prop::collection::vec((prop::sample::select(vec![
-                "violet", "white", "tracer", "no", "with", "light", "brown?", "driver", "side", "left", "above", "the",
-                "hood", "release", "cable", "kick", "panel", "brake", "switch", "and", "steady", "easy", "reach",
-                "pin", "2", "12,4", "V", "35", "mm", "in", "connector", "C212", "M8", "taped", "park", "light's", "(old)",
-            ]), prop::sample::select(vec![" ", " ", " ", ", ", "; ", ": ", ",", " - "])), 1..14)
-        ) {
-            let text: String = said.iter().flat_map(|(word, gap)| [*word, *gap]).collect();
-            let [parted, whole] = both(&text);
-            prop_assert_eq!(parted, whole, "{}", text);
-        }
-    }
 }

@@ -41,9 +41,11 @@ pub fn tidy(text: &str) -> Cow<'_, str> {
 /// Whether a text has single blanks only, told by its bytes: a text that may have others is not called tidy.
 fn is_tidy(text: &str) -> bool {
     let bytes = text.as_bytes();
-    let inside =
-        bytes.windows(2).all(|pair| pair != b"  ") && bytes.iter().all(|byte| (b' '..0x7f).contains(byte));
-    inside && bytes.first() != Some(&b' ') && bytes.last() != Some(&b' ')
+    let inner = bytes.get(1..).unwrap_or_default();
+    // Every byte is looked at, without a way out: so many are looked at at once.
+    let plain = bytes.iter().fold(true, |so_far, byte| so_far & (b' '..0x7f).contains(byte));
+    let single = bytes.iter().zip(inner).fold(true, |so_far, (a, b)| so_far & !((*a == b' ') & (*b == b' ')));
+    plain && single && bytes.first() != Some(&b' ') && bytes.last() != Some(&b' ')
 }
 
 impl std::fmt::Display for Prose {
