@@ -6,6 +6,7 @@
 mod check;
 mod companion;
 mod connection;
+mod copy;
 mod create;
 mod decide;
 mod demand;

@@ -2,6 +2,7 @@
 //! and shows. All of clap stands in this room.
 
 mod add;
+mod backup;
 mod check;
 mod circuit;
 mod completions;
@@ -72,6 +73,7 @@ enum Command {
     Jobs(jobs::Args),
     Jobcard(jobcard::Args),
     Export(export::Args),
+    Backup(backup::Args),
     Check(check::Args),
     Reindex(reindex::Args),
     Demo(demo::Args),
@@ -117,6 +119,7 @@ fn dispatch(command: Command, console: &mut Console<'_>) -> Result<Status, Failu
         Command::Jobs(args) => jobs::run(&args, console),
         Command::Jobcard(args) => jobcard::run(&args, console),
         Command::Export(args) => export::run(&args, console),
+        Command::Backup(args) => backup::run(&args, console),
         Command::Check(args) => check::run(&args, console),
         Command::Reindex(args) => reindex::run(&args, console),
         Command::Demo(args) => demo::run(&args, console),

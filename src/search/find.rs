@@ -135,6 +135,12 @@ impl Best {
         }
     }
 
+    /// Whether a note of this score and rank may come among the best.
+    fn may_take(&self, score: f32, rank: u64) -> bool {
+        self.heap.len() < self.most
+            || self.heap.peek().is_none_or(|Reverse(worst)| (score, rank) >= (worst.0.score, worst.0.rank))
+    }
+
     fn offer(&mut self, found: Match) {
         if self.heap.len() < self.most {
             self.heap.push(Reverse(Ordered(found)));
@@ -186,28 +192,70 @@ fn score(wanted: &[Wanted], has: &mut dyn FnMut(&str) -> bool) -> f32 {
     if gained > 0.0 { (gained - lost).max(f32::MIN_POSITIVE) } else { 0.0 }
 }
 
-/// One way with the notes of a segment that have its term.
-struct Line {
-    strength: f32,
-    postings: Postings,
+/// The notes of a segment that have one of several terms, each term by the note that comes next of it.
+struct Lines {
+    /// Kept apart from the postings, since these are looked at for every note.
+    docs: Vec<u32>,
+    strengths: Vec<f32>,
+    postings: Vec<Postings>,
+}
+
+impl Lines {
+    /// The first of the strongest ways from `at` on, up to `end`, by which a note answers: how well.
+    fn strength(&mut self, (at, end): (usize, usize), doc: u32) -> f32 {
+        for line in at..end {
+            if self.docs[line] < doc {
+                self.docs[line] = self.postings[line].seek(doc);
+            }
+            if self.docs[line] == doc {
+                return self.strengths[line];
+            }
+        }
+        0.0
+    }
+
+    /// The next note that has a term of a line from `first` on.
+    fn next(&self, first: usize) -> u32 {
+        self.docs[first..].iter().copied().min().unwrap_or(END)
+    }
+
+    fn step_over(&mut self, first: usize, doc: u32) {
+        for line in first..self.docs.len() {
+            if self.docs[line] == doc {
+                self.docs[line] = self.postings[line].advance();
+            }
+        }
+    }
 }
 
 /// A phrase within one segment.
 struct Group {
     weight: f32,
-    lines: Vec<Line>,
+    /// Its lines, the strongest first.
+    lines: (usize, usize),
     against: Vec<Postings>,
+}
+
+/// A group as far as it can bring a note among the best.
+struct Reach {
+    /// What it and all lighter ones can give together.
+    most: f32,
+    /// Where the lines of the heavier ones begin.
+    end: usize,
 }
 
 /// A walk over one segment.
 struct Walk<'a> {
     board: &'a Board,
     sieve: &'a Sieve,
+    /// In the order of the phrases, so that sums come out the same wherever a note is found.
     groups: Vec<Group>,
+    /// Those of the lightest group first.
+    lines: Lines,
+    /// The lightest group first.
+    by_weight: Vec<Reach>,
     filters: Vec<Vec<Postings>>,
     denied: Vec<Postings>,
-    /// The groups by weight, the lightest first, each with what it and all lighter ones can give together.
-    by_weight: Vec<(usize, f32)>,
 }
 
 fn all_postings<'t>(
@@ -219,69 +267,70 @@ fn all_postings<'t>(
 
 impl<'a> Walk<'a> {
     fn new(board: &'a Board, wanted: &[Wanted], sieve: &'a Sieve) -> Result<Self, TantivyError> {
-        let mut groups = Vec::with_capacity(wanted.len());
+        let (mut groups, mut found) = (Vec::with_capacity(wanted.len()), Vec::with_capacity(wanted.len()));
         for one in wanted {
-            let mut lines = Vec::new();
+            let mut ways = Vec::new();
             for way in &one.ways {
                 if let Some(postings) = board.postings(&way.term)? {
-                    lines.push(Line { strength: way.strength, postings });
+                    ways.push((way.strength, postings));
                 }
             }
+            let most = one.weight * ways.iter().map(|(strength, _)| *strength).fold(0.0, f32::max);
+            found.push((most, groups.len(), ways));
             let against = all_postings(board, one.against.iter())?;
-            groups.push(Group { weight: one.weight, lines, against });
+            groups.push(Group { weight: one.weight, lines: (0, 0), against });
+        }
+        found.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut lines = Lines { docs: Vec::new(), strengths: Vec::new(), postings: Vec::new() };
+        let (mut by_weight, mut sum) = (Vec::new(), 0.0);
+        for (most, group, ways) in found {
+            let start = lines.docs.len();
+            for (strength, postings) in ways {
+                lines.docs.push(postings.doc());
+                lines.strengths.push(strength);
+                lines.postings.push(postings);
+            }
+            sum += most;
+            groups[group].lines = (start, lines.docs.len());
+            by_weight.push(Reach { most: sum, end: lines.docs.len() });
         }
         let filters = sieve.one_of.iter().map(|terms| all_postings(board, terms.iter()));
         let filters = filters.collect::<Result<_, _>>()?;
         let denied = all_postings(board, sieve.none_of.iter())?;
-        let mut by_weight: Vec<(usize, f32)> =
-            groups.iter().enumerate().map(|(at, group)| (at, group.most())).collect();
-        by_weight.sort_by(|a, b| a.1.total_cmp(&b.1));
-        let mut sum = 0.0;
-        for (_, bound) in &mut by_weight {
-            sum += *bound;
-            *bound = sum;
-        }
-        Ok(Self { board, sieve, groups, filters, denied, by_weight })
+        Ok(Self { board, sieve, groups, lines, by_weight, filters, denied })
     }
 
     fn all(mut self, known: &HashSet<NoteKey>, best: &mut Best) {
-        // How many of the lightest groups cannot bring a note among the best by themselves.
-        let mut idle = 0;
+        // How many of the lightest groups cannot bring a note among the best by themselves, and where the lines of the
+        // others begin.
+        let (mut idle, mut first) = (0, 0);
         loop {
             // Sums of rounded numbers differ in their last digits; a little slack loses nothing.
             let threshold = best.threshold() * 0.9999;
-            while idle < self.by_weight.len() && self.by_weight[idle].1 < threshold {
+            while idle < self.by_weight.len() && self.by_weight[idle].most < threshold {
+                first = self.by_weight[idle].end;
                 idle += 1;
             }
-            let doc = self.next(idle);
+            let doc = self.lines.next(first);
             if doc == END {
                 return;
             }
             if self.sieve.is_open() || self.passes(doc) {
                 let score = self.score(doc);
                 if score > 0.0 && score >= threshold {
-                    let key = self.board.key(doc);
-                    if known.is_empty() || !known.contains(&key) {
-                        best.offer(Match { score, rank: self.board.rank(doc), key });
-                    }
+                    self.offer(doc, score, known, best);
                 }
             }
-            self.step_over(doc, idle);
+            self.lines.step_over(first, doc);
         }
     }
 
-    /// The next note that has a term of a group that counts.
-    fn next(&self, idle: usize) -> u32 {
-        let lines = self.by_weight[idle..].iter().flat_map(|(at, _)| &self.groups[*at].lines);
-        lines.map(|line| line.postings.doc()).min().unwrap_or(END)
-    }
-
-    fn step_over(&mut self, doc: u32, idle: usize) {
-        for at in idle..self.by_weight.len() {
-            for line in &mut self.groups[self.by_weight[at].0].lines {
-                if line.postings.doc() == doc {
-                    line.postings.advance();
-                }
+    fn offer(&self, doc: u32, score: f32, known: &HashSet<NoteKey>, best: &mut Best) {
+        let rank = self.board.rank(doc);
+        if best.may_take(score, rank) {
+            let key = self.board.key(doc);
+            if known.is_empty() || !known.contains(&key) {
+                best.offer(Match { score, rank, key });
             }
         }
     }
@@ -297,28 +346,13 @@ impl<'a> Walk<'a> {
     fn score(&mut self, doc: u32) -> f32 {
         let (mut gained, mut lost) = (0.0, 0.0);
         for group in &mut self.groups {
-            let strength = group.strength(doc);
+            let strength = self.lines.strength(group.lines, doc);
             gained += group.weight * strength;
             if strength == 0.0 && group.against.iter_mut().any(|own| own.reaches(doc)) {
                 lost += AGAINST * group.weight;
             }
         }
         if gained > 0.0 { (gained - lost).max(f32::MIN_POSITIVE) } else { 0.0 }
-    }
-}
-
-impl Group {
-    /// The most that it can give in this segment.
-    fn most(&self) -> f32 {
-        self.weight * self.lines.iter().map(|line| line.strength).fold(0.0, f32::max)
-    }
-
-    /// How well a note answers. Lines stand in the order of their strength, so the first that has it decides.
-    fn strength(&mut self, doc: u32) -> f32 {
-        self.lines
-            .iter_mut()
-            .find_map(|line| line.postings.reaches(doc).then_some(line.strength))
-            .unwrap_or(0.0)
     }
 }
 

@@ -127,8 +127,9 @@ fn look(book: &Book, language: &Language) -> Result<Found, SearchError> {
     if !dir.is_dir() {
         return Ok(Found::Wanting("it was missing"));
     }
-    let shelf = match Shelf::open(&dir) {
-        Ok(shelf) if is_as_written(&dir) || Shelf::is_whole(&dir) => shelf,
+    let (opened, as_written) = (Shelf::open(&dir), is_as_written(&dir));
+    let shelf = match opened {
+        Ok(shelf) if as_written || Shelf::is_whole(&dir) => shelf,
         // Files may have been merged away between two looks at them.
         _ if book.index_mark()? != Some(mark) => return Ok(Found::Moving),
         _ => return Ok(Found::Wanting("it was damaged")),
@@ -146,7 +147,9 @@ fn look(book: &Book, language: &Language) -> Result<Found, SearchError> {
     if shelf.docs() + waiting.len() as u64 != notes {
         return Ok(Found::Moving);
     }
-    remember(&dir);
+    if !as_written {
+        remember(&dir);
+    }
     Ok(Found::Whole(shelf, waiting))
 }
 

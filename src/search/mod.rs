@@ -134,6 +134,7 @@ const CLOSELY: usize = 4;
 const LEAST_CLOSELY: usize = 100;
 /// At least so many where some may turn out to be of other vehicles.
 const MOST_CLOSELY: usize = 5000;
+
 /// Searches a book for `text`: the best notes, `limit` of them after the first `skip`.
 ///
 /// # Errors
@@ -146,38 +147,53 @@ pub fn search(
     page: (usize, usize),
 ) -> Result<Found, SearchError> {
     let cutter = Cutter::new(language);
-    let mut stacks = keep::open(book, &cutter)?;
     let (text, notice) = shortened(text);
-    let people = book.people_by_number()?;
-    let register = Register { names: &*book, each_name: &|tell| book.each_model(tell), people: &people };
-    let question = understand(&text, &cutter, &register, &stacks)?;
-    let weighed = weigh(&question, language, &stacks, book.notes()?);
-    let wanted: Vec<Wanted> = weighed.iter().map(|own| own.wanted.clone()).collect();
-    let sieve = Sieve { none_of: question.denied_terms(), ..sieve(book, filter)? };
-    let most = closely_looked_at(filter, page);
-    let matches = match best(stacks.shelf.as_ref(), &stacks.tail, &wanted, &sieve, most) {
-        Ok(matches) => matches,
-        Err(error) => {
+    let asked = Search { language, cutter: &cutter, text: &text, filter, page };
+    let mut stacks = keep::open(book, &cutter)?;
+    let mut found = match asked.of(book, &stacks) {
+        Err(SearchError::Index(error)) => {
             stacks.notices.push(format!("the index for search could not be read: {error}"));
             stacks = keep::anew(book, &cutter, stacks.notices)?;
-            best(stacks.shelf.as_ref(), &stacks.tail, &wanted, &sieve, most)?
+            asked.of(book, &stacks)?
         }
+        found => found?,
     };
-    let mut near = question.near.clone();
-    near.extend(weigh::nearest_sizes(&question, &weighed, language, &stacks));
-    let all = wanted.iter().map(|own| own.weight).sum();
-    let row = Row::new(&text, &question, all);
-    let closely = Closely { book, language, vehicle: &filter.vehicle, wanted: &wanted, row: &row };
-    let (hits, more) = hits(&closely, &cutter, matches, page)?;
-    Ok(Found {
-        hits,
-        more,
-        understood: told::understood(book, language, &question, &weighed)?,
-        forgiven: question.forgiven,
-        near,
-        notices: stacks.notices.into_iter().chain(notice).chain(question.problems).collect(),
-        most: all,
-    })
+    found.notices.splice(0..0, stacks.notices.into_iter().chain(notice));
+    Ok(found)
+}
+
+/// What is asked of a book.
+struct Search<'a> {
+    language: &'a Language,
+    cutter: &'a Cutter<'a>,
+    text: &'a str,
+    filter: &'a Filter,
+    page: (usize, usize),
+}
+
+impl Search<'_> {
+    /// The answer of the book as it is at one moment.
+    fn of(&self, book: &Book, stacks: &Stacks) -> Result<Found, SearchError> {
+        let Self { language, cutter, text, filter, page } = *self;
+        let _still = book.snapshot()?;
+        let people = book.people_by_number()?;
+        let register = Register { names: book, each_name: &|tell| book.each_model(tell), people: &people };
+        let question = understand(text, cutter, &register, stacks)?;
+        let weighed = weigh(&question, language, stacks, book.notes()?);
+        let wanted: Vec<Wanted> = weighed.iter().map(|own| own.wanted.clone()).collect();
+        let sieve = Sieve { none_of: question.denied_terms(), ..sieve(book, filter)? };
+        let most = closely_looked_at(filter, page);
+        let matches = best(stacks.shelf.as_ref(), &stacks.tail, &wanted, &sieve, most)?;
+        let mut near = question.near.clone();
+        near.extend(weigh::nearest_sizes(&question, &weighed, language, stacks));
+        let all = wanted.iter().map(|own| own.weight).sum();
+        let row = Row::new(text, &question, all);
+        let closely = Closely { book, language, vehicle: &filter.vehicle, wanted: &wanted, row: &row };
+        let (hits, more) = hits(&closely, cutter, matches, page)?;
+        let understood = told::understood(book, language, &question, &weighed)?;
+        let (forgiven, notices) = (question.forgiven, question.problems);
+        Ok(Found { hits, more, understood, forgiven, near, notices, most: all })
+    }
 }
 
 /// How many of the best notes are looked at closely. What is known of a vehicle beside its model and year is only

@@ -61,6 +61,11 @@ impl Postings {
         self.0.advance()
     }
 
+    /// Goes on to the first that is not before `target`, which is not before the one at hand.
+    pub(super) fn seek(&mut self, target: u32) -> u32 {
+        self.0.seek(target)
+    }
+
     /// Goes on to the first that is not before `target`; whether it is that one.
     pub(super) fn reaches(&mut self, target: u32) -> bool {
         let at = self.0.doc();

@@ -1,4 +1,4 @@
-//! Keeping the book: `history`, `export`, `check`, `reindex`.
+//! Keeping the book: `history`, `export`, `backup`, `check`, `reindex`.
 
 use insta::assert_snapshot;
 
@@ -184,6 +184,26 @@ fn export_to_a_file() {
     shop.run("export --out mine.csv --replace").must_be(0);
     assert_eq!(shop.read("mine.csv"), shop.content());
     shop.run("--book typo export").must_be(2).must_tell("there is no book in typo");
+}
+
+#[test]
+fn a_copy_is_a_book_itself() {
+    let shop = Shop::with(&[TARN, TILLER]);
+    shop.write("book/shop.toml", "drive = \"rhd\"\n");
+    assert_snapshot!(shop.run("backup copy"), @r"
+    $ baybook backup copy
+    A copy of the book, 12 notes, is in copy.
+    --- status 0
+    ");
+    assert_eq!(shop.read("copy/shop.toml"), "drive = \"rhd\"\n");
+    let told = |line: &str| shop.run(line).must_be(0).stdout();
+    assert_eq!(told("--book copy export"), told("export"));
+    assert_eq!(told("--book copy search violet --json"), told("search violet --json"));
+    shop.run("--book copy check").must_be(0);
+    shop.run("backup copy").must_be(2).must_tell("copy is there already");
+    shop.run("backup no/such/copy").must_be(2).must_tell("no/such");
+    shop.run("--book typo backup another").must_be(2).must_tell("there is no book in typo");
+    assert!(!shop.path("another").exists());
 }
 
 #[test]
