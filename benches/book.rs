@@ -10,7 +10,7 @@ use baybook::ask::{Detail, ask};
 use baybook::book::{Book, Lasting};
 use baybook::intake::{self, Wishes};
 use baybook::language::Language;
-use baybook::search::{Filter, search};
+use baybook::search::{Filter, Page, Telling, search};
 use baybook::show::answer_json;
 use baybook::value::place::DriveSide;
 use baybook::vehicle::{ModelYear, Vehicle};
@@ -76,6 +76,7 @@ fn lookups(criterion: &mut Criterion, book: &Book, language: &Language, notes: u
 
 fn searches(criterion: &mut Criterion, book: &mut Book, language: &Language, notes: usize) {
     let mut group = criterion.benchmark_group("search");
+    let page = Page { skip: 0, limit: 10, telling: Telling::Short };
     let asked = [
         ("one value", "pink"),
         ("value and place", "violet white tracer stop lamp switch"),
@@ -85,7 +86,7 @@ fn searches(criterion: &mut Criterion, book: &mut Book, language: &Language, not
     ];
     for (name, words) in asked {
         group.bench_function(BenchmarkId::new(name, notes), |bencher| {
-            bencher.iter(|| search(book, language, words, &Filter::default(), (0, 10)).expect("a search"));
+            bencher.iter(|| search(book, language, words, &Filter::default(), page).expect("a search"));
         });
     }
     group.finish();

@@ -19,7 +19,8 @@ impl Book {
         let sql = |error| BookError::from_sql(&path, error);
         let mut copy = Connection::open(&path).map_err(sql)?;
         let all_at_once = -1;
-        let step = Backup::new(&self.db, &mut copy).and_then(|backup| backup.step(all_at_once)).map_err(sql)?;
+        let step =
+            Backup::new(&self.db, &mut copy).and_then(|backup| backup.step(all_at_once)).map_err(sql)?;
         if step != StepResult::Done {
             let busy = rusqlite::ffi::Error { code: ErrorCode::DatabaseBusy, extended_code: 0 };
             return Err(BookError::from_sql(&self.path, rusqlite::Error::SqliteFailure(busy, None)));

@@ -164,20 +164,17 @@ pub(super) fn fallen_before(
 }
 
 impl Book {
-    /// How notes stand, one after another.
+    /// How a note stands.
     ///
     /// # Errors
     /// The book cannot be read.
-    pub fn standings(&self, keys: impl Iterator<Item = NoteKey>) -> Result<Vec<Standing>, BookError> {
-        let read = move || -> rusqlite::Result<Vec<Standing>> {
+    pub fn standing(&self, key: NoteKey) -> Result<Standing, BookError> {
+        let read = || {
             let mut query = self.db.prepare_cached("SELECT how FROM fallen WHERE key = ?1")?;
-            let mut one = |key: NoteKey| {
-                let how = query.query_row([key.0], |row| row.get(0)).optional()?;
-                Ok(how.map_or(Standing::Live, Standing::of))
-            };
-            keys.map(&mut one).collect()
+            query.query_row([key.0], |row| row.get(0)).optional()
         };
-        read().map_err(|error| self.sql(error))
+        let how: Option<i64> = read().map_err(|error| self.sql(error))?;
+        Ok(how.map_or(Standing::Live, Standing::of))
     }
 
     /// The notes that do not stand as they were written.

@@ -45,7 +45,8 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     }
     let notes = indexed(draft.path(), &language)?;
     let may = fs::metadata(&from).map(|from| from.permissions());
-    may.and_then(|may| fs::set_permissions(draft.path(), may)).map_err(|error| failed(draft.path(), error))?;
+    may.and_then(|may| fs::set_permissions(draft.path(), may))
+        .map_err(|error| failed(draft.path(), error))?;
     fs::rename(draft.path(), to).map_err(|error| failed(to, error))?;
     let _ = draft.keep();
     tell(console, to, notes)

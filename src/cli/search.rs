@@ -9,7 +9,7 @@ use crate::ask::grade_of;
 use crate::book::{Book, Standing};
 use crate::language::Language;
 use crate::note::{Basis, Person, day_of};
-use crate::search::{self, Filter, Found};
+use crate::search::{self, Filter, Found, Page, Telling};
 use crate::show::ids;
 use crate::show::page::{Label, listed};
 use crate::show::search as view;
@@ -86,7 +86,13 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
         }
         return Ok(Status::Nothing);
     }
-    let found = search::search(&mut book, &language, &text, &filter, (skip, args.limit.get()))?;
+    let telling = match (args.explain, console.json) {
+        (true, _) => Telling::Explained,
+        (false, true) => Telling::Short,
+        (false, false) => Telling::Marked,
+    };
+    let page = Page { skip, limit: args.limit.get(), telling };
+    let found = search::search(&mut book, &language, &text, &filter, page)?;
     for notice in &found.notices {
         console.notice(Label::Aside, "note: ", notice)?;
     }

@@ -1,5 +1,7 @@
 //! A note that was found, looked at closely in the book: how it stands, how it answers, and what of it answers.
 
+use std::cmp::Ordering;
+use std::collections::BinaryHeap;
 use std::ops::Range;
 use std::rc::Rc;
 
@@ -42,13 +44,13 @@ pub struct Hit {
     pub scope: Scope,
     /// How well it answers; what that is of the most possible, `Found::most` tells.
     pub score: f32,
-    /// How it answers to the phrases.
+    /// How it answers to the phrases; only where that is explained.
     pub answers: Vec<Answer>,
     /// The words of the question that its remark has in a row.
     pub in_a_row: Option<InARow>,
     /// The fields of which the value answers to a phrase.
     pub fields: Vec<String>,
-    /// The stretches of the remark that answer to a phrase, in bytes.
+    /// The stretches of the remark that answer to a phrase, in bytes; in short only where no value does.
     pub marks: Vec<Range<usize>>,
 }
 
@@ -65,28 +67,92 @@ pub(super) struct Closely<'a> {
     pub(super) row: &'a Row,
 }
 
-/// A match with what the book tells of it.
-pub(super) struct Looked {
+/// How much is told of the notes that are shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Telling {
+    /// Which of their values answer; where none does, which stretches of their remarks.
+    Short,
+    /// Both.
+    Marked,
+    /// Also how they answer to each phrase.
+    Explained,
+}
+
+/// A note that is for the vehicle that is asked about.
+pub(super) struct Admitted {
     found: Match,
+    note: StoredNote,
     standing: Standing,
+    scope: Scope,
+    in_a_row: Option<InARow>,
+}
+
+/// A match with what the book tells of it.
+struct Looked {
+    found: Match,
+    /// How it stands, where that was looked at.
+    standing: Option<Standing>,
     /// The note, where it was read already.
     note: Option<StoredNote>,
     in_a_row: Option<InARow>,
 }
 
+impl Looked {
+    fn place(&self) -> (f32, u64) {
+        (self.found.score, self.found.rank)
+    }
+}
+
+impl PartialEq for Looked {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other).is_eq()
+    }
+}
+
+impl Eq for Looked {}
+
+impl PartialOrd for Looked {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+/// The better is the larger.
+impl Ord for Looked {
+    fn cmp(&self, other: &Self) -> Ordering {
+        let ((score, rank), (its, its_rank)) = (self.place(), other.place());
+        score.total_cmp(&its).then(rank.cmp(&its_rank))
+    }
+}
+
+/// Matches, the best of them first, those that stand no more after their like.
+pub(super) struct InOrder(BinaryHeap<Looked>);
+
 impl Closely<'_> {
-    /// The matches with how they stand, those that stand no more after their like.
-    pub(super) fn in_order(&self, matches: Vec<Match>) -> Result<Vec<Looked>, SearchError> {
-        let standings = self.book.standings(matches.iter().map(|found| found.key))?;
-        let look = |(found, standing)| Looked { found, standing, note: None, in_a_row: None };
-        let mut looked: Vec<Looked> = matches.into_iter().zip(standings).map(look).collect();
+    /// The matches in order.
+    pub(super) fn in_order(&self, matches: Vec<Match>) -> Result<InOrder, SearchError> {
+        let look = |found| Looked { found, standing: None, note: None, in_a_row: None };
+        let mut looked: Vec<Looked> = matches.into_iter().map(look).collect();
         self.read_remarks(&mut looked)?;
-        for own in looked.iter_mut().filter(|own| !own.standing.stands()) {
-            own.found.score *= FALLEN;
+        Ok(InOrder(looked.into()))
+    }
+
+    /// The next note of them that is for the vehicle that is asked about; none where there is no more. How a note stands
+    /// is only looked at where it comes next: it never comes sooner by that.
+    pub(super) fn next(&self, matches: &mut InOrder) -> Result<Option<Admitted>, SearchError> {
+        while let Some(mut looked) = matches.0.pop() {
+            let Some(standing) = looked.standing else {
+                let standing = self.book.standing(looked.found.key)?;
+                looked.found.score *= if standing.stands() { 1.0 } else { FALLEN };
+                looked.standing = Some(standing);
+                matches.0.push(looked);
+                continue;
+            };
+            if let Some(admitted) = self.admitted(looked, standing)? {
+                return Ok(Some(admitted));
+            }
         }
-        let order = |a: &Match, b: &Match| b.score.total_cmp(&a.score).then(b.rank.cmp(&a.rank));
-        looked.sort_by(|a, b| order(&a.found, &b.found));
-        Ok(looked)
+        Ok(None)
     }
 
     /// Lifts the best notes by the words that their remarks have in a row; the same notes whatever page is shown.
@@ -103,12 +169,10 @@ impl Closely<'_> {
     }
 
     /// The note, unless it is not for the vehicle that is asked about.
-    pub(super) fn hit(&self, texts: &mut Texts<'_, '_>, looked: Looked) -> Result<Option<Hit>, SearchError> {
-        let Looked { found, standing, note, in_a_row } = looked;
+    fn admitted(&self, looked: Looked, standing: Standing) -> Result<Option<Admitted>, SearchError> {
+        let Looked { found, note, in_a_row, .. } = looked;
         let note = note.map_or_else(|| self.book.note(found.key), |note| Ok(Some(note)))?;
         let Some(note) = note else { return Ok(None) };
-        let bucket = found.key.bucket();
-        let Some(model) = self.book.model(bucket.model())? else { return Ok(None) };
         let scope = match standing {
             Standing::Narrowed => self.book.holds_for(self.language, &note)?,
             _ => note.scope(self.language),
@@ -117,20 +181,40 @@ impl Closely<'_> {
         if !self.vehicle.is_blank() && scope.matches(self.vehicle) == Fits::Excluded {
             return Ok(None);
         }
+        Ok(Some(Admitted { found, note, standing, scope, in_a_row }))
+    }
+
+    /// All that is told of a note that is shown; none where the book does not know its model.
+    pub(super) fn hit(
+        &self,
+        texts: &mut Texts<'_, '_>,
+        admitted: Admitted,
+        telling: Telling,
+    ) -> Result<Option<Hit>, SearchError> {
+        let Admitted { found, note, standing, scope, in_a_row } = admitted;
+        let bucket = found.key.bucket();
+        let Some(model) = self.book.model(bucket.model())? else { return Ok(None) };
         let point = self.book.point_name(bucket)?.unwrap_or_default();
-        let told = Told::of(texts, &note, &model, &point);
-        Ok(Some(Hit {
-            answers: self.answers(&TailNote::new(found.key, found.rank, told.all())),
-            in_a_row,
-            fields: self.answering(&told.fields).cloned().collect(),
-            marks: self.marks(&told),
-            model,
-            point,
-            standing,
-            scope,
-            score: found.score,
-            note,
-        }))
+        let (claimed, drive) = texts.scope(&note.years, &note.only);
+        let said = note.said.iter();
+        let said: Vec<(String, Rc<str>)> =
+            said.map(|(field, text)| (field.clone(), texts.value(field, text, drive))).collect();
+        let fields: Vec<String> = self.answering(&said).cloned().collect();
+        let (mut words, mut phrases) = (String::new(), Vec::new());
+        if telling != Telling::Short || fields.is_empty() {
+            phrases = texts.phrases(&note.remark, drive, &mut words);
+        }
+        let mut marks: Vec<Range<usize>> = self.answering(&phrases).cloned().collect();
+        marks.dedup();
+        let mut answers = Vec::new();
+        if telling == Telling::Explained {
+            let mut all = terms_beside(texts, &note, &model, &point) + &claimed + &words;
+            said.iter().for_each(|(_, terms)| all.push_str(terms));
+            phrases.iter().for_each(|(_, terms)| all.push_str(terms));
+            answers = self.answers(&TailNote::new(found.key, found.rank, all));
+        }
+        let score = found.score;
+        Ok(Some(Hit { note, model, point, standing, scope, score, answers, in_a_row, fields, marks }))
     }
 
     fn answers(&self, note: &TailNote) -> Vec<Answer> {
@@ -153,50 +237,19 @@ impl Closely<'_> {
         let answers = move |(_, terms): &&(T, S)| terms.as_ref().split_terminator(SEPARATOR).any(&wanted);
         told.iter().filter(answers).map(|(what, _)| what)
     }
-
-    /// The stretches of the remark that answer to a phrase.
-    fn marks(&self, told: &Told) -> Vec<Range<usize>> {
-        let mut marks: Vec<Range<usize>> = self.answering(&told.phrases).cloned().collect();
-        marks.dedup();
-        marks
-    }
 }
 
 /// How well something answers at least that is marked.
 const LEAST_MARKED: f32 = 0.3;
 
-/// What a note tells, in terms, by where it tells it.
-struct Told {
-    /// Of which vehicles, on what grounds and by whom; and every word of the remark.
-    rest: String,
-    /// By its fields.
-    fields: Vec<(String, Rc<str>)>,
-    /// By phrases of its remark.
-    phrases: Vec<(Range<usize>, String)>,
-}
-
-impl Told {
-    fn of(texts: &mut Texts<'_, '_>, note: &StoredNote, model: &KnownModel, point: &str) -> Self {
-        let mut rest = model_terms(model);
-        push(&mut rest, &Kind::Point.term(point));
-        push(&mut rest, &Kind::Person.term(&fold(&note.by)));
-        push_basis(note.basis, &mut rest);
-        let (scope, drive) = texts.scope(&note.years, &note.only);
-        rest.push_str(&scope);
-        if !note.seen.is_empty() {
-            rest.push_str(&texts.seen(&note.seen));
-        }
-        let said = note.said.iter();
-        let fields = said.map(|(field, text)| (field.clone(), texts.value(field, text, drive))).collect();
-        let phrases = texts.phrases(&note.remark, drive, &mut rest);
-        Self { rest, fields, phrases }
+/// What a note tells, in terms, beside what it claims and says: of which model, on what, by whom and on what grounds.
+fn terms_beside(texts: &mut Texts<'_, '_>, note: &StoredNote, model: &KnownModel, point: &str) -> String {
+    let mut terms = model_terms(model);
+    push(&mut terms, &Kind::Point.term(point));
+    push(&mut terms, &Kind::Person.term(&fold(&note.by)));
+    push_basis(note.basis, &mut terms);
+    if !note.seen.is_empty() {
+        terms.push_str(&texts.seen(&note.seen));
     }
-
-    /// All terms.
-    fn all(&self) -> String {
-        let mut all = self.rest.clone();
-        self.fields.iter().for_each(|(_, terms)| all.push_str(terms));
-        self.phrases.iter().for_each(|(_, terms)| all.push_str(terms));
-        all
-    }
+    terms
 }

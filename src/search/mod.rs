@@ -37,7 +37,7 @@ pub use beside::Beside;
 use cut::Cutter;
 use find::{Sieve, Wanted, best};
 use hit::Closely;
-pub use hit::{Answer, Hit};
+pub use hit::{Answer, Hit, Telling};
 use keep::Stacks;
 pub use meaning::How;
 use question::{Known, MOST_WORDS, Register, understand};
@@ -91,6 +91,17 @@ pub struct Filter {
     pub standings: Vec<Standing>,
 }
 
+/// Which notes are shown, and what of them.
+#[derive(Debug, Clone, Copy)]
+pub struct Page {
+    /// So many of the best are passed by.
+    pub skip: usize,
+    /// So many are shown.
+    pub limit: usize,
+    /// What is told of them.
+    pub telling: Telling,
+}
+
 /// What a search found.
 #[derive(Debug, Clone, Default)]
 pub struct Found {
@@ -135,7 +146,7 @@ const LEAST_CLOSELY: usize = 100;
 /// At least so many where some may turn out to be of other vehicles.
 const MOST_CLOSELY: usize = 5000;
 
-/// Searches a book for `text`: the best notes, `limit` of them after the first `skip`.
+/// Searches a book for `text`: the best notes, of which one page is shown.
 ///
 /// # Errors
 /// The book cannot be read.
@@ -144,7 +155,7 @@ pub fn search(
     language: &Language,
     text: &str,
     filter: &Filter,
-    page: (usize, usize),
+    page: Page,
 ) -> Result<Found, SearchError> {
     let cutter = Cutter::new(language);
     let (text, notice) = shortened(text);
@@ -168,7 +179,7 @@ struct Search<'a> {
     cutter: &'a Cutter<'a>,
     text: &'a str,
     filter: &'a Filter,
-    page: (usize, usize),
+    page: Page,
 }
 
 impl Search<'_> {
@@ -198,7 +209,7 @@ impl Search<'_> {
 
 /// How many of the best notes are looked at closely. What is known of a vehicle beside its model and year is only
 /// seen there.
-fn closely_looked_at(filter: &Filter, (skip, limit): (usize, usize)) -> usize {
+fn closely_looked_at(filter: &Filter, Page { skip, limit, .. }: Page) -> usize {
     let shown = CLOSELY * (skip + limit + 1);
     if filter.vehicle.clone().without_year().is_blank() {
         LEAST_CLOSELY.max(shown)
@@ -212,18 +223,20 @@ fn hits(
     closely: &Closely<'_>,
     cutter: &Cutter<'_>,
     matches: Vec<find::Match>,
-    (skip, limit): (usize, usize),
+    Page { skip, limit, telling }: Page,
 ) -> Result<(Vec<Hit>, bool), SearchError> {
     let mut texts = Texts::new(cutter);
-    let mut hits = Vec::new();
-    for found in closely.in_order(matches)? {
-        hits.extend(closely.hit(&mut texts, found)?);
-        if hits.len() > skip + limit {
-            break;
+    let (mut hits, mut matches) = (Vec::new(), closely.in_order(matches)?);
+    for at in 0.. {
+        let Some(admitted) = closely.next(&mut matches)? else { break };
+        if at == skip + limit {
+            return Ok((hits, true));
+        }
+        if at >= skip {
+            hits.extend(closely.hit(&mut texts, admitted, telling)?);
         }
     }
-    let more = hits.len() > skip + limit;
-    Ok((hits.into_iter().skip(skip).take(limit).collect(), more))
+    Ok((hits, false))
 }
 
 /// Keeps the index up: makes the first one, or takes notes in that wait, where there are many and nobody else is at
