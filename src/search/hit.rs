@@ -5,7 +5,7 @@ use std::rc::Rc;
 
 use super::find::{AGAINST, Match, Wanted};
 use super::meaning::How;
-use super::notes::{model_terms, push_basis};
+use super::notes::{model_terms, push_evidence};
 use super::row::{InARow, Row};
 use super::tail::TailNote;
 use super::term::{Kind, SEPARATOR};
@@ -180,7 +180,7 @@ impl Told {
         let mut rest = model_terms(model);
         push(&mut rest, &Kind::Point.term(point));
         push(&mut rest, &Kind::Person.term(&fold(&note.by)));
-        push_basis(note.basis, &mut rest);
+        push_evidence(note.basis, note.day, &mut rest);
         let (scope, drive) = texts.scope(&note.years, &note.only);
         rest.push_str(&scope);
         if !note.seen.is_empty() {

@@ -54,7 +54,7 @@ impl<'a, 'l> NoteTerms<'a, 'l> {
         if let Some(person) = self.people.get(&note.person) {
             push(out, person);
         }
-        push_basis(note.basis, out);
+        push_evidence(note.basis, note.day, out);
         let (scope, drive) = self.texts.scope(note.years, note.only);
         out.push_str(&scope);
         if !note.seen.is_empty() {
@@ -88,10 +88,17 @@ impl<'a, 'l> NoteTerms<'a, 'l> {
     }
 }
 
-/// The term of the basis.
-pub(super) fn push_basis(basis: Basis, out: &mut String) {
+/// The year of a day that is counted from 1970-01-01, as the calendar has it.
+fn year_of(day: i32) -> i16 {
+    let epoch = jiff::civil::date(1970, 1, 1);
+    epoch.saturating_add(jiff::Span::new().days(day)).year()
+}
+
+/// The terms of the basis and of the year in which it was written.
+pub(super) fn push_evidence(basis: Basis, day: i32, out: &mut String) {
     out.push(Kind::Basis.letter());
     push(out, basis.word());
+    push(out, &Kind::Written.term(&year_of(day).to_string()));
 }
 
 /// The terms of a model and its maker.
