@@ -163,7 +163,9 @@ fn announced(
         let code = &text[run[1].span.start..run[length - 1].span.end];
         // A count is no code: `plug, 7-way`.
         let count = length == 3 && code.starts_with(|c: char| c.is_ascii_digit()) && run[2].key.len() > 1;
-        if glued && count && !has_digit(&run[2].key) {
+        // Nor is a measure: `hood pin, 16 ga`.
+        let unit = words.get(at + 2).is_some_and(|next| is_unit_written(&written(text, next).to_lowercase()));
+        if (glued && count && !has_digit(&run[2].key)) || (unit && length == 2) {
             return;
         }
         if glued && run[1].gap != Gap::Break && (has_digit(code) || code.chars().count() == 1) {

@@ -40,18 +40,37 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
         if unknown.is_empty() {
             return Ok(mended);
         }
-        for Unknown { span, key } in unknown {
+        // Where two words side by side are misspelt, each is looked at beside what the other was most likely meant to be.
+        let mut likely = Vec::new();
+        for word in unknown.iter().filter(|_| unknown.len() > 1) {
+            likely.extend(
+                self.meant(&fold(&text[word.span.clone()]), ["", ""], self.is_noted(word))?
+                    .map(|by| (word, by)),
+            );
+        }
+        let or_meant = |word: &str, at: usize| {
+            let meant = likely.iter().find(|(unknown, _)| unknown.span == (at..at + word.len()));
+            meant.map_or_else(|| word.to_owned(), |(_, by)| by.clone())
+        };
+        for unknown in unknown {
+            let span = &unknown.span;
             let was = text[span.clone()].to_owned();
-            let noted = self.known.count(&Kind::Word.term(key)) > 0;
-            let beside = [
-                text[..span.start].split_whitespace().next_back(),
-                text[span.end..].split_whitespace().next(),
-            ];
-            if let Some(by) = self.meant(&fold(&was), beside.map(Option::unwrap_or_default), noted)? {
-                mended.push(Mended { span: span.clone(), was, by, literal: noted.then(|| key.clone()) });
+            let (before, behind) = (text[..span.start].trim_end(), text[span.end..].trim_start());
+            let first = before.split_whitespace().next_back().unwrap_or_default();
+            let next = behind.split_whitespace().next().unwrap_or_default();
+            let beside =
+                [or_meant(first, before.len() - first.len()), or_meant(next, text.len() - behind.len())];
+            let noted = self.is_noted(unknown);
+            if let Some(by) = self.meant(&fold(&was), [&beside[0], &beside[1]], noted)? {
+                let literal = noted.then(|| unknown.key.clone());
+                mended.push(Mended { span: span.clone(), was, by, literal });
             }
         }
         Ok(mended)
+    }
+
+    fn is_noted(&self, word: &Unknown) -> bool {
+        self.known.count(&Kind::Word.term(&word.key)) > 0
     }
 
     /// The word or the phrase that an unknown word was meant to be: a word of the language, of a name, or of a note.
@@ -95,7 +114,7 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
             own.extend(parts.map(fold));
         };
         Colour::spoken_words().for_each(&mut take);
-        self.cutter.known_words().for_each(&mut take);
+        self.cutter.known_words().chain(self.cutter.lexicon.variants()).for_each(&mut take);
         names.iter().for_each(|(make, model)| [make, model].into_iter().for_each(|name| take(name)));
         self.register.people.values().for_each(|(_, name)| take(name));
         Basis::ALL.iter().for_each(|basis| take(basis.word()));

@@ -236,25 +236,18 @@ fn leave_names_their_last_word(found: &mut Vec<Found>) {
 }
 
 /// Of two names that share a word, that is meant which leaves the other's rest a meaning: `tailgate door trigger` is the
-/// door trigger of the tailgate, since a trigger alone is nothing.
+/// door trigger of the tailgate, since no name begins with the trigger.
 fn leave_names_their_first_word(found: &mut Vec<Found>) {
-    let names: Vec<Range<usize>> = found
-        .iter()
-        .filter(|one| one.class == 2 && one.words.len() > 1)
-        .map(|one| one.words.clone())
-        .collect();
+    let is_name = |one: &&Found| one.class == 2 && one.words.len() > 1;
+    let names: Vec<Range<usize>> = found.iter().filter(is_name).map(|one| one.words.clone()).collect();
     let whole: HashSet<Range<usize>> = found.iter().map(|one| one.words.clone()).collect();
-    let better = |own: &Range<usize>| {
-        names.iter().any(|other| {
-            let shared = own.start < other.start && other.start < own.end && own.end < other.end;
-            shared
-                && own.len() == other.len()
-                && whole.contains(&(own.start..other.start))
-                && !whole.contains(&(own.end..other.end))
-        })
+    let begun: HashSet<usize> = found.iter().map(|one| one.words.start).collect();
+    let yields = |own: &Range<usize>, other: &Range<usize>| {
+        let shares = own.start < other.start && other.start < own.end && own.end < other.end;
+        let rest = own.start..other.start;
+        shares && own.len() == other.len() && whole.contains(&rest) && !begun.contains(&own.end)
     };
-    let worse: Vec<Range<usize>> = names.iter().filter(|own| better(own)).cloned().collect();
-    found.retain(|one| !worse.contains(&one.words));
+    found.retain(|one| !(is_name(&one) && names.iter().any(|other| yields(&one.words, other))));
 }
 
 /// The parts and the sides of a place, each a phrase of its own.

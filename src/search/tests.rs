@@ -64,6 +64,7 @@ fn the_longest_name_wins() {
 fn of_names_that_share_a_word_each_part_keeps_a_meaning() {
     check("tailgate door trigger", "door=tailgate; point door-signal");
     check("tailgate door", "at tailgate");
+    check("dash tow connector dash fuse block", "point tow-connector-dash; at fuse box under dash");
 }
 
 #[test]
@@ -114,6 +115,8 @@ fn figures() {
     check("2019 in last", "“2019”; “last”");
     check("20 in", "hole 508 mm or length 0.508 m");
     check("C-212", "code C212");
+    check("hood pin 16 ga", "at hood switch or point hood-switch; section 16 AWG");
+    check("slot 12, 20 A", "slot 12; rating 20 A");
     check("connector C212 cavity 14", "connector C212; cavity 14");
 }
 
