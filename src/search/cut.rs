@@ -37,15 +37,15 @@ const LONGEST_COLOUR: usize = 7;
 const LONGEST_WORD: usize = 60;
 
 /// Words that carry nothing in a question, whatever stands beside them.
-const STOP: [&str; 104] = [
+const STOP: [&str; 107] = [
     "a", "about", "after", "again", "ago", "all", "also", "am", "an", "and", "any", "anybody", "anyone",
     "are", "as", "be", "because", "been", "but", "by", "can", "could", "did", "do", "does", "find", "for",
     "from", "get", "go", "got", "had", "has", "have", "he", "her", "his", "how", "i", "if", "into", "is",
     "it", "its", "like", "look", "maybe", "me", "might", "must", "my", "need", "no", "not", "of", "on",
-    "one", "or", "our", "out", "please", "remember", "said", "say", "she", "should", "show", "so", "some",
-    "somebody", "someone", "than", "that", "the", "their", "them", "then", "there", "these", "they", "think",
-    "this", "those", "to", "too", "up", "us", "was", "we", "were", "what", "when", "where", "which", "while",
-    "who", "whose", "will", "with", "would", "written", "wrote", "you", "your",
+    "one", "or", "our", "out", "please", "put", "remember", "said", "say", "she", "should", "show", "so",
+    "some", "somebody", "someone", "than", "that", "the", "their", "them", "then", "there", "these", "they",
+    "think", "this", "those", "to", "too", "up", "us", "was", "we", "were", "what", "when", "where", "which",
+    "while", "who", "whose", "will", "with", "would", "written", "wrote", "year", "years", "you", "your",
 ];
 
 /// Whether a word, by its key, carries nothing.
@@ -177,6 +177,11 @@ impl<'l> Cutter<'l> {
             if length > 1 && word.gap == Gap::Break {
                 return;
             }
+            // An article stands in some names, and is passed over in the others: `needs a grommet`.
+            let article = length > 1 && matches!(&*word.key, "a" | "an" | "the");
+            if article && self.named(&format!("{by_key}{}", word.key)).is_none() {
+                continue;
+            }
             by_key.push_str(&fold(&word.key));
             as_written.push_str(&fold(written(text, word)));
             let also = (by_key != as_written).then_some(&as_written);
@@ -194,7 +199,7 @@ impl<'l> Cutter<'l> {
     }
 
     /// What a beginning of a phrase of the catalogue means by itself, written as one word; nothing where it begins none.
-    fn named(&self, name: &str) -> Option<Rc<[Meaning]>> {
+    pub(super) fn named(&self, name: &str) -> Option<Rc<[Meaning]>> {
         if let Some(known) = self.memory.borrow().names.get(name) {
             return known.clone();
         }
@@ -216,9 +221,7 @@ impl<'l> Cutter<'l> {
         let key = fold(&word.key);
         let carries = !key.is_empty() && key.len() <= LONGEST_WORD && !is_stop(&key);
         let seen = Seen {
-            // Two single letters with a stroke are one word elsewhere: `L/H`, but also `R/W`.
-            begins_colour: Colour::begins_with(&written.to_ascii_lowercase())
-                || (written.contains('/') && may_be_colour(written)),
+            begins_colour: begins_colour(text, word),
             begins_figure: figures::may_begin(written, &word.key),
             begins_name: self.named(&key).is_some()
                 || (word.key != written && self.named(&fold(written)).is_some()),
@@ -262,10 +265,20 @@ impl<'l> Cutter<'l> {
     }
 }
 
+/// Whether a phrase of colour may begin with a word.
+fn begins_colour(text: &str, word: &Word<'_>) -> bool {
+    let written = written(text, word);
+    // Two single letters with a stroke are one word elsewhere: `L/H`, but also `R/W`.
+    Colour::begins_with(&written.to_ascii_lowercase()) || (written.contains('/') && may_be_colour(written))
+}
+
 /// The longest phrase from word `at` that is a colour; a doubtful one only where none is certain.
 fn colours(text: &str, words: &[Word<'_>], at: usize, found: &mut Vec<Found>) {
     let mut doubtful = None;
-    for length in (1..=LONGEST_COLOUR.min(words.len() - at)).rev() {
+    // What is no colour by itself is one only right before one: of a `dash light wire yellow`, no light yellow.
+    let apart = words.get(at + 1).is_some_and(|next| !begins_colour(text, next));
+    let longest = if apart && Colour::parse(written(text, &words[at])).is_err() { 1 } else { LONGEST_COLOUR };
+    for length in (1..=longest.min(words.len() - at)).rev() {
         let span = closed(text, words[at].span.start..words[at + length - 1].span.end);
         match Colour::parse(&text[span]) {
             Ok(colour) => {

@@ -73,6 +73,59 @@ fn pointed(word: &str, next: Option<&str>) -> Option<String> {
     (!list && !thousands).then(|| format!("{whole}.{part}{tail}"))
 }
 
+/// Numbers that people write out where they count or measure something, sorted.
+const WRITTEN_OUT: [(&str, &str); 24] = [
+    ("eight", "8"),
+    ("eighteen", "18"),
+    ("eleven", "11"),
+    ("fifteen", "15"),
+    ("fifty", "50"),
+    ("five", "5"),
+    ("forty", "40"),
+    ("four", "4"),
+    ("fourteen", "14"),
+    ("half", "1/2"),
+    ("nine", "9"),
+    ("one", "1"),
+    ("quarter", "1/4"),
+    ("seven", "7"),
+    ("six", "6"),
+    ("sixteen", "16"),
+    ("sixty", "60"),
+    ("ten", "10"),
+    ("thirteen", "13"),
+    ("thirty", "30"),
+    ("three", "3"),
+    ("twelve", "12"),
+    ("twenty", "20"),
+    ("two", "2"),
+];
+
+/// A text in which numbers that are written out are figures, where a unit follows or a word that announces a code stands
+/// before: `ten gauge`, `pin five`.
+pub(super) fn with_digits(text: &str) -> Cow<'_, str> {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let digits = |at: usize| {
+        let word = words[at].to_lowercase();
+        let found = WRITTEN_OUT.binary_search_by(|(own, _)| (*own).cmp(word.as_str())).ok()?;
+        let measured = words.get(at + 1).is_some_and(|next| is_unit_written(&next.to_lowercase()));
+        let announced = at > 0 && matches!(Code::announced_by(words[at - 1]), Some(Some(_)));
+        (measured || announced).then_some(WRITTEN_OUT[found].1)
+    };
+    let figures: Vec<Option<&str>> = (0..words.len()).map(digits).collect();
+    if figures.iter().all(Option::is_none) {
+        return Cow::Borrowed(text);
+    }
+    let said = words.iter().zip(figures).map(|(word, figure)| figure.unwrap_or(word));
+    Cow::Owned(said.collect::<Vec<_>>().join(" "))
+}
+
+/// Whether a word is a unit wherever it stands: `in` and `a` are not.
+fn is_unit_written(word: &str) -> bool {
+    let word = word.trim_end_matches([',', ';', '.']);
+    is_gauge(word) || (word.len() > 1 && word != "in" && unit_named(word).is_some())
+}
+
 /// Whether a figure may begin with a word, given as written and by its key.
 pub(super) fn may_begin(written: &str, key: &str) -> bool {
     has_digit(written) || is_gauge(key) || Code::announced_by(written).is_some()
@@ -109,6 +162,13 @@ fn announced(
         let Some(run) = words.get(at..at + length) else { continue };
         let glued = run[2..].iter().all(|word| word.gap == Gap::Hyphen);
         let code = &text[run[1].span.start..run[length - 1].span.end];
+        // A count is no code: `plug, 7-way`.
+        let count = length == 3 && code.starts_with(|c: char| c.is_ascii_digit()) && run[2].key.len() > 1;
+        // Nor is a measure: `hood pin, 16 ga`.
+        let unit = words.get(at + 2).is_some_and(|next| is_unit_written(&written(text, next).to_lowercase()));
+        if (glued && count && !has_digit(&run[2].key)) || (unit && length == 2) {
+            return;
+        }
         if glued && run[1].gap != Gap::Break && (has_digit(code) || code.chars().count() == 1) {
             // A `fuse 20 A` is known by what it carries, not by its slot.
             let rated = !quantities(language, code, Dimension::Current).is_empty();
@@ -138,6 +198,11 @@ fn measured(
             continue;
         }
         let end = run[length - 1].span.end;
+        // Behind what can be a year, `in` is no inch: `a 2019 in last week`.
+        let year = length == 2 && run[1].key == "in" && run[0].key.len() == 4;
+        if year && ModelYear::parse(&run[0].key, language.year()).is_ok() {
+            continue;
+        }
         let mut meanings = match unit(&text[run[0].span.start..end], run[length - 1].span.len()) {
             Some(unit) => quantities(language, &text[start..end], unit),
             // What is drilled or cut is often told in bare fractions of an inch.
@@ -271,6 +336,21 @@ mod tests {
             ("blue,5", Some("mm"), None),
         ] {
             assert_eq!(pointed(word, next).as_deref(), expected, "{word} {next:?}");
+        }
+    }
+
+    #[test]
+    fn numbers_written_out_are_figures_where_something_is_counted() {
+        assert!(WRITTEN_OUT.is_sorted());
+        for (text, expected) in [
+            ("ten gauge wire", "10 gauge wire"),
+            ("Twenty amp fuse", "20 amp fuse"),
+            ("half inch hole", "1/2 inch hole"),
+            ("pin five of C212", "pin 5 of C212"),
+            ("two in the kick panel", "two in the kick panel"),
+            ("one wire of three", "one wire of three"),
+        ] {
+            assert_eq!(with_digits(text), expected);
         }
     }
 

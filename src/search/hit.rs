@@ -7,7 +7,7 @@ use std::rc::Rc;
 
 use super::find::{AGAINST, Match, Wanted};
 use super::meaning::How;
-use super::notes::{model_terms, push_basis};
+use super::notes::{model_terms, push_evidence};
 use super::row::{InARow, Row};
 use super::tail::TailNote;
 use super::term::{Kind, SEPARATOR};
@@ -247,7 +247,7 @@ fn terms_beside(texts: &mut Texts<'_, '_>, note: &StoredNote, model: &KnownModel
     let mut terms = model_terms(model);
     push(&mut terms, &Kind::Point.term(point));
     push(&mut terms, &Kind::Person.term(&fold(&note.by)));
-    push_basis(note.basis, &mut terms);
+    push_evidence(note.basis, note.day, &mut terms);
     if !note.seen.is_empty() {
         terms.push_str(&texts.seen(&note.seen));
     }

@@ -28,7 +28,8 @@ impl Cutter<'_> {
     /// The points in whose name a word stands, where few have it: `reverse` is rather the reverse lamp than what is
     /// carried somewhere. A word that is a part of a place as well has to begin the name: `door`.
     pub(super) fn named_in_part(&self, word: &str, means: &[Meaning]) -> Vec<Meaning> {
-        let key = fold(word);
+        let read = self.lexicon.words(word);
+        let key = fold(read.first().map_or(word, |word| &word.key));
         let place = means.iter().any(|meaning| matches!(meaning, Meaning::Spot(_)));
         let open = |meaning: &Meaning| match meaning {
             Meaning::Spot(spot) => spot.relation.is_none() && spot.sides.is_empty(),
@@ -77,6 +78,17 @@ impl Cutter<'_> {
             name != of.part && phrases.iter().any(more)
         };
         self.parts_where(like).map(|part| spot(of.relation.clone(), part)).collect()
+    }
+
+    /// The points that go by the name of a part of which no side is said: by whatever other name of the part, its point
+    /// may be meant, too.
+    pub(super) fn namesakes(&self, of: &Spot) -> Vec<Meaning> {
+        if of.relation.is_some() || !of.sides.is_empty() {
+            return Vec::new();
+        }
+        let key: String = self.lexicon.words(&of.part).iter().map(|word| fold(&word.key)).collect();
+        let named = self.named(&key).unwrap_or_default();
+        named.iter().filter(|meaning| matches!(meaning, Meaning::Point(_))).cloned().collect()
     }
 
     fn parts_where(&self, wanted: impl Fn(&str) -> bool) -> impl Iterator<Item = &'static str> {

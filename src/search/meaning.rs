@@ -57,6 +57,8 @@ pub(super) enum Meaning {
     /// A code: the field, where it is known which.
     Code(Option<String>, String),
     Year(ModelYear),
+    /// The year in which it was written.
+    Written(ModelYear),
     /// A value of an attribute of vehicles.
     Attribute(String, String),
     Model(ModelId),
@@ -139,6 +141,7 @@ impl Meaning {
                 .chain([Kind::AnyCode.term(code)])
                 .collect(),
             Self::Year(year) => vec![Kind::Year.term(&year.to_string())],
+            Self::Written(year) => vec![Kind::Written.term(&year.to_string())],
             Self::Attribute(name, value) => vec![Kind::Only.term(&format!("{name}={value}"))],
             Self::Model(id) => vec![Kind::Model.term(&id.0.to_string())],
             Self::Make(key) => vec![Kind::Make.term(key)],
@@ -157,9 +160,12 @@ impl Meaning {
             Self::Sides(sides, part) => {
                 side_terms(*sides, part.as_deref(), drive).iter().map(|term| in_remark(term)).collect()
             }
-            Self::Year(_) | Self::Attribute(..) | Self::Model(_) | Self::Make(_) | Self::Person(_) => {
-                Vec::new()
-            }
+            Self::Year(_)
+            | Self::Written(_)
+            | Self::Attribute(..)
+            | Self::Model(_)
+            | Self::Make(_)
+            | Self::Person(_) => Vec::new(),
             _ => self.terms().iter().map(|term| in_remark(term)).collect(),
         }
     }
@@ -302,6 +308,9 @@ fn place_terms(place: &Place, drive: DriveSide) -> Vec<String> {
         if said.known {
             terms.extend(spot_terms(&Spot::from(said.clone())));
             terms.extend(side_terms(said.sides, Some(said.subject), drive));
+            // A left inner fender is a left fender as well.
+            let within = said.within.iter().flat_map(|area| sided(said.sides, area, drive));
+            terms.extend(within);
         }
     }
     terms.extend(side_terms(place.lies_on(), None, drive));
@@ -328,13 +337,15 @@ fn spot_ways(spot: &Spot) -> Vec<Way> {
             true => vec![way(Kind::BarePart, part, 1.0, How::Same), way(Kind::Part, part, 0.93, How::Finer)],
             false => vec![way(Kind::Part, part, 1.0, How::Same)],
         };
-        ways.extend([way(Kind::Within, part, 0.7, How::Finer), way(Kind::Landmark, part, 0.65, How::Near)]);
+        ways.extend([way(Kind::Within, part, 0.75, How::Finer), way(Kind::Landmark, part, 0.7, How::Near)]);
         ways.extend(spot.within.first().map(|area| way(Kind::Part, area, 0.3, How::Coarser)));
         return ways;
     };
+    // Beside a part is said of what is at it as well.
+    let at_it = if relation == "beside" { 0.85 } else { 0.65 };
     vec![
         way(Kind::Standing, &format!("{relation} {part}"), 1.0, How::Same),
-        way(Kind::Part, part, 0.65, How::Coarser),
+        way(Kind::Part, part, at_it, How::Coarser),
         way(Kind::Landmark, part, 0.4, How::Near),
     ]
 }
@@ -348,16 +359,19 @@ fn from_the_wheel(side: Side, drive: DriveSide) -> Option<Side> {
     }
 }
 
+/// The sides, and those that they are as seen from the wheel.
+fn with_wheel(sides: Sides, drive: DriveSide) -> impl Iterator<Item = Side> {
+    sides.iter().flat_map(move |side| [Some(side), from_the_wheel(side, drive)]).flatten()
+}
+
+/// The terms of a part with its sides.
+fn sided(sides: Sides, part: &str, drive: DriveSide) -> impl Iterator<Item = String> {
+    with_wheel(sides, drive).map(move |side| Kind::SidedPart.term(&format!("{} {part}", side.name())))
+}
+
 fn side_terms(sides: Sides, part: Option<&str>, drive: DriveSide) -> Vec<String> {
-    sides
-        .iter()
-        .flat_map(|side| [Some(side), from_the_wheel(side, drive)])
-        .flatten()
-        .flat_map(|side| {
-            let sided = part.map(|part| Kind::SidedPart.term(&format!("{} {part}", side.name())));
-            sided.into_iter().chain([Kind::Side.term(side.name())])
-        })
-        .collect()
+    let of_part = part.into_iter().flat_map(|part| sided(sides, part, drive));
+    of_part.chain(with_wheel(sides, drive).map(|side| Kind::Side.term(side.name()))).collect()
 }
 
 fn side_ways(sides: Sides, part: Option<&str>) -> Vec<Way> {
@@ -366,7 +380,8 @@ fn side_ways(sides: Sides, part: Option<&str>) -> Vec<Way> {
         if let Some(part) = part {
             ways.push(way(Kind::SidedPart, &format!("{} {part}", side.name()), 1.0, How::Same));
         }
-        let strength = if part.is_some() { 0.6 } else { 1.0 };
+        // That side of something else says little.
+        let strength = if part.is_some() { 0.35 } else { 1.0 };
         ways.push(way(Kind::Side, side.name(), strength, How::Same));
     }
     ways

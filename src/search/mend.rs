@@ -3,7 +3,7 @@
 //!
 //! How far two words are apart is told by `spell`; which words are looked at, by `question`.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 use super::question::Reader;
@@ -40,24 +40,43 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
         if unknown.is_empty() {
             return Ok(mended);
         }
-        for Unknown { span, key } in unknown {
+        // Where two words side by side are misspelt, each is looked at beside what the other was most likely meant to be.
+        let mut likely = Vec::new();
+        for word in unknown.iter().filter(|_| unknown.len() > 1) {
+            likely.extend(
+                self.meant(&fold(&text[word.span.clone()]), ["", ""], self.is_noted(word))?
+                    .map(|by| (word, by)),
+            );
+        }
+        let or_meant = |word: &str, at: usize| {
+            let meant = likely.iter().find(|(unknown, _)| unknown.span == (at..at + word.len()));
+            meant.map_or_else(|| word.to_owned(), |(_, by)| by.clone())
+        };
+        for unknown in unknown {
+            let span = &unknown.span;
             let was = text[span.clone()].to_owned();
-            let noted = self.known.count(&Kind::Word.term(key)) > 0;
-            let beside = [
-                text[..span.start].split_whitespace().next_back(),
-                text[span.end..].split_whitespace().next(),
-            ];
-            if let Some(by) = self.meant(&fold(&was), beside.map(Option::unwrap_or_default), noted)? {
-                mended.push(Mended { span: span.clone(), was, by, literal: noted.then(|| key.clone()) });
+            let (before, behind) = (text[..span.start].trim_end(), text[span.end..].trim_start());
+            let first = before.split_whitespace().next_back().unwrap_or_default();
+            let next = behind.split_whitespace().next().unwrap_or_default();
+            let beside =
+                [or_meant(first, before.len() - first.len()), or_meant(next, text.len() - behind.len())];
+            let noted = self.is_noted(unknown);
+            if let Some(by) = self.meant(&fold(&was), [&beside[0], &beside[1]], noted)? {
+                let literal = noted.then(|| unknown.key.clone());
+                mended.push(Mended { span: span.clone(), was, by, literal });
             }
         }
         Ok(mended)
     }
 
+    fn is_noted(&self, word: &Unknown) -> bool {
+        self.known.count(&Kind::Word.term(&word.key)) > 0
+    }
+
     /// The word or the phrase that an unknown word was meant to be: a word of the language, of a name, or of a note.
     /// A word that a few notes have is only taken for one of the language or of a name.
     fn meant(&self, word: &str, beside: [&str; 2], noted: bool) -> Result<Option<String>, N::Error> {
-        if let Some(phrase) = self.run_together(word) {
+        if let Some(phrase) = self.run_together(word).or_else(|| self.parted(word).filter(|_| !noted)) {
             return Ok(Some(phrase));
         }
         if let Some(longer) = self.lacks_a_letter(word, beside).filter(|_| !noted) {
@@ -66,14 +85,11 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
         if !spell::may_be_misspelt(word) || (noted && word.chars().count() < LONG_ENOUGH) {
             return Ok(None);
         }
-        // A name that was not resolved, such as one written twice, is no slip.
         let names = self.names_like(word)?;
-        if names.iter().any(|(make, model)| [make, model].iter().any(|name| fold(name) == word)) {
-            return Ok(None);
-        }
         let own = self.own_words_like(word, &names);
         let of_language = spell::nearest(word, own.iter().map(String::as_str), 0);
-        if noted && (own.iter().any(|known| known == word) || of_language.is_empty()) {
+        // A word of a longer phrase, such as the first of a name, is no slip where the rest of it is one, or is missing.
+        if own.iter().any(|known| known == word) || (noted && of_language.is_empty()) {
             return Ok(None);
         }
         let of_notes = if noted { None } else { self.words_of_notes(word, 0) };
@@ -95,7 +111,7 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
         let (mut own, misspelt) = (Vec::new(), Misspelt::new(word));
         let mut take = |text: &str| own.extend(misspelt.may_be_of(text).map(fold));
         Colour::spoken_words().for_each(&mut take);
-        self.cutter.known_words().for_each(&mut take);
+        self.cutter.known_words().chain(self.cutter.lexicon.variants()).for_each(&mut take);
         names.iter().for_each(|(make, model)| [make, model].into_iter().for_each(|name| take(name)));
         self.register.people.values().for_each(|(_, name)| take(name));
         Basis::ALL.iter().for_each(|basis| take(basis.word()));
@@ -124,7 +140,7 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
         slips: usize,
         more: usize,
     ) -> Option<String> {
-        let (before, behind) = (fold(before), fold(behind));
+        let [before, behind] = [before, behind].map(|word| self.spellings(word));
         let near = |known: &str| {
             spell::distance(word, known, more).is_some_and(|distance| distance.slips() == slips)
         };
@@ -132,15 +148,23 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
         for phrase in self.cutter.known_phrases() {
             let words = phrase.split([' ', '-']);
             for (first, second) in words.clone().zip(words.skip(1)) {
-                if folds_to(second, &behind) && near(&fold(first)) {
+                if behind.iter().any(|word| folds_to(second, word)) && near(&fold(first)) {
                     return Some(fold(first));
                 }
-                if found.is_none() && folds_to(first, &before) && near(&fold(second)) {
+                if found.is_none() && before.iter().any(|word| folds_to(first, word)) && near(&fold(second)) {
                     found = Some(fold(second));
                 }
             }
         }
         found
+    }
+
+    /// A word as written and as phrases are matched by: `tire`, `tyre`.
+    fn spellings(&self, word: &str) -> Vec<String> {
+        let key = self.cutter.lexicon.words(word).first().map(|word| fold(&word.key));
+        let mut spellings: Vec<String> = key.into_iter().chain([fold(word)]).collect();
+        spellings.dedup();
+        spellings
     }
 
     /// For a word too short to be forgiven anything by itself: one of the language that has a letter more, and makes a
@@ -162,6 +186,23 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
             }
         });
         best.map(|(.., word)| word)
+    }
+
+    /// Words of the language between which a blank was left out, though together they name nothing: `dashfuse` of a
+    /// `dashfuse box`. As few as can be, the first the longest.
+    fn parted(&self, word: &str) -> Option<String> {
+        /// Shorter words stand in too many others by chance, but for what stands for a longer one: `rh`, `sw`.
+        const SHORTEST: usize = 3;
+        let parts: BTreeSet<String> =
+            self.cutter.known_words().filter(|part| part.len() >= SHORTEST).map(fold).collect();
+        let lexicon = self.cutter.lexicon;
+        let known = |part: &str| {
+            let key = || lexicon.words(part).first().is_some_and(|word| parts.contains(&*word.key));
+            parts.contains(part) || key()
+        };
+        let ends = (2..word.len().saturating_sub(1)).rev();
+        let mut cuts = ends.filter(|at| word.is_char_boundary(*at)).map(|at| word.split_at(at));
+        cuts.find(|(first, rest)| known(first) && known(rest)).map(|(first, rest)| format!("{first} {rest}"))
     }
 
     /// A phrase whose blanks were left out: `kickpanel`.

@@ -269,7 +269,7 @@ fn shortened(text: &str) -> (String, Option<String>) {
     let notice = (words.len() > MOST_WORDS)
         .then(|| format!("only the first {MOST_WORDS} of {} words are looked at", words.len()));
     let words = words[..words.len().min(MOST_WORDS)].join(" ");
-    (figures::with_points(&words).into_owned(), notice)
+    (figures::with_points(&figures::with_digits(&words)).into_owned(), notice)
 }
 
 fn sieve(book: &Book, filter: &Filter) -> Result<Sieve, SearchError> {

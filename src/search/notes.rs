@@ -16,7 +16,7 @@ use super::term::{Kind, SEPARATOR};
 use super::texts::{Texts, push};
 use super::vocabulary::{TermNumber, Vocabulary};
 use crate::book::{Book, BookError, KnownModel, ModelId, NoteRef};
-use crate::note::Basis;
+use crate::note::{Basis, date_of};
 use crate::value::place::DriveSide;
 use crate::vehicle::names::fold;
 
@@ -39,6 +39,8 @@ pub(super) struct NoteTerms<'a, 'l> {
     people: HashMap<i64, TermNumber>,
     models: HashMap<ModelId, Terms>,
     bases: Vec<TermNumber>,
+    /// Those of the years in which notes were written, by day.
+    days: HashMap<i32, TermNumber>,
     /// By years, then by qualifiers.
     scopes: ByText<ByText<(Terms, DriveSide)>>,
     seen: ByText<Terms>,
@@ -94,6 +96,7 @@ impl<'a, 'l> NoteTerms<'a, 'l> {
             bases: Basis::ALL.iter().map(|basis| number(Kind::Basis, basis.word())).collect(),
             vocabulary,
             models: HashMap::new(),
+            days: HashMap::new(),
             scopes: HashMap::new(),
             seen: HashMap::new(),
             sides: Default::default(),
@@ -109,6 +112,7 @@ impl<'a, 'l> NoteTerms<'a, 'l> {
         out.extend(self.points.get(usize::from(bucket.point())));
         out.extend(self.people.get(&note.person));
         out.push(self.bases[usize::from(note.basis.number())]);
+        out.push(self.written(note.day));
         let drive = self.scope(note.years, note.only, out);
         if !note.seen.is_empty() {
             self.seen(note.seen, out);
@@ -123,6 +127,11 @@ impl<'a, 'l> NoteTerms<'a, 'l> {
         self.of(note, &mut numbers);
         numbers.iter().for_each(|number| push(&mut text, self.vocabulary.text(*number)));
         text
+    }
+
+    fn written(&mut self, day: i32) -> TermNumber {
+        let Self { days, vocabulary, .. } = self;
+        *days.entry(day).or_insert_with(|| vocabulary.number(&written_term(day)))
     }
 
     fn scope(&mut self, years: &str, only: &str, out: &mut Vec<TermNumber>) -> DriveSide {
@@ -251,10 +260,16 @@ impl<'a, 'l> NoteTerms<'a, 'l> {
     }
 }
 
-/// The term of the basis.
-pub(super) fn push_basis(basis: Basis, out: &mut String) {
+/// The term of the year in which a note was written, by its day.
+fn written_term(day: i32) -> String {
+    Kind::Written.term(&date_of(day).year().to_string())
+}
+
+/// The terms of the basis and of the year in which it was written.
+pub(super) fn push_evidence(basis: Basis, day: i32, out: &mut String) {
     out.push(Kind::Basis.letter());
     push(out, basis.word());
+    push(out, &written_term(day));
 }
 
 /// The terms of a model and its maker.

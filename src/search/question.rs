@@ -78,6 +78,25 @@ impl Question {
         let ways = denied.flat_map(Meaning::ways).filter(|way| way.strength >= FULLY);
         ways.map(|way| way.term).collect()
     }
+
+    /// Where a person is named, a year is rather the one in which they wrote, and it may be where a vehicle is named,
+    /// too.
+    fn take_years_for_dates(&mut self) {
+        let has = |wanted: fn(&Meaning) -> bool| {
+            self.asked.iter().any(|asked| !asked.denied && asked.meanings.iter().any(wanted))
+        };
+        if !has(|meaning| matches!(meaning, Meaning::Person(_))) {
+            return;
+        }
+        let of_vehicle = has(|meaning| matches!(meaning, Meaning::Model(_) | Meaning::Make(_)));
+        for asked in &mut self.asked {
+            let [Meaning::Year(year)] = asked.meanings[..] else { continue };
+            let (first, other) = (Meaning::Year(year), Meaning::Written(year));
+            let (first, other) = if of_vehicle { (first, other) } else { (other, first) };
+            asked.meanings = vec![first];
+            asked.hints.push((other, OTHER_YEAR));
+        }
+    }
 }
 
 /// How well a note answers at least that says all of a meaning.
@@ -94,6 +113,11 @@ const HINTED: f32 = 0.35;
 const ALIASED: f32 = 0.8;
 /// How likely a part is meant that is called like the one that was written, and more.
 const KIN: f32 = 0.85;
+
+/// How likely a remark is meant by a word for what a vehicle has.
+const TOLD: f32 = 0.6;
+/// How likely a year is the less likely of the model year and the one in which somebody wrote.
+const OTHER_YEAR: f32 = 0.6;
 
 /// A word that so few notes have, and the language does not know, may be a slip in those notes.
 const FEW: u64 = 3;
@@ -161,6 +185,8 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
             phrase.meanings.iter().any(is_point) || self.cutter.begins_a_name(&text[phrase.span.clone()])
         };
         let named = phrases.iter().any(names_a_point);
+        let said: Vec<Meaning> =
+            phrases.iter().flat_map(|phrase| &phrase.meanings).filter(|own| is_point(own)).cloned().collect();
         let mut unknown = Vec::new();
         for phrase in phrases {
             question.problems.extend(problems(text, &phrase).filter(|_| mended.is_empty()));
@@ -181,11 +207,17 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
                 }
                 hints.extend(self.cutter.aliased_by(&key).into_iter().map(|hint| (hint, ALIASED)));
             }
+            hints.extend(self.told_of(&meanings, &words));
             let spots = meanings.iter().filter_map(|meaning| match meaning {
                 Meaning::Spot(spot) => Some(self.cutter.kin(spot)),
                 _ => None,
             });
             hints.extend(spots.flatten().map(|kin| (kin, KIN)).collect::<Vec<_>>());
+            if let [Meaning::Spot(spot)] = &meanings[..] {
+                let mut points = self.cutter.namesakes(spot);
+                points.retain(|point| !said.contains(point));
+                hints.extend(points.into_iter().map(|point| (point, ALIASED)));
+            }
             let before = &text[..phrase.span.start];
             let denied = is_deniable(&meanings) && is_denied(before);
             let mut points = Vec::new();
@@ -204,7 +236,16 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
                 literal,
             });
         }
+        question.take_years_for_dates();
         Ok((question, unknown))
+    }
+
+    /// What a vehicle has, a remark may tell of by the same word: `old alarm`.
+    fn told_of(&self, meanings: &[Meaning], words: &str) -> Option<(Meaning, f32)> {
+        match (meanings, &self.cutter.lexicon.words(words)[..]) {
+            ([Meaning::Attribute(..)], [word]) => Some((Meaning::Word(fold(&word.key)), TOLD)),
+            _ => None,
+        }
     }
 
     /// Takes the words of a model and of a year from those that mean nothing else.

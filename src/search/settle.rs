@@ -3,6 +3,7 @@
 //!
 //! Which phrases there are is found by `cut`.
 
+use std::collections::HashSet;
 use std::ops::Range;
 
 use super::cut::{Cutter, Phrase, is_stop, written};
@@ -49,6 +50,7 @@ pub(super) struct Settling<'a, 'l> {
 impl Settling<'_, '_> {
     pub(super) fn all(&self, mut found: Vec<Found>) -> Vec<Phrase> {
         leave_names_their_last_word(&mut found);
+        leave_names_their_first_word(&mut found);
         found.sort_by_key(|one| (std::cmp::Reverse(one.words.len()), one.class, one.words.start));
         let mut owner: Vec<Option<usize>> = vec![None; self.words.len()];
         let mut kept: Vec<Kept> = Vec::new();
@@ -133,7 +135,9 @@ impl Settling<'_, '_> {
         for own in run.iter().filter(|own| !own.meanings.is_empty()) {
             let part = own.piece.and_then(|at| self.part(at));
             let same = |phrase: &&mut Phrase| match (&phrase.meanings[0], &part) {
-                (Meaning::Spot(spot), Some(part)) => spot.part == *part,
+                (Meaning::Spot(spot), Some(part)) => {
+                    spot.part == *part && self.names_the_place(own, part, run)
+                }
                 _ => false,
             };
             match said.iter_mut().find(same) {
@@ -142,6 +146,20 @@ impl Settling<'_, '_> {
             }
         }
         phrases.append(&mut said);
+    }
+
+    /// Whether words that mean something else beside a part are the ones that say the place. Of several that go by
+    /// one part, that is what means nothing else, else what means a point: of a `7-pin trailer plug` the first word is
+    /// the pattern alone, of a `left rear lamp, tail light wire` the rest is the point alone.
+    fn names_the_place(&self, own: &Kept, part: &str, run: &[&Kept]) -> bool {
+        let kind = |one: &Kept| match one.meanings.first() {
+            None => 0,
+            Some(Meaning::Point(_)) => 1,
+            Some(_) => 2,
+        };
+        let of_part = |one: &&&Kept| one.piece.and_then(|at| self.part(at)).is_some_and(|name| name == part);
+        let first = run.iter().filter(of_part).min_by_key(|one| kind(one));
+        first.is_none_or(|first| first.words == own.words)
     }
 
     fn part(&self, piece: usize) -> Option<String> {
@@ -215,6 +233,21 @@ fn leave_names_their_last_word(found: &mut Vec<Found>) {
         let rest = one.words.start + 1..one.words.end;
         !(is_colour(one) && names.contains(&rest.start) && colours.contains(&rest))
     });
+}
+
+/// Of two names that share a word, that is meant which leaves the other's rest a meaning: `tailgate door trigger` is the
+/// door trigger of the tailgate, since no name begins with the trigger.
+fn leave_names_their_first_word(found: &mut Vec<Found>) {
+    let is_name = |one: &&Found| one.class == 2 && one.words.len() > 1;
+    let names: Vec<Range<usize>> = found.iter().filter(is_name).map(|one| one.words.clone()).collect();
+    let whole: HashSet<Range<usize>> = found.iter().map(|one| one.words.clone()).collect();
+    let begun: HashSet<usize> = found.iter().map(|one| one.words.start).collect();
+    let yields = |own: &Range<usize>, other: &Range<usize>| {
+        let shares = own.start < other.start && other.start < own.end && own.end < other.end;
+        let rest = own.start..other.start;
+        shares && own.len() == other.len() && whole.contains(&rest) && !begun.contains(&own.end)
+    };
+    found.retain(|one| !(is_name(&one) && names.iter().any(|other| yields(&one.words, other))));
 }
 
 /// The parts and the sides of a place, each a phrase of its own.

@@ -16,12 +16,13 @@ pub(super) fn slips_allowed(letters: usize) -> usize {
 
 /// Common words of English that are one slip from a colour, a part or a point, and words for numbers: a blown fuse is
 /// not a brown one.
-const WELL_SPELT: [&str; 56] = [
+const WELL_SPELT: [&str; 58] = [
     "blew", "blow", "blown", "brace", "brave", "break", "broke", "clue", "crown", "eight", "eleven",
     "fifteen", "fifty", "fight", "five", "forty", "four", "fright", "glue", "grain", "grand", "great",
-    "greet", "grew", "grow", "grown", "house", "later", "link", "might", "night", "nine", "pine", "pint",
-    "plane", "quite", "reed", "seven", "sight", "sink", "sixteen", "sixty", "slack", "slight", "sock",
-    "stick", "stock", "thirteen", "thirty", "three", "tight", "true", "twelve", "twenty", "whale", "write",
+    "greet", "grew", "grow", "grown", "house", "later", "link", "maxi", "might", "night", "nine", "pine",
+    "pint", "plane", "quite", "reed", "seven", "sight", "sink", "sixteen", "sixty", "slack", "slight",
+    "sock", "stick", "stock", "thirteen", "thirty", "three", "tight", "torx", "true", "twelve", "twenty",
+    "whale", "write",
 ];
 
 /// Words of three letters that are one letter short of a part or a side, and well spelt for all that.

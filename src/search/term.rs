@@ -4,7 +4,7 @@
 use std::fmt::Write as _;
 
 /// The version of the terms: it changes with what is written here and in `meaning`, `cut`, `texts` and `notes`.
-pub(super) const VERSION: &str = "4";
+pub(super) const VERSION: &str = "5";
 
 /// What parts the terms of one note; it stands in none of them.
 pub(super) const SEPARATOR: char = '\u{1f}';
@@ -27,6 +27,8 @@ pub(super) enum Kind {
     Basis,
     /// A model year that is claimed.
     Year,
+    /// The year in which it was written.
+    Written,
     /// A value of an attribute to which the claim is narrowed: `tow=yes`.
     Only,
     /// An attribute by which the claim is narrowed.
@@ -89,6 +91,7 @@ impl Kind {
             Self::Person => 'a',
             Self::Basis => 'b',
             Self::Year => 'y',
+            Self::Written => 'Y',
             Self::Only => 'u',
             Self::Narrowed => 'v',
             Self::Seen => 'z',

@@ -47,6 +47,7 @@ fn colours() {
     check("grn or blu", "GN; BU");
     check("white stripe on violet", "VT/WH");
     check("r/w wire", "RD/WH");
+    check("dash light wire yellow", "point illumination; YE");
 }
 
 #[test]
@@ -57,6 +58,32 @@ fn the_longest_name_wins() {
     check("at the tow hitch", "at tow bar");
     check("over the gas tank", "above fuel tank");
     check("route to the rear left door boot", "point cable-route; side left; at door boot");
+}
+
+#[test]
+fn of_names_that_share_a_word_each_part_keeps_a_meaning() {
+    check("tailgate door trigger", "door=tailgate; point door-signal");
+    check("tailgate door", "at tailgate");
+    check("dash tow connector dash fuse block", "point tow-connector-dash; at fuse box under dash");
+}
+
+#[test]
+fn a_part_named_twice_is_the_place_and_what_else_the_words_mean() {
+    check("7-pin trailer plug", "at trailer connector or point tow-connector-rear; shape=seven-round");
+    check("trailer plug 7-way", "at trailer connector or point tow-connector-rear; shape=seven-blade");
+    check("left rear lamp, tail light wire", "at tail lamp; side left; point park-lamp");
+}
+
+#[test]
+fn shorthand_of_the_trade() {
+    check("RH indicator", "point right-turn or carries=right-turn");
+    check("stop sig", "point brake-signal or carries=brake-signal");
+    check("fw pass", "point firewall-pass");
+    check("engine comp fuse box", "at fuse box under hood");
+    check("CAN bus", "point data-pair or signal=data");
+    check("needs a grommet", "grommet=fit-new");
+    check("without grommet", "grommet=none");
+    check("how the panel comes off", "point panel-removal");
 }
 
 #[test]
@@ -85,7 +112,11 @@ fn figures() {
     check("12.4 V", "active 12.4 V or idle 12.4 V");
     check("M8", "thread M8 or code M8");
     check("pin 2", "cavity 2");
+    check("2019 in last", "“2019”; “last”");
+    check("20 in", "hole 508 mm or length 0.508 m");
     check("C-212", "code C212");
+    check("hood pin 16 ga", "at hood switch or point hood-switch; section 16 AWG");
+    check("slot 12, 20 A", "slot 12; rating 20 A");
     check("connector C212 cavity 14", "connector C212; cavity 14");
 }
 

@@ -70,6 +70,7 @@ fn told(book: &Book, language: &Language, meaning: &Meaning) -> Result<String, S
         Meaning::Code(Some(field), code) => format!("{} {code}", title(language, field)),
         Meaning::Code(None, code) => format!("code {code}"),
         Meaning::Year(year) => format!("model year {year}"),
+        Meaning::Written(year) => format!("written in {year}"),
         Meaning::Attribute(name, value) => language.vocabulary().plain(name, value),
         Meaning::Model(id) => {
             book.model(*id)?.map_or_else(String::new, |known| format!("{} {}", known.make, known.model))

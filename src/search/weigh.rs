@@ -27,6 +27,10 @@ const MAKE_ALONE: f32 = 1.6;
 /// And of the year, which people remember less well.
 const YEAR: f32 = 0.2;
 const YEAR_ALONE: f32 = 1.1;
+/// How well a size answers that is the same within the tolerance of its field, and what it loses at most by how far off
+/// it is, as a share.
+const ALIKE: f32 = 0.97;
+const MOST_OFF: f32 = 0.1;
 /// What one of two meanings is worth that a phrase may have, where it is the less likely.
 const SECOND: f32 = 0.6;
 
@@ -37,7 +41,7 @@ fn weight(meaning: &Meaning) -> f32 {
     match meaning {
         Meaning::Model(_) => 0.0,
         Meaning::Make(_) => MAKE_ALONE,
-        Meaning::Year(_) => YEAR_ALONE,
+        Meaning::Year(_) | Meaning::Written(_) => YEAR_ALONE,
         Meaning::Colour(_) | Meaning::Point(_) => 2.0,
         Meaning::Spot(spot) if spot.relation.is_some() => 2.5,
         Meaning::Spot(_) | Meaning::Thread(_) => 1.8,
@@ -92,7 +96,7 @@ pub(super) struct Weighed {
 /// Weighs the phrases of a question; `notes` is how many the book holds.
 pub(super) fn weigh(question: &Question, language: &Language, known: &dyn Known, notes: u64) -> Vec<Weighed> {
     let mut weighed: Vec<Weighed> =
-        question.asked.iter().map(|asked| of_phrase(asked, language, known, notes)).collect();
+        question.asked.iter().map(|asked| of_phrase(asked, question, language, known, notes)).collect();
     let others: f32 = question
         .asked
         .iter()
@@ -115,7 +119,45 @@ fn denied(asked: &Asked, known: &dyn Known) -> Weighed {
     Weighed { wanted: Wanted { weight: 0.0, ways: Vec::new(), against: Vec::new() }, notes }
 }
 
-fn of_phrase(asked: &Asked, language: &Language, known: &dyn Known, notes: u64) -> Weighed {
+/// Whether a point that goes by the name of a part is named by other words as well: then this part is the place, as in
+/// `through the firewall, at the firewall grommet`.
+fn is_named_elsewhere(meaning: &Meaning, asked: &Asked, question: &Question) -> bool {
+    let is_spot = |meaning: &Meaning| matches!(meaning, Meaning::Spot(_));
+    let means = |other: &Asked| other.meanings.contains(meaning);
+    let clearer = |other: &Asked| means(other) && !other.meanings.iter().any(is_spot);
+    let first = || question.asked.iter().find(|other| means(other));
+    matches!(meaning, Meaning::Point(_))
+        && asked.meanings.iter().any(is_spot)
+        && (question.asked.iter().any(clearer) || first().is_some_and(|first| !std::ptr::eq(first, asked)))
+}
+
+/// Whether a choice tells which of several a point is that is named elsewhere in the question, which is then what is
+/// meant: what is carried by a `trailer plug`.
+fn is_of_named_point(meaning: &Meaning, asked: &Asked, question: &Question, language: &Language) -> bool {
+    let Meaning::Choice(field, _) = meaning else { return false };
+    let has_it = |point: &str| {
+        let point = language.catalogue.point(point).map(|at| &language.catalogue.points[at]);
+        point.is_some_and(|point| {
+            point.identified_by.iter().any(|at| language.catalogue.fields[*at].name == *field)
+        })
+    };
+    let others = question.asked.iter().filter(|other| !std::ptr::eq(*other, asked));
+    let meant =
+        others.flat_map(|other| other.meanings.iter().chain(other.hints.iter().map(|(hint, _)| hint)));
+    let mut named = meant.filter_map(|meaning| match meaning {
+        Meaning::Point(name) => Some(name),
+        _ => None,
+    });
+    named.any(|name| has_it(name))
+}
+
+fn of_phrase(
+    asked: &Asked,
+    question: &Question,
+    language: &Language,
+    known: &dyn Known,
+    notes: u64,
+) -> Weighed {
     if asked.denied {
         return denied(asked, known);
     }
@@ -124,6 +166,8 @@ fn of_phrase(asked: &Asked, language: &Language, known: &dyn Known, notes: u64) 
         let likely = match meaning {
             // By a word of its name a point is meant as much as the part that goes by it.
             Meaning::Point(_) if asked.in_part => 1.0,
+            point if is_named_elsewhere(point, asked, question) => SECOND,
+            choice if is_of_named_point(choice, asked, question, language) => 1.0,
             _ => likelihood(meaning, &asked.meanings),
         };
         let found = match meaning {
@@ -225,7 +269,11 @@ fn quantities(field: &str, asked: &Quantity, language: &Language, known: &dyn Kn
         let Some(canonical) = term::quantity_of(term) else { return };
         let Ok(other) = Quantity::parse(canonical, rule) else { return };
         if other.relation(asked) == Relation::Same {
-            let (strength, how) = if canonical == text { (1.0, How::Same) } else { (0.95, How::Near) };
+            let off = (other.rank() - asked.rank()).abs() / asked.rank().abs().max(f64::EPSILON);
+            let (strength, how) = match canonical == text {
+                true => (1.0, How::Same),
+                false => (ALIKE - (off as f32).min(MOST_OFF), How::Near),
+            };
             ways.push(Way { term: term.to_owned(), strength, how });
         }
     };

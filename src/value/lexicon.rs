@@ -137,6 +137,11 @@ impl Lexicon {
         as_words(tokens(text, &self.words))
     }
 
+    /// The words for which another stands, wherever they are written.
+    pub fn variants(&self) -> impl Iterator<Item = &str> {
+        self.words.list.iter().map(|(variant, _)| &**variant)
+    }
+
     /// The words of a text and what it says, in one reading.
     #[must_use]
     pub fn words_and_pieces<'t>(&'t self, text: &'t str) -> (Vec<Word<'t>>, Vec<Piece<'t>>) {
