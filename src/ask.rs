@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::book::{Book, BookError, BucketKey, KnownModel, ModelId, Words};
 use crate::decision::{Decision, DecisionId};
-use crate::judge::answer::{Answer, Judged, judge, judge_with};
+use crate::judge::answer::{Answer, Judged, gist, judge_with};
 use crate::judge::bucket::Bucket;
 use crate::judge::cavity::CavityConflict;
 use crate::judge::conflict::{self, State};
@@ -136,7 +136,7 @@ pub fn grade_of(book: &Book, language: &Language, hit: &Hit) -> Result<Option<Gr
     let Some(entry) = bucket.entries.iter().position(|entry| entry.id == hit.note.id) else {
         return Ok(None);
     };
-    let judged = judge(&bucket, &vehicle);
+    let judged = gist(&bucket, &vehicle, &Outlook::default());
     Ok(judged.answers.iter().find(|answer| answer.entries.contains(&entry)).map(|answer| answer.grade))
 }
 

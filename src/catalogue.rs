@@ -115,6 +115,10 @@ impl Catalogue {
     /// hyphens and spaces.
     #[must_use]
     pub fn point_by_words(&self, words: &str) -> Option<usize> {
+        // A name as it is written is the usual case, and what is folded to the same is the same point.
+        if let Some(point) = self.point(words) {
+            return Some(point);
+        }
         let wanted = crate::vehicle::names::fold(words);
         self.points
             .iter()

@@ -6,17 +6,18 @@
 mod disputes;
 
 use std::borrow::Cow;
+use std::cell::OnceCell;
 use std::collections::BTreeMap;
+use std::fmt;
 
 use crate::book::{Book, BookError, BucketKey, KnownModel, Lasting, Outcome, Staged, StoredNote, Written};
 use crate::decision::{Decision, DecisionId};
 use crate::judge::answer::gist;
 use crate::judge::bucket::{Bucket, Clash};
-use crate::judge::cavity::CavityConflict;
+use crate::judge::cavity::{CavityConflict, are_touched};
 use crate::judge::fold::Memo;
 use crate::judge::grade::Grade;
-use crate::judge::pattern::Outlook;
-use crate::judge::pattern::doubt::Doubt;
+use crate::judge::pattern::{HasOutlook, Outlook};
 use crate::language::Language;
 use crate::note::NoteId;
 use crate::preview::{self, Difference, Known};
@@ -146,9 +147,9 @@ pub fn foresee(
     lasting: Lasting,
 ) -> Result<Option<Foreseen>, BookError> {
     book.rehearse(|book| {
-        let before = before(book, memo.language, staged)?;
-        let written = book.put(staged, memo, before.as_deref().unwrap_or_default())?;
-        let mut seen = with_note(book, staged, memo, before, &written)?;
+        let was = Was::of(book, memo.language, staged)?;
+        let written = book.put_into(was.bucket.as_ref(), staged, memo)?;
+        let mut seen = with_note(book, staged, memo, &was, &written)?;
         let stays =
             |seen: &&mut Foreseen| lasting == Lasting::Yes && seen.outcome == Outcome::New && book.exists();
         match seen.as_mut().filter(stays) {
@@ -159,11 +160,24 @@ pub fn foresee(
     })
 }
 
-/// What is known of the model of a note that waits, where the book has that model.
-fn before(book: &Book, language: &Language, staged: &Staged) -> Result<Option<Vec<AtHand>>, BookError> {
-    let Some((make, model)) = staged.models.first() else { return Ok(None) };
-    let known = book.model_named(make, model)?;
-    known.map(|known| book.buckets(language, known.id)).transpose()
+/// What the book has of the model and the point of a note before the note is in it.
+#[derive(Default)]
+struct Was {
+    has_model: bool,
+    bucket: Option<Bucket>,
+}
+
+impl Was {
+    fn of(book: &Book, language: &Language, staged: &Staged) -> Result<Self, BookError> {
+        let (Some((make, model)), Some(note)) = (staged.models.first(), staged.notes.first()) else {
+            return Ok(Self::default());
+        };
+        let Some(known) = book.model_named(make, model)? else { return Ok(Self::default()) };
+        let point = &language.catalogue.points[usize::from(note.point)].name;
+        let key = book.bucket_of(known.id, point)?;
+        let bucket = key.map(|key| book.bucket(language, key)).transpose()?.flatten();
+        Ok(Self { has_model: true, bucket })
+    }
 }
 
 /// What the note means, once it is in the book; `None` where it cannot be read back.
@@ -171,103 +185,155 @@ fn with_note(
     book: &Book,
     staged: &Staged,
     memo: &mut Memo<'_>,
-    before: Option<Vec<AtHand>>,
+    was: &Was,
     written: &Written,
 ) -> Result<Option<Foreseen>, BookError> {
     let language = memo.language;
-    let (Some(id), Some((make, model))) = (staged.notes.first().map(|note| note.id), staged.models.first())
-    else {
+    let (Some((make, model)), Some(new)) = (staged.models.first(), staged.notes.first()) else {
         return Ok(None);
     };
-    let Some(note) = book.notes_by_id(&id.code(), 1)?.pop() else { return Ok(None) };
+    let point = usize::from(new.point);
     let Some(model) = book.model_named(make, model)? else { return Ok(None) };
-    let key = note.key.bucket();
-    let Some(bucket) = book.bucket(language, key)? else { return Ok(None) };
-    let (Some(entry), Some(point)) = (
-        bucket.entries.iter().position(|entry| entry.id == id),
-        staged.notes.first().map(|note| usize::from(note.point)),
-    ) else {
+    let Some(key) = book.bucket_of(model.id, &language.catalogue.points[point].name)? else {
         return Ok(None);
     };
-    let new_model = before.is_none();
-    let before = before.unwrap_or_default();
-    let was = before.iter().find(|(found, ..)| *found == key).map(|(.., bucket)| bucket);
-    let around = Around { key, before: &before, after: with_own(&before, (key, point, &bucket)) };
-    let replaces = replaced_by_it(was, &bucket, entry);
-    let views = Views::new(language, &book.doubt()?, was, &around, (point, &bucket));
+    let Some(bucket) = book.bucket(language, key)? else { return Ok(None) };
+    let Some(entry) = bucket.entries.iter().position(|entry| entry.id == new.id) else { return Ok(None) };
+    let outcome = written.outcomes.first().copied().flatten().unwrap_or(Outcome::New);
+    let own = key.note(bucket.entries[entry].number);
+    let note = match outcome {
+        Outcome::New => Some(staged.kept(new, own, memo)),
+        Outcome::Known => book.note(own)?,
+    };
+    let Some(note) = note else { return Ok(None) };
+    let around = Around::new(book, language, (key, point, was.bucket.as_ref(), &bucket))?;
+    let replaces = replaced_by_it(was.bucket.as_ref(), &bucket, entry);
     let cavities = around.cavities(memo);
+    let beside = Beside { around: &around, book, language, found: OnceCell::new() };
+    let views = Views::new(&around, &beside);
+    let (support, changes) = (views.support(entry), views.changes(entry, &replaces));
     let disputes = Disputes::new(&around, &cavities);
     let told = |found: &Vec<(BucketKey, NoteId)>, reopened: &[Reopened]| {
         let again = |found: &&(BucketKey, NoteId)| reopened.iter().any(|one| one.anchor == found.1);
         found.iter().filter(|found| !again(found)).copied().collect::<Vec<_>>()
     };
     let reopened = disputes.reopened(book)?;
+    let (ended, answered) = (disputes.ended(), disputes.answered(book)?);
+    beside.is_read()?;
     let against = against(&bucket, entry);
     Ok(Some(Foreseen {
-        new_model,
+        new_model: !was.has_model,
         stored: false,
-        outcome: written.outcomes.first().copied().flatten().unwrap_or(Outcome::New),
+        outcome,
         replaced_by: (bucket.entries[entry].replaced_by as usize).checked_sub(1),
-        support: views.support(entry),
-        changes: views.changes(entry, &replaces),
+        support,
+        changes,
         opened: told(&written.opened, &reopened),
         grown: told(&touched(written), &reopened),
-        ended: disputes.ended(),
-        answered: disputes.answered(book)?,
+        ended,
+        answered,
         reach: reach(&bucket, entry),
         perhaps_same: perhaps_same(&bucket, entry, &against),
         against,
         shown: book.shown_characters()?,
         reopened,
         replaces,
-        cavities: of_note(cavities.after, id),
+        cavities: of_note(cavities.after, new.id),
         note,
         model,
         point,
         entry,
-        bucket: bucket.clone(),
+        bucket,
     }))
 }
 
-/// The buckets of a model before a note of one of them and after it.
+/// The bucket of a note before the note and after it, with the other buckets of the model where these matter: where
+/// the note cannot touch a conflict over a cavity they are not read.
 struct Around<'b> {
     key: BucketKey,
-    before: &'b [AtHand],
-    after: Vec<(BucketKey, usize, &'b Bucket)>,
+    point: usize,
+    was: Option<&'b Bucket>,
+    is: &'b Bucket,
+    others: Option<Vec<AtHand>>,
 }
 
-/// Conflicts over cavities before a note and after it.
+/// Conflicts over cavities before a note and after it; none where it touches none.
+#[derive(Default)]
 struct Cavities {
     before: Vec<CavityConflict>,
     after: Vec<CavityConflict>,
 }
 
-impl Around<'_> {
-    /// The bucket of the note as it was, where there was one.
-    fn was(&self) -> Option<&Bucket> {
-        self.before.iter().find(|(key, ..)| *key == self.key).map(|(.., bucket)| bucket)
+impl<'b> Around<'b> {
+    fn new(
+        book: &Book,
+        language: &Language,
+        (key, point, was, is): (BucketKey, usize, Option<&'b Bucket>, &'b Bucket),
+    ) -> Result<Self, BookError> {
+        let others = are_touched(was, is).then(|| others(book, language, key)).transpose()?;
+        Ok(Self { key, point, was, is, others })
     }
 
-    /// And as it is.
-    fn is(&self) -> Option<&Bucket> {
-        self.after.iter().find(|(key, ..)| *key == self.key).map(|(.., bucket)| *bucket)
+    /// The buckets at hand, with this one for that of the note.
+    fn with<'a>(&'a self, own: Option<&'a Bucket>) -> Vec<(BucketKey, usize, &'a Bucket)> {
+        let others = self.others.iter().flatten().map(|(key, point, bucket)| (*key, *point, bucket));
+        others.chain(own.map(|own| (self.key, self.point, own))).collect()
     }
 
     fn cavities(&self, memo: &mut Memo<'_>) -> Cavities {
-        Cavities { before: Book::cavities(memo, self.before), after: Book::cavities(memo, &self.after) }
+        if self.others.is_none() {
+            return Cavities::default();
+        }
+        let [before, after] = [self.was, Some(self.is)].map(|own| Book::cavities(memo, &self.with(own)));
+        Cavities { before, after }
     }
 }
 
-/// The buckets of a model with one of them as it is now; all others stay as they were.
-fn with_own<'b>(
-    before: &'b [AtHand],
-    own: (BucketKey, usize, &'b Bucket),
-) -> Vec<(BucketKey, usize, &'b Bucket)> {
-    let others = before.iter().filter(|(key, ..)| *key != own.0);
-    let mut after: Vec<_> = others.map(|(key, point, bucket)| (*key, *point, bucket)).collect();
-    after.push(own);
-    after.sort_by_key(|(key, ..)| *key);
-    after
+/// All buckets of a model but one.
+fn others(book: &Book, language: &Language, own: BucketKey) -> Result<Vec<AtHand>, BookError> {
+    let mut buckets = book.buckets(language, own.model())?;
+    buckets.retain(|(key, ..)| *key != own);
+    Ok(buckets)
+}
+
+/// What is known beside the bucket of a note, which is the same before and after it; read when it is first needed.
+struct Beside<'b> {
+    around: &'b Around<'b>,
+    book: &'b Book,
+    language: &'b Language,
+    found: OnceCell<(Outlook, Option<BookError>)>,
+}
+
+impl Beside<'_> {
+    fn read(&self) -> Result<Outlook, BookError> {
+        let doubt = self.book.doubt()?;
+        let of = |others: &[AtHand]| Outlook::beside(others.iter().map(|(.., bucket)| bucket), &doubt);
+        match &self.around.others {
+            Some(others) => Ok(of(others)),
+            None => Ok(of(&others(self.book, self.language, self.around.key)?)),
+        }
+    }
+
+    /// What went wrong in reading, where it was needed.
+    fn is_read(self) -> Result<(), BookError> {
+        self.found.into_inner().and_then(|(_, failed)| failed).map_or(Ok(()), Err)
+    }
+}
+
+impl HasOutlook for Beside<'_> {
+    fn outlook(&self) -> &Outlook {
+        let read = || match self.read() {
+            Ok(found) => (found, None),
+            Err(failed) => (Outlook::default(), Some(failed)),
+        };
+        &self.found.get_or_init(read).0
+    }
+}
+
+impl fmt::Debug for Beside<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Beside").field("found", &self.found).finish_non_exhaustive()
+    }
 }
 
 fn touched(written: &Written) -> Vec<(BucketKey, NoteId)> {
@@ -302,35 +368,28 @@ fn told_on(bucket: &Bucket, entry: usize) -> Vehicle {
     vehicle
 }
 
-/// The bucket of the note before and after, with what is known beside it, which is the same.
+/// The bucket of the note before and after, with what is known beside it.
 struct Views<'b> {
     point: usize,
     before: Cow<'b, Bucket>,
     after: &'b Bucket,
-    beside: Outlook,
+    beside: &'b Beside<'b>,
 }
 
 impl<'b> Views<'b> {
-    fn new(
-        language: &Language,
-        doubt: &Doubt,
-        was: Option<&'b Bucket>,
-        around: &Around<'b>,
-        (point, after): (usize, &'b Bucket),
-    ) -> Self {
-        let catalogue = &language.catalogue;
-        let none = || Cow::Owned(Bucket::new(catalogue, &catalogue.points[point]));
-        let others = around.before.iter().filter(|(key, ..)| *key != around.key);
-        let beside = Outlook::beside(others.map(|(.., bucket)| bucket), doubt);
-        Self { point, before: was.map_or_else(none, Cow::Borrowed), after, beside }
+    fn new(around: &'b Around<'b>, beside: &'b Beside<'b>) -> Self {
+        let catalogue = &beside.language.catalogue;
+        let none = || Cow::Owned(Bucket::new(catalogue, &catalogue.points[around.point]));
+        let before = around.was.map_or_else(none, Cow::Borrowed);
+        Self { point: around.point, before, after: around.is, beside }
     }
 
     fn before(&self) -> Known<'_> {
-        Known { bucket: &self.before, outlook: &self.beside }
+        Known { bucket: &self.before, outlook: self.beside }
     }
 
     fn after(&self) -> Known<'_> {
-        Known { bucket: self.after, outlook: &self.beside }
+        Known { bucket: self.after, outlook: self.beside }
     }
 
     /// What lookups would say that they do not say now.

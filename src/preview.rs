@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use crate::judge::answer::{Gist, gist};
 use crate::judge::bucket::Bucket;
 use crate::judge::grade::Grade;
-use crate::judge::pattern::Outlook;
+use crate::judge::pattern::HasOutlook;
 use crate::vehicle::grid::{Cell, Grid, Kind, Unknown, YEAR};
 use crate::vehicle::{Built, Match, Scope, Vehicle, YearMonth, fewest};
 
@@ -60,7 +60,7 @@ pub struct Known<'k> {
     /// What is known of the point.
     pub bucket: &'k Bucket,
     /// What is known beside its notes.
-    pub outlook: &'k Outlook,
+    pub outlook: &'k dyn HasOutlook,
 }
 
 impl Known<'_> {

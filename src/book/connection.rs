@@ -14,13 +14,12 @@ use super::BookError;
 /// How long a writer waits for another to finish.
 const PATIENCE: Duration = Duration::from_secs(60);
 
-/// Pages that the journal takes before they go over into the file. Every process that opens the book reads the
-/// journal first (2 to 4 microseconds a page, measured), and every going over costs two syncs and a half (about half
-/// a millisecond), which some seven notes share.
-const JOURNAL_PAGES: u32 = 64;
+/// A journal with more pages than this goes over into the file when the book is closed. Every process that opens the
+/// book reads the whole journal first, and every going over costs three syncs more, which some seven notes share.
+const JOURNAL_PAGES: u64 = 64;
 
-/// A journal that one large writing made grow beyond this many bytes goes away when the book is closed.
-const JOURNAL_MOST: u64 = 4 * JOURNAL_PAGES as u64 * 4096;
+/// Bytes of one page in the journal, with its head (SQLite, "WAL File Format").
+const JOURNAL_PAGE: u64 = 4096 + 24;
 
 /// More distinct statements than one command has: what is prepared once stays so.
 const STATEMENTS: usize = 64;
@@ -32,7 +31,6 @@ pub(super) fn connect(path: &Path) -> Result<Connection, BookError> {
         let db = Connection::open_with_flags(path, flags)?;
         db.busy_timeout(PATIENCE)?;
         db.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, true)?;
-        db.pragma_update(None, "wal_autocheckpoint", JOURNAL_PAGES)?;
         db.set_prepared_statement_cache_capacity(STATEMENTS);
         Ok(db)
     };
@@ -55,9 +53,10 @@ pub(super) fn connect_to_read(path: &Path) -> Result<Connection, BookError> {
     }
 }
 
-/// To be called before a connection is closed: where the journal is large, the last that closes empties it.
+/// To be called before a connection is closed: where the journal is large, the last that closes empties it. While others
+/// have the book open SQLite does that by itself, at a thousand pages.
 pub(super) fn before_closing(db: &Connection, path: &Path) {
-    if journal_bytes(path) > JOURNAL_MOST {
+    if journal_bytes(path) > JOURNAL_PAGES * JOURNAL_PAGE {
         // Where it cannot be set, the journal stays large, and the next to close tries again.
         let _ = db.set_db_config(DbConfig::SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, false);
     }

@@ -67,7 +67,18 @@ pub(super) fn resume(
     point: usize,
 ) -> rusqlite::Result<Folding> {
     let Some(bytes) = load(db, key)? else { return Ok(Folding::new(memo.language, point)) };
-    match decode(&bytes).and_then(|bucket| Folding::resume(bucket, memo, point).ok()) {
+    take_up(db, memo, key, point, decode(&bytes))
+}
+
+/// The same of a bucket that was read already; `None` where it is damaged.
+pub(super) fn take_up(
+    db: &Connection,
+    memo: &mut Memo<'_>,
+    key: BucketKey,
+    point: usize,
+    bucket: Option<Bucket>,
+) -> rusqlite::Result<Folding> {
+    match bucket.and_then(|bucket| Folding::resume(bucket, memo, point).ok()) {
         Some(folding) => Ok(folding),
         None => fold_notes(db, memo, key, point),
     }
@@ -231,23 +242,8 @@ pub(super) fn cavities(
     at_hand: &[(BucketKey, usize, Bucket)],
 ) -> rusqlite::Result<Change> {
     let stored = db.map_or_else(|| Ok(Vec::new()), |db| others(db, memo.language, model, at_hand))?;
-    cavities_beside(db, sink, memo, model, at_hand, &stored)
-}
-
-/// The same where the other buckets are there, too; of one that is in both lists the first counts.
-pub(super) fn cavities_beside(
-    db: Option<&Connection>,
-    sink: &mut dyn Sink,
-    memo: &mut Memo<'_>,
-    model: ModelId,
-    at_hand: &[(BucketKey, usize, Bucket)],
-    stored: &[(BucketKey, usize, Bucket)],
-) -> rusqlite::Result<Change> {
-    let others = stored.iter().filter(|(key, _, bucket)| {
-        at_hand.iter().all(|(own, ..)| own != key) && cavity::names_cavities(bucket)
-    });
     let places: Vec<Place<'_>> =
-        at_hand.iter().chain(others).map(|(_, point, bucket)| Place { point: *point, bucket }).collect();
+        at_hand.iter().chain(&stored).map(|(_, point, bucket)| Place { point: *point, bucket }).collect();
     let found = find_cavities(memo, &places);
     let found = found.into_iter().map(|conflict| (conflict.anchor, true, conflict.state)).collect();
     replace(db, sink, BucketKey::new(model, ACROSS), &found)
@@ -272,7 +268,8 @@ fn others(
     at_hand: &[(BucketKey, usize, Bucket)],
 ) -> rusqlite::Result<Vec<(BucketKey, usize, Bucket)>> {
     let wanted = |key: BucketKey| at_hand.iter().all(|(other, _, _)| *other != key);
-    between(db, language, BucketKey::of_model(model), wanted)
+    let buckets = between(db, language, BucketKey::of_model(model), wanted)?;
+    Ok(buckets.into_iter().filter(|(_, _, bucket)| cavity::names_cavities(bucket)).collect())
 }
 
 /// The stored buckets of a model whose points the catalogue knows, with the numbers of those points in it. One that

@@ -138,6 +138,15 @@ impl Book {
         read().map_err(|error| self.sql(error))
     }
 
+    /// The key of the bucket of a point of a model, where the book has that point.
+    ///
+    /// # Errors
+    /// The book cannot be read.
+    pub fn bucket_of(&self, model: ModelId, point: &str) -> Result<Option<BucketKey>, BookError> {
+        let found = known(&self.db, FIND_POINT, point).map_err(|error| self.sql(error))?;
+        Ok(found.and_then(|point| u16::try_from(point).ok()).map(|point| BucketKey::new(model, point)))
+    }
+
     /// The name of the point of a bucket.
     ///
     /// # Errors
@@ -195,7 +204,7 @@ pub(super) fn model_id(db: &Connection, make: &str, model: &str) -> rusqlite::Re
 
 /// The number of a point in the book, which is added where it does not have it.
 pub(super) fn point_id(db: &Connection, name: &str) -> rusqlite::Result<u16> {
-    named(db, "SELECT id FROM point WHERE name = ?1", "INSERT INTO point (name) VALUES (?1)", name)
+    named(db, FIND_POINT, "INSERT INTO point (name) VALUES (?1)", name)
         .map(|id| u16::try_from(id).unwrap_or_default())
 }
 
@@ -204,9 +213,14 @@ pub(super) fn file_id(db: &Connection, name: &str) -> rusqlite::Result<i64> {
     named(db, "SELECT id FROM file WHERE name = ?1", "INSERT INTO file (name) VALUES (?1)", name)
 }
 
+const FIND_POINT: &str = "SELECT id FROM point WHERE name = ?1";
+
+fn known(db: &Connection, find: &str, name: &str) -> rusqlite::Result<Option<i64>> {
+    db.prepare_cached(find)?.query_row([name], |row| row.get(0)).optional()
+}
+
 fn named(db: &Connection, find: &str, add: &str, name: &str) -> rusqlite::Result<i64> {
-    let known = db.prepare_cached(find)?.query_row([name], |row| row.get(0)).optional()?;
-    match known {
+    match known(db, find, name)? {
         Some(id) => Ok(id),
         None => {
             db.prepare_cached(add)?.execute([name])?;

@@ -2,7 +2,7 @@
 //! is taken back, or stays in where the caller says so. And doing it later, if the book is still what it was. What is
 //! looked at is the caller's business.
 
-use super::{Book, BookError, BucketKey, Lasting, Look, ModelId, Staged, Written, write};
+use super::{Book, BookError, Lasting, Look, ModelId, Staged, Written, write};
 use crate::judge::bucket::Bucket;
 use crate::judge::fold::Memo;
 
@@ -36,7 +36,7 @@ impl Book {
             return self.write(staged, memo, Lasting::Yes, &mut |_| {});
         }
         self.rehearse(|book| match book.looks(staged)? == *seen {
-            true => Ok((book.put(staged, memo, &[])?, Lasting::Yes)),
+            true => Ok((book.put(staged, memo)?, Lasting::Yes)),
             false => Err(BookError::Changed { path: book.path.clone() }),
         })
     }
@@ -70,17 +70,25 @@ impl Book {
 pub struct Rehearsal<'b>(&'b Book);
 
 impl Rehearsal<'_> {
-    /// Puts notes in. `beside` are all buckets of their model, if they are at hand and of one model.
+    /// Puts notes in.
     ///
     /// # Errors
     /// The book cannot be written.
-    pub fn put(
+    pub fn put(&self, staged: &Staged, memo: &mut Memo<'_>) -> Result<Written, BookError> {
+        write::put(&self.0.db, staged, memo, &mut |_| {}).map_err(|error| self.0.sql(error))
+    }
+
+    /// Puts notes of one bucket in; `was` is that bucket as it is now, where there is one.
+    ///
+    /// # Errors
+    /// The book cannot be written.
+    pub fn put_into(
         &self,
+        was: Option<&Bucket>,
         staged: &Staged,
         memo: &mut Memo<'_>,
-        beside: &[(BucketKey, usize, Bucket)],
     ) -> Result<Written, BookError> {
-        write::put_beside(&self.0.db, staged, memo, beside).map_err(|error| self.0.sql(error))
+        write::put_into(&self.0.db, staged, memo, was).map_err(|error| self.0.sql(error))
     }
 }
 

@@ -11,12 +11,12 @@ use rusqlite::{Connection, TransactionBehavior};
 
 use super::sink::{NoteRow, Row, Sink};
 use super::{
-    Alone, Book, BookError, BucketKey, Companion, ModelId, NoteKey, NoteRef, create, decide, derive, learnt,
-    names,
+    Alone, Book, BookError, BucketKey, Companion, ModelId, NoteKey, NoteRef, Origin, StoredNote, create,
+    decide, derive, learnt, names,
 };
 use crate::decision::{Decision, DecisionId};
 use crate::judge::bucket::Bucket;
-use crate::judge::cavity::names_cavities;
+use crate::judge::cavity::{are_touched, names_cavities};
 use crate::judge::conflict::{Conflict, State};
 use crate::judge::fold::{Fact, Folding, Known, Memo};
 use crate::note::{Basis, NoteId};
@@ -136,6 +136,29 @@ impl Staged {
         &self.text[run.start as usize..run.end as usize]
     }
 
+    /// A note as it is kept under `key`.
+    #[must_use]
+    pub fn kept(&self, note: &StagedNote, key: NoteKey, memo: &Memo<'_>) -> StoredNote {
+        let (years, only) = memo.scope_texts(note.scope);
+        let text = |(field, said): &(u16, Said)| {
+            let name = &memo.language.catalogue.fields[usize::from(*field)].name;
+            (name.clone(), self.value(*field, *said, memo).to_owned())
+        };
+        StoredNote {
+            key,
+            id: note.id,
+            years: years.to_owned(),
+            only: only.to_owned(),
+            said: self.said(note).iter().map(text).collect(),
+            basis: note.basis,
+            by: memo.person_of(note.person).1.to_owned(),
+            day: note.day,
+            seen: note.seen.map_or("", |seen| memo.seen_of(seen).0).to_owned(),
+            remark: self.text(&note.remark).to_owned(),
+            origin: Origin { file: self.files[note.file as usize].clone(), line: note.line },
+        }
+    }
+
     /// The canonical text of a value.
     #[must_use]
     pub fn value<'a>(&'a self, field: u16, said: Said, memo: &'a Memo<'_>) -> &'a str {
@@ -191,17 +214,18 @@ impl Book {
     }
 }
 
-/// Puts notes of one model into a book, of which all buckets of that model are at hand, or none.
-pub(super) fn put_beside(
+/// Puts the notes of one bucket into a book; `was` is that bucket, where there is one.
+pub(super) fn put_into(
     db: &Connection,
     staged: &Staged,
     memo: &mut Memo<'_>,
-    beside: &[(BucketKey, usize, Bucket)],
+    was: Option<&Bucket>,
 ) -> rusqlite::Result<Written> {
     let numbers = Numbers::new(db, staged, memo)?;
     let mut sink = db;
     let decided = decide::any(db)?;
-    let writer = Writer { beside, ..Writer::new(Some(db), &mut sink, &numbers, staged, memo, decided) };
+    let writer =
+        Writer { was: Some(was), ..Writer::new(Some(db), &mut sink, &numbers, staged, memo, decided) };
     let written = writer.all(&mut |_| {})?;
     put_the_rest(db, staged, memo, written)
 }
@@ -344,8 +368,8 @@ struct Writer<'a, 'l> {
     written: Written,
     /// Whether there are decisions that may be about these notes.
     decided: bool,
-    /// The buckets of the model of all notes as they were, where they are at hand.
-    beside: &'a [(BucketKey, usize, Bucket)],
+    /// The one bucket of all notes as it was, where that is at hand.
+    was: Option<Option<&'a Bucket>>,
 }
 
 impl<'a, 'l> Writer<'a, 'l> {
@@ -370,7 +394,7 @@ impl<'a, 'l> Writer<'a, 'l> {
             sayings: HashMap::new(),
             written,
             decided,
-            beside: &[],
+            was: None,
         }
     }
 
@@ -400,11 +424,9 @@ impl<'a, 'l> Writer<'a, 'l> {
             }
             start += length;
         }
-        if touched.iter().any(|(_, _, bucket)| names_cavities(bucket)) {
-            let change = match self.beside {
-                [] => derive::cavities(self.db, self.sink, self.memo, model, &touched)?,
-                beside => derive::cavities_beside(self.db, self.sink, self.memo, model, &touched, beside)?,
-            };
+        let are_touched = |bucket: &Bucket| self.was.is_none_or(|was| are_touched(was, bucket));
+        if touched.iter().any(|(_, _, bucket)| names_cavities(bucket) && are_touched(bucket)) {
+            let change = derive::cavities(self.db, self.sink, self.memo, model, &touched)?;
             self.written.changed(change);
         }
         self.teach(model, order)
@@ -417,9 +439,10 @@ impl<'a, 'l> Writer<'a, 'l> {
         point: usize,
         notes: &[(BucketKey, u32)],
     ) -> rusqlite::Result<Option<Bucket>> {
-        let mut folding = match self.db {
-            Some(db) => derive::resume(db, self.memo, key, point)?,
-            None => Folding::new(self.memo.language, point),
+        let mut folding = match (self.db, self.was.flatten().cloned()) {
+            (Some(db), Some(was)) => derive::take_up(db, self.memo, key, point, Some(was))?,
+            (Some(db), None) => derive::resume(db, self.memo, key, point)?,
+            (None, _) => Folding::new(self.memo.language, point),
         };
         let before = folding.bucket().entries.len();
         self.notes(key, &mut folding, notes)?;

@@ -30,7 +30,7 @@ pub(super) struct Disputes<'b> {
 impl<'b> Disputes<'b> {
     pub(super) fn new(around: &'b Around<'b>, cavities: &Cavities) -> Self {
         let stood = |own, cavities| stood(around.key, own, cavities);
-        let (were, are) = (stood(around.was(), &cavities.before), stood(around.is(), &cavities.after));
+        let (were, are) = (stood(around.was, &cavities.before), stood(Some(around.is), &cavities.after));
         Self { around, were, are }
     }
 
@@ -67,7 +67,7 @@ impl<'b> Disputes<'b> {
             waits.map(|decided| decided.id).collect()
         };
         let done: Vec<DecisionId> =
-            pending(self.around.was()).difference(&pending(self.around.is())).copied().collect();
+            pending(self.around.was).difference(&pending(Some(self.around.is))).copied().collect();
         let mut found = book.decisions_called(&done)?;
         for (was, now) in self.pairs().filter(|(was, _)| was.key != self.around.key) {
             if was.state == State::Recheck && now.iter().all(|now| now.state != State::Recheck) {
@@ -85,7 +85,7 @@ impl<'b> Disputes<'b> {
         wanted: impl Fn(Kind) -> bool,
     ) -> Result<Vec<(DecisionId, Decision)>, BookError> {
         let mut ids: BTreeSet<DecisionId> = BTreeSet::new();
-        for (.., bucket) in self.around.before {
+        for (.., bucket) in self.around.with(self.around.was) {
             let entries = (0..bucket.entries.len()).filter(|at| was.notes.contains(&bucket.entries[*at].id));
             let entries: Vec<usize> = entries.collect();
             let counts = bucket.decided_about(&entries).filter(|decided| decided.counts);

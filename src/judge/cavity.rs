@@ -250,6 +250,21 @@ pub fn names_cavities(bucket: &Bucket) -> bool {
     named(CONNECTOR) && named(CAVITY)
 }
 
+/// Whether cavity conflicts may be others now that a bucket is another, of which notes only come to stand behind those
+/// it had.
+#[must_use]
+pub fn are_touched(before: Option<&Bucket>, after: &Bucket) -> bool {
+    let mut named = [Naming::new(), Naming::new()];
+    for (bucket, named) in before.into_iter().chain([after]).zip(&mut named) {
+        collect(0, bucket, named);
+    }
+    let decided = |bucket: &Bucket| !bucket.decided.is_empty();
+    match before {
+        Some(before) => named[0] != named[1] || decided(before) || decided(after),
+        None => !named[0].is_empty() || decided(after),
+    }
+}
+
 fn collect<'b>(place: usize, bucket: &'b Bucket, named: &mut Naming<'b>) {
     let (plug, slot) = (telling(bucket, CONNECTOR), telling(bucket, CAVITY));
     for (at, entry) in bucket.entries.iter().enumerate().filter(|(_, entry)| entry.is_live()) {

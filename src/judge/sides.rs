@@ -118,26 +118,65 @@ fn of_one_hand<'b>(bucket: &'b Bucket, notes: BTreeMap<u32, Vec<&'b Entry>>) -> 
 /// Steps of the search for the most vehicles of one hand that surely are not one another.
 const MOST_STEPS: usize = 2_000;
 
-/// The most of these vehicles of which no two may be one, by number.
+/// The most of these vehicles of which no two may be one, by number. Those that may be one, directly or through others,
+/// are searched by themselves.
 #[must_use]
 pub fn surely_apart(seen: &[&Vehicle]) -> Vec<usize> {
+    let mut near: Vec<Vec<usize>> = vec![Vec::new(); seen.len()];
+    for (at, vehicle) in seen.iter().enumerate() {
+        for other in (at + 1..seen.len()).filter(|other| vehicle.may_be(seen[*other])) {
+            near[at].push(other);
+            near[other].push(at);
+        }
+    }
+    let mut apart: Vec<usize> = together(&near).iter().flat_map(|group| most_of(group, &near)).collect();
+    apart.sort_unstable();
+    apart
+}
+
+/// The groups of those that are near each other, directly or through others; each in order.
+fn together(near: &[Vec<usize>]) -> Vec<Vec<usize>> {
+    let mut is_known = vec![false; near.len()];
+    let mut groups = Vec::new();
+    for start in 0..near.len() {
+        let (mut group, mut next) = (Vec::new(), vec![start]);
+        while let Some(at) = next.pop() {
+            if !std::mem::replace(&mut is_known[at], true) {
+                group.push(at);
+                next.extend(&near[at]);
+            }
+        }
+        group.sort_unstable();
+        groups.push(group);
+    }
+    groups
+}
+
+fn most_of(group: &[usize], near: &[Vec<usize>]) -> Vec<usize> {
     let (mut best, mut steps) = (Vec::new(), 0);
-    grow(seen, &mut Vec::new(), 0, &mut best, &mut steps);
+    grow(group, near, &mut Vec::new(), 0, &mut best, &mut steps);
     best
 }
 
-fn grow(seen: &[&Vehicle], chosen: &mut Vec<usize>, from: usize, best: &mut Vec<usize>, steps: &mut usize) {
+fn grow(
+    group: &[usize],
+    near: &[Vec<usize>],
+    chosen: &mut Vec<usize>,
+    from: usize,
+    best: &mut Vec<usize>,
+    steps: &mut usize,
+) {
     if chosen.len() > best.len() {
         best.clone_from(chosen);
     }
-    for next in from..seen.len() {
+    for at in from..group.len() {
         *steps += 1;
-        if chosen.len() + seen.len() - next <= best.len() || *steps > MOST_STEPS {
+        if chosen.len() + group.len() - at <= best.len() || *steps > MOST_STEPS {
             return;
         }
-        if chosen.iter().all(|own| !seen[*own].may_be(seen[next])) {
-            chosen.push(next);
-            grow(seen, chosen, next + 1, best, steps);
+        if chosen.iter().all(|own| !near[*own].contains(&group[at])) {
+            chosen.push(group[at]);
+            grow(group, near, chosen, at + 1, best, steps);
             chosen.pop();
         }
     }

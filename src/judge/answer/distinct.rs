@@ -47,8 +47,7 @@ pub(super) fn for_vehicle(bucket: &Bucket, certain: &[usize], depending: &[usize
     let mut found = answers(bucket, certain);
     let known = bucket.live_claims();
     let claims: BTreeSet<&Claim> = certain.iter().chain(depending).map(|at| claim_of(bucket, *at)).collect();
-    let said = |at: &usize| {
-        let own = claim_of(bucket, *at);
+    let said = |own: &Claim| {
         let contested = |other: &&&Claim| bucket.clash(own, other, &known) == Clash::Certain;
         let against: Vec<&&Claim> = claims.iter().filter(contested).collect();
         // An answer that what contradicts the note fits as well does not take its side.
@@ -57,7 +56,10 @@ pub(super) fn for_vehicle(bucket: &Bucket, certain: &[usize], depending: &[usize
             .iter()
             .any(|answer| weighs(bucket, answer, own) && completes(bucket, answer, own) && takes_side(answer))
     };
-    let others: Vec<usize> = depending.iter().copied().filter(|at| !said(at)).collect();
+    let unsaid: BTreeSet<u32> = depending.iter().map(|at| bucket.entries[*at].claim).collect();
+    let unsaid: BTreeSet<u32> = unsaid.into_iter().filter(|at| !said(&bucket.claims[*at as usize])).collect();
+    let is_unsaid = |at: &usize| unsaid.contains(&bucket.entries[*at].claim);
+    let others: Vec<usize> = depending.iter().copied().filter(is_unsaid).collect();
     if !others.is_empty() {
         found.extend(answers(bucket, &others));
     }

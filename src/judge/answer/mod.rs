@@ -13,7 +13,7 @@ use std::collections::BTreeSet;
 
 use super::bucket::{Bucket, Claim, Clash, Entry};
 use super::grade::{Asked, Evidence, Grade, counted};
-use super::pattern::{self, Chance, Outlook};
+use super::pattern::{self, Chance, HasOutlook, Outlook};
 use super::{sides, touch};
 use crate::note::NoteId;
 use crate::value::Relation;
@@ -173,12 +173,12 @@ pub struct Short {
 /// Judges what a bucket says of `vehicle`, in short. Support is not worked out where nothing depends on it: it only
 /// puts answers in order, those of a dispute have none, and says whether a plainer one is an answer.
 #[must_use]
-pub fn gist(bucket: &Bucket, vehicle: &Vehicle, outlook: &Outlook) -> Gist {
+pub fn gist(bucket: &Bucket, vehicle: &Vehicle, beside: &dyn HasOutlook) -> Gist {
     let asked = ask(bucket, vehicle);
     let (_, claimed) = for_it(bucket, &asked);
     let ground = Ground::new(bucket, &asked, vehicle, &claimed);
     let told = Told::by(&ground);
-    let support = told.has_plainer().then(|| told.support(&ground, outlook));
+    let support = told.has_plainer().then(|| told.support(&ground, beside.outlook()));
     let known = support.is_some();
     let support = support.unwrap_or_else(|| vec![Chance::new(0.0); told.claims.len()]);
     let mut answers: Vec<Answer> =
@@ -186,7 +186,7 @@ pub fn gist(bucket: &Bucket, vehicle: &Vehicle, outlook: &Outlook) -> Gist {
     touch::dispute(bucket, &asked, vehicle, &mut answers);
     let disputed = answers.iter().any(|answer| answer.grade == Grade::Disputed);
     if !known && !disputed && answers.len() > 1 {
-        for (answer, support) in answers.iter_mut().zip(told.support(&ground, outlook)) {
+        for (answer, support) in answers.iter_mut().zip(told.support(&ground, beside.outlook())) {
             answer.support = support;
         }
     }

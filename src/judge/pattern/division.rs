@@ -9,7 +9,7 @@ use super::doubt::Doubt;
 use super::evidence::{Evidence, Where};
 use crate::judge::bucket::Bucket;
 use crate::note::Basis;
-use crate::vehicle::{Built, Vehicle, YearMonth};
+use crate::vehicle::{Built, Scope, Vehicle, YearMonth};
 
 /// What divides.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -47,6 +47,15 @@ pub fn all(bucket: &Bucket, evidence: &Evidence, asked: &Vehicle, doubt: &Doubt)
     found
 }
 
+/// The scopes of notes that are no word of mouth, each once: thousands of notes have some hundreds.
+fn claimed(bucket: &Bucket) -> impl Iterator<Item = &Scope> {
+    let mut is_claimed = vec![false; bucket.scopes.len()];
+    for entry in bucket.live().filter(|entry| entry.basis != Basis::Told) {
+        is_claimed[entry.scope as usize] = true;
+    }
+    bucket.scopes.iter().zip(is_claimed).filter(|(_, is_claimed)| *is_claimed).map(|(scope, _)| scope)
+}
+
 /// The values of one attribute among vehicles and scopes, and how often each was seen.
 #[derive(Default)]
 struct Known<'b> {
@@ -66,8 +75,8 @@ fn by_attributes(bucket: &Bucket, evidence: &Evidence, asked: &Vehicle, doubt: &
     for (name, value) in asked.attributes() {
         known.entry(name).or_default().seen.entry(value).or_default();
     }
-    for entry in bucket.live().filter(|entry| entry.basis != Basis::Told) {
-        for (name, values) in bucket.scope(entry).only() {
+    for scope in claimed(bucket) {
+        for (name, values) in scope.only() {
             let known = known.entry(name).or_default();
             known.named = true;
             values.iter().for_each(|value| {
@@ -139,10 +148,7 @@ fn by_months(bucket: &Bucket, evidence: &Evidence, asked: &Vehicle, doubt: &Doub
         return Vec::new();
     }
     let mut add = |built: Built| known.extend(built.from().into_iter().chain(built.to()));
-    bucket
-        .live()
-        .filter(|entry| entry.basis != Basis::Told)
-        .for_each(|entry| add(bucket.scope(entry).built()));
+    claimed(bucket).for_each(|scope| add(scope.built()));
     add(asked.built());
     let months: Vec<YearMonth> = known.into_iter().collect();
     let whole = doubt.changes.life * 12.0;

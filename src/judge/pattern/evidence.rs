@@ -80,13 +80,13 @@ impl Evidence {
     /// in question.
     #[must_use]
     pub fn gather(bucket: &Bucket, candidates: &[Claim], asked: &Vehicle, doubt: &Doubt) -> Self {
-        let speaks = |claim: u32| {
-            let claim = &bucket.claims[claim as usize];
+        let speaks = |claim: &Claim| {
             (bucket.agreeing().any(|at| claim[at] != 0)
                 || candidates.iter().any(|value| backs(bucket, claim, value)))
                 && (!bucket.several || candidates.iter().any(|value| same_instance(bucket, claim, value)))
         };
-        let entries: Vec<&Entry> = bucket.live().filter(|entry| speaks(entry.claim)).collect();
+        let speaking: Vec<bool> = bucket.claims.iter().map(speaks).collect();
+        let entries: Vec<&Entry> = bucket.live().filter(|entry| speaking[entry.claim as usize]).collect();
         let plain = plainer(bucket, candidates, entries.iter().copied());
         let candidates: Vec<Claim> = candidates.iter().chain(&plain).cloned().collect();
         let values = most_seen(bucket, candidates, &entries, asked);

@@ -72,6 +72,18 @@ pub struct Outlook {
     pub facelift: Facelift,
 }
 
+/// Whoever has an outlook, or works it out when it is first needed: many judgements need none.
+pub trait HasOutlook: fmt::Debug {
+    /// The outlook.
+    fn outlook(&self) -> &Outlook;
+}
+
+impl HasOutlook for Outlook {
+    fn outlook(&self) -> &Outlook {
+        self
+    }
+}
+
 impl Default for Outlook {
     fn default() -> Self {
         Self { doubt: Doubt::builtin().clone(), facelift: Facelift::default() }
