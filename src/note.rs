@@ -4,6 +4,7 @@
 //! note came from, whether it still stands, and what it contradicts are for others.
 
 use std::fmt;
+use std::hash::{Hash, Hasher};
 
 use serde::{Deserialize, Serialize};
 
@@ -97,8 +98,16 @@ impl Person {
 ///
 /// Shown as `n-` and base-32 characters (RFC 4648's alphabet in lower case); a prefix stands for the
 /// whole where it is unambiguous.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct NoteId(pub [u8; 10]);
+
+impl Hash for NoteId {
+    /// It is a hash already, and most of it tells enough.
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        let [a, b, c, d, e, f, g, h, ..] = self.0;
+        state.write_u64(u64::from_le_bytes([a, b, c, d, e, f, g, h]));
+    }
+}
 
 const BASE32: &[u8; 32] = b"abcdefghijklmnopqrstuvwxyz234567";
 

@@ -60,7 +60,7 @@ fn fill(
 ) -> rusqlite::Result<(Book, Option<Rest>, Written)> {
     book.db.execute_batch(
         "PRAGMA page_size = 4096; PRAGMA journal_mode = OFF; PRAGMA synchronous = OFF;
-         PRAGMA locking_mode = EXCLUSIVE; PRAGMA foreign_keys = OFF; PRAGMA cache_size = -65536; BEGIN;",
+         PRAGMA locking_mode = EXCLUSIVE; PRAGMA foreign_keys = OFF; PRAGMA cache_size = -4096; BEGIN;",
     )?;
     migrate::create(&book.db, false)?;
     let numbers = Numbers::new(&book.db, staged, memo)?;
@@ -82,6 +82,8 @@ fn complete(
     thread::scope(|scope| {
         let beside = rest.map(|rest| scope.spawn(rest));
         derive::count_more(db, written.count(Outcome::New) as u64)?;
+        // Rows come in the order in which they lie, and need few pages at once; those of the index are sorted.
+        db.execute_batch("PRAGMA cache_size = -65536;")?;
         migrate::add_index(db)?;
         write::put_decisions(db, staged, memo, written)?;
         derive::stamp(db, memo.language)?;

@@ -34,8 +34,8 @@ pub(super) fn load(db: &Connection, key: BucketKey) -> rusqlite::Result<Option<V
         .optional()
 }
 
-/// So many bytes most folded buckets take.
-const USUAL: usize = 1024;
+/// Nearly all folded buckets take at most so many bytes.
+const USUAL: usize = 4096;
 
 /// Bytes behind a folded bucket that tell whether it is as it was written.
 const SEAL: usize = 8;
@@ -54,9 +54,19 @@ pub(super) fn decode(bytes: &[u8]) -> Option<Bucket> {
 }
 
 pub(super) fn encode(bucket: &Bucket) -> Vec<u8> {
-    let mut bytes = postcard::to_extend(bucket, Vec::with_capacity(USUAL)).unwrap_or_default();
-    bytes.extend(seal(&bytes));
-    bytes
+    let mut room = [0; USUAL];
+    let (small, large);
+    let folded: &[u8] = match postcard::to_slice(bucket, &mut room) {
+        Ok(folded) => {
+            small = folded;
+            small
+        }
+        Err(_) => {
+            large = postcard::to_allocvec(bucket).unwrap_or_default();
+            &large
+        }
+    };
+    [folded, &seal(folded)].concat()
 }
 
 /// Takes up the folding of a bucket, from its folded form or, where that is of no use, from its notes.

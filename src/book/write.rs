@@ -142,7 +142,7 @@ impl Staged {
         let (years, only) = memo.scope_texts(note.scope);
         let text = |(field, said): &(u16, Said)| {
             let name = &memo.language.catalogue.fields[usize::from(*field)].name;
-            (name.clone(), self.value(*field, *said, memo).to_owned())
+            (name.to_string(), self.value(*field, *said, memo).to_owned())
         };
         StoredNote {
             key,

@@ -112,6 +112,7 @@ fn show(
 
 /// Conflicts with the words for where they are.
 fn placed(book: &Book, language: &Language, list: &[(BucketKey, NoteId)]) -> Result<Vec<Placed>, BookError> {
+    let _still = book.snapshot()?;
     let names = book.point_names()?;
     list.iter()
         .map(|(bucket, anchor)| {

@@ -3,7 +3,8 @@
 //!
 //! It is read again like any other sheet; a row that was not filled in is known by its reason, and passed by.
 
-use super::sheet::{ASKED, armed};
+use super::armour::armed;
+use super::heading::ASKED;
 use crate::language::Language;
 use crate::vehicle::Vehicle;
 

@@ -2,11 +2,13 @@
 //!
 //! By default a file goes in whole or not at all. Nothing here prints; `Report` says everything.
 
+pub mod armour;
 pub mod blank;
 mod cells;
 pub mod day;
 mod desk;
 mod guard;
+mod heading;
 pub mod refusal;
 pub mod rulings;
 pub mod sheet;
@@ -417,15 +419,15 @@ fn write_back(path: &Path, read: &sheet::SheetRead) -> Result<Option<PathBuf>, I
     let mut writer =
         csv::WriterBuilder::new().flexible(true).from_path(&target).map_err(|error| fail(error.into()))?;
     for (header, rows) in tables {
-        let was_there = header.iter().next_back() == Some(sheet::REASON.as_bytes());
+        let was_there = header.iter().next_back() == Some(heading::REASON.as_bytes());
         let mut put = |record: &csv::ByteRecord, last: &str| {
             let given_before = was_there && record.len() == header.len();
             let kept = record.len() - usize::from(given_before);
-            let mut row: csv::ByteRecord = record.iter().take(kept).map(sheet::armed_again).collect();
+            let mut row: csv::ByteRecord = record.iter().take(kept).map(armour::armed_again).collect();
             row.push_field(last.as_bytes());
             writer.write_byte_record(&row)
         };
-        put(header, sheet::REASON).map_err(|error| fail(error.into()))?;
+        put(header, heading::REASON).map_err(|error| fail(error.into()))?;
         for (row, reason) in rows {
             put(row, reason).map_err(|error| fail(error.into()))?;
         }

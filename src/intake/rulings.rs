@@ -51,7 +51,7 @@ pub fn columns<'c>(header: impl IntoIterator<Item = &'c [u8]>) -> Result<[usize;
     let names: Vec<String> = header.into_iter().map(name).collect();
     let mut wrong = Vec::new();
     // The reason of an earlier refusal stands last, and is for the reader.
-    for (at, found) in names.iter().enumerate().filter(|(_, found)| *found != super::sheet::REASON) {
+    for (at, found) in names.iter().enumerate().filter(|(_, found)| *found != super::heading::REASON) {
         if !COLUMNS.contains(&found.as_str()) {
             wrong.push(format!("'{found}' is no column of a sheet of decisions{}", hint(found, &COLUMNS)));
         } else if names[..at].contains(found) {

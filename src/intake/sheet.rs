@@ -6,45 +6,19 @@
 
 use std::collections::BTreeSet;
 use std::io::Read;
+use std::sync::mpsc::{channel, sync_channel};
+use std::thread;
 
 use csv::{ByteRecord, ReaderBuilder};
 
+use super::armour::{disarmed, text, whole};
 use super::cells::{Cells, Column};
-use super::desk::{Desk, Trouble, hint};
+use super::desk::{Desk, Trouble};
 use super::guard::{Endless, Guard};
+use super::heading::{FORM, filled, header, heading};
 use super::refusal::Refusal;
 use super::rulings;
-use crate::catalogue::Catalogue;
 use crate::note::NoteId;
-
-/// The heading of the column in which the reason of a refused row is written back.
-pub const REASON: &str = "refused because";
-
-/// The heading of the column that says why a row was laid out to be filled in.
-pub const ASKED: &str = "asked because";
-
-/// The fixed columns by their headings.
-const FIXED: [(&str, Column); 12] = [
-    ("make", Column::Make),
-    ("model", Column::Model),
-    ("years", Column::Years),
-    ("only", Column::Only),
-    ("point", Column::Point),
-    ("basis", Column::Basis),
-    ("by", Column::By),
-    ("on", Column::On),
-    ("seen", Column::Seen),
-    ("remark", Column::Remark),
-    (REASON, Column::Reason),
-    (ASKED, Column::Asked),
-];
-
-/// The columns that a sheet must have.
-const REQUIRED: [&str; 7] = ["make", "model", "years", "point", "basis", "by", "on"];
-
-/// What the first row has to look like.
-const FORM: &str =
-    "a note sheet begins with a row of column names: make,model,years,point,basis,by,on and others";
 
 /// What became of the rows of one sheet.
 #[derive(Debug, Default)]
@@ -113,29 +87,107 @@ pub fn read(
     record.truncate(columns.len());
     result.header = Some(record.clone());
     desk.file(name);
-    loop {
-        match reader.read_byte_record(&mut record) {
-            Ok(true) if rulings::is_header(&record) => {
-                decisions(&mut reader, &record.clone(), name, desk, keep, &mut result);
-                break;
-            }
-            Ok(true) => {
-                if record.len() == width && filled(&record) <= columns.len() {
-                    record.truncate(columns.len());
-                }
-                row(&record, &columns, name, desk, keep, &mut result);
-            }
-            Ok(false) => break,
-            Err(error) => {
-                result.useless(broken(name, &error));
-                break;
-            }
-        }
-        if result.rows % 1024 == 0 {
-            progress(result.rows);
-        }
+    progress(0);
+    let form = Form { columns: &columns, width, name, keep };
+    match rows(&mut reader, &form, desk, &mut result, progress) {
+        Ok(Some(header)) => decisions(&mut reader, &header, name, desk, keep, &mut result),
+        Ok(None) => {}
+        Err(error) => result.useless(broken(name, &error)),
     }
     result
+}
+
+/// How the rows of one sheet look.
+struct Form<'f> {
+    columns: &'f [Column],
+    /// Cells of the first row.
+    width: usize,
+    name: &'f str,
+    keep: bool,
+}
+
+/// Rows that are read before the desk looks at them.
+const BATCH: usize = 256;
+/// Batches that wait for the desk before the reader of the file has to.
+const WAITING: usize = 8;
+
+/// Reads rows to the end, or to the header of a table of decisions, which is given. Where there are many, a thread of
+/// its own understands them while the next are read.
+fn rows(
+    reader: &mut csv::Reader<impl Read>,
+    form: &Form<'_>,
+    desk: &mut Desk<'_>,
+    result: &mut SheetRead,
+    progress: &mut dyn FnMut(usize),
+) -> Result<Option<ByteRecord>, csv::Error> {
+    let mut batch = Batch::default();
+    let first = batch.fill(reader);
+    if batch.filled < BATCH {
+        batch.understand(form, desk, result);
+        return first;
+    }
+    thread::scope(|scope| {
+        let (to_desk, inbox) = sync_channel::<Batch>(WAITING);
+        let (back, spare) = channel();
+        scope.spawn(move || {
+            for mut batch in inbox {
+                batch.understand(form, desk, result);
+                // Whoever reads may have come to the end, and wants none back.
+                let _ = back.send(batch);
+            }
+        });
+        let (mut end, mut read) = (first, 0);
+        while batch.filled == BATCH && matches!(end, Ok(None)) {
+            read += batch.filled;
+            progress(read);
+            if to_desk.send(batch).is_err() {
+                return end;
+            }
+            batch = spare.try_recv().unwrap_or_default();
+            end = batch.fill(reader);
+        }
+        let _ = to_desk.send(batch);
+        end
+    })
+}
+
+/// Rows as they stand in the file.
+#[derive(Default)]
+struct Batch {
+    /// These are used again: only the first `filled` of them hold rows.
+    records: Vec<ByteRecord>,
+    filled: usize,
+}
+
+impl Batch {
+    /// Reads rows until it is full or there are no more; gives the header of a table of decisions, where one came.
+    fn fill(&mut self, reader: &mut csv::Reader<impl Read>) -> Result<Option<ByteRecord>, csv::Error> {
+        self.filled = 0;
+        while self.filled < BATCH {
+            if self.filled == self.records.len() {
+                self.records.push(ByteRecord::new());
+            }
+            let record = &mut self.records[self.filled];
+            if !reader.read_byte_record(record)? {
+                break;
+            }
+            if rulings::is_header(&*record) {
+                return Ok(Some(record.clone()));
+            }
+            self.filled += 1;
+        }
+        Ok(None)
+    }
+
+    /// Understands its rows.
+    fn understand(&mut self, form: &Form<'_>, desk: &mut Desk<'_>, result: &mut SheetRead) {
+        for record in &mut self.records[..self.filled] {
+            if record.len() == form.width && filled(record) <= form.columns.len() {
+                record.truncate(form.columns.len());
+            }
+            row(record, form, desk, result);
+        }
+    }
 }
 
 /// Reads the table of decisions that goes on to the end of the file.
@@ -233,14 +285,8 @@ fn decision_row(
         .map_err(|(at, told)| Refusal::of_cell(name, line, rulings::COLUMNS[at], cells[at], told))
 }
 
-fn row(
-    record: &ByteRecord,
-    columns: &[Column],
-    name: &str,
-    desk: &mut Desk<'_>,
-    keep: bool,
-    result: &mut SheetRead,
-) {
+fn row(record: &ByteRecord, form: &Form<'_>, desk: &mut Desk<'_>, result: &mut SheetRead) {
+    let Form { columns, name, keep, .. } = *form;
     if record.iter().all(|cell| cell.iter().all(u8::is_ascii_whitespace)) {
         return;
     }
@@ -274,12 +320,6 @@ fn is_unfilled(record: &ByteRecord, columns: &[Column]) -> bool {
     record.len() == columns.len()
         && asked.is_some_and(|at| !blank(&record[at]))
         && cells.all(|(column, cell)| !told(column) || blank(cell))
-}
-
-/// Cells up to the last that is not blank.
-fn filled(record: &ByteRecord) -> usize {
-    let blank = |cell: &[u8]| cell.iter().all(u8::is_ascii_whitespace);
-    record.len() - record.iter().rev().take_while(|cell| blank(cell)).count()
 }
 
 fn understand(
@@ -336,157 +376,6 @@ fn refusal(trouble: Trouble, cells: &Cells<'_>, name: &str, line: u64, desk: &De
     }
 }
 
-/// All cells as one text, where that is UTF-8 without NUL: read at once, it takes a fraction of the time.
-fn whole(record: &ByteRecord) -> Option<&str> {
-    std::str::from_utf8(record.as_slice()).ok().filter(|text| !text.contains('\0'))
-}
-
-/// A cell as text: UTF-8 without NUL, and without the mark that keeps a spreadsheet from running it.
-fn text(bytes: &[u8]) -> Result<&str, String> {
-    let text = std::str::from_utf8(bytes).map_err(|error| {
-        let at = error.valid_up_to();
-        format!("byte {} of the cell (0x{:02X}) is not UTF-8; save the sheet as UTF-8", at + 1, bytes[at])
-    })?;
-    if text.contains('\0') {
-        return Err("the cell holds a NUL byte; save the sheet as plain text in UTF-8".to_owned());
-    }
-    Ok(disarmed(text))
-}
-
-/// A text that begins with one of these would be run by a spreadsheet, the wide signs of East Asian keyboards among
-/// them (OWASP, "CSV Injection"; from memory).
-const RUNNABLE: [char; 10] = ['=', '+', '-', '@', '\t', '\r', '＝', '＋', '－', '＠'];
-
-/// Whether a text, after any apostrophes, begins like a formula.
-fn is_runnable(text: &str) -> bool {
-    text.trim_start_matches('\'').starts_with(RUNNABLE)
-}
-
-/// A cell with an apostrophe before what a spreadsheet would run.
-#[must_use]
-pub fn armed(text: &str) -> std::borrow::Cow<'_, str> {
-    if is_runnable(text) { format!("'{text}").into() } else { text.into() }
-}
-
-/// A cell of a file with an apostrophe before what a spreadsheet would run; one that has its apostrophe already stays
-/// as it is.
-#[must_use]
-pub fn armed_again(cell: &[u8]) -> Vec<u8> {
-    let runnable = String::from_utf8_lossy(cell).starts_with(RUNNABLE);
-    if runnable { [b"'", cell].concat() } else { cell.to_vec() }
-}
-
-/// Takes back what `armed` did.
-fn disarmed(text: &str) -> &str {
-    match text.strip_prefix('\'') {
-        Some(rest) if is_runnable(rest) => rest,
-        _ => text,
-    }
-}
-
-fn heading(column: Column, catalogue: &Catalogue) -> &str {
-    match column {
-        Column::Field(field) => &catalogue.fields[field].name,
-        fixed => FIXED.iter().find(|(_, column)| *column == fixed).map_or("", |(heading, _)| heading),
-    }
-}
-
-/// Reads the header: every column known, none twice, none missing.
-fn header(record: &ByteRecord, file: &str, catalogue: &Catalogue) -> Result<Vec<Column>, Vec<Refusal>> {
-    if [b"\xFF\xFE", b"\xFE\xFF"].into_iter().any(|mark| record.as_slice().starts_with(mark)) {
-        return Err(vec![Refusal::of_file(file, "the file is UTF-16; save the sheet as UTF-8")]);
-    }
-    if record.as_slice().contains(&0) {
-        let message =
-            "the column names hold NUL bytes: it is UTF-16, or no text at all; save the sheet as UTF-8";
-        return Err(vec![Refusal::of_line(file, 1, message)]);
-    }
-    let mut refusals = Vec::new();
-    let mut columns = Vec::new();
-    for (number, bytes) in record.iter().take(filled(record)).enumerate() {
-        let bytes = if number == 0 { bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes) } else { bytes };
-        match text(bytes) {
-            Err(message) => {
-                refusals.push(Refusal::of_line(file, 1, format!("heading {}: {message}", number + 1)))
-            }
-            Ok(text) => match column(text, catalogue) {
-                Ok(column) if columns.contains(&column) => {
-                    refusals.push(Refusal::of_line(
-                        file,
-                        1,
-                        format!("the column '{}' stands twice", text.trim()),
-                    ));
-                }
-                Ok(column) => columns.push(column),
-                Err(message) if text.trim().is_empty() => {
-                    refusals.push(Refusal::of_line(file, 1, format!("heading {}: {message}", number + 1)));
-                }
-                Err(message) => refusals.push(Refusal::of_cell(file, 1, text.trim(), text.trim(), message)),
-            },
-        }
-    }
-    if let Some(refusal) = wrong_delimiter(record, file) {
-        return Err(vec![refusal]);
-    }
-    if columns.is_empty() {
-        return Err(vec![Refusal::of_line(file, 1, format!("no column names stand here; {FORM}"))]);
-    }
-    let missing: Vec<&str> = REQUIRED
-        .into_iter()
-        .filter(|name| !columns.iter().any(|column| heading(*column, catalogue) == *name))
-        .collect();
-    if !missing.is_empty() {
-        refusals.push(Refusal::of_line(
-            file,
-            1,
-            format!(
-                "the sheet lacks the column{} '{}'",
-                if missing.len() == 1 { "" } else { "s" },
-                missing.join("', '")
-            ),
-        ));
-    }
-    if refusals.is_empty() { Ok(columns) } else { Err(refusals) }
-}
-
-fn column(text: &str, catalogue: &Catalogue) -> Result<Column, String> {
-    let wanted = text.trim().to_lowercase();
-    if let Some((_, column)) = FIXED.iter().find(|(heading, _)| *heading == wanted) {
-        return Ok(*column);
-    }
-    if let Some(field) = catalogue.field(&wanted) {
-        return Ok(Column::Field(field));
-    }
-    if wanted.is_empty() {
-        return Err("a column has no name; name it or take it out".to_owned());
-    }
-    let known: Vec<&str> = FIXED
-        .iter()
-        .map(|(heading, _)| *heading)
-        .chain(catalogue.fields.iter().map(|field| &*field.name))
-        .collect();
-    let near = hint(&wanted, &known);
-    let near = if near.is_empty() {
-        "; `baybook points POINT` lists the fields of a point".to_owned()
-    } else {
-        near
-    };
-    Err(format!("'{}' is no column of a note sheet{near}", text.trim()))
-}
-
-/// A header of one cell that holds another delimiter.
-fn wrong_delimiter(record: &ByteRecord, file: &str) -> Option<Refusal> {
-    let only = record.get(0).filter(|_| record.len() == 1)?;
-    let found = [(b';', "semicolons"), (b'\t', "tabs"), (b'|', "bars")]
-        .into_iter()
-        .find(|(sign, _)| only.contains(sign))?;
-    Some(Refusal::of_line(
-        file,
-        1,
-        format!("the columns are separated by {}; save the sheet with commas", found.1),
-    ))
-}
-
 /// What the reader of the file said.
 fn broken(file: &str, error: &csv::Error) -> Refusal {
     if let csv::ErrorKind::Io(io) = error.kind() {
@@ -496,28 +385,4 @@ fn broken(file: &str, error: &csv::Error) -> Refusal {
         return Refusal::of_file(file, io.to_string());
     }
     Refusal::of_file(file, error.to_string())
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn what_a_spreadsheet_would_run_is_disarmed_and_comes_back() {
-        for text in ["=1+1", "-2018", "+12 V", "@x", "＝1", "'=1", "''-", "plain", "'quoted'", "", "'"] {
-            let written = armed(text);
-            assert!(!written.starts_with(RUNNABLE), "{text:?} is written as {written:?}");
-            assert_eq!(disarmed(&written), text);
-        }
-    }
-
-    #[test]
-    fn a_refused_cell_is_disarmed_once_however_often_it_goes_round() {
-        for (cell, expected) in
-            [("=1+1", "'=1+1"), ("'=1+1", "'=1+1"), ("-2018", "'-2018"), ("plain", "plain"), ("", "")]
-        {
-            assert_eq!(armed_again(cell.as_bytes()), expected.as_bytes());
-        }
-        assert_eq!(armed_again(b"=\xFF"), b"'=\xFF");
-    }
 }
