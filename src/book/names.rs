@@ -40,22 +40,6 @@ impl Book {
         Ok(found.map(|known| known.make))
     }
 
-    /// Tells the maker and the model of every model that the book knows, in no order.
-    ///
-    /// # Errors
-    /// The book cannot be read.
-    pub fn each_model(&self, tell: &mut dyn FnMut(&str, &str)) -> Result<(), BookError> {
-        // As one text: rows by themselves cost more than what is in them.
-        let read = || -> rusqlite::Result<Option<String>> {
-            let text = "SELECT group_concat(make || char(31) || model, char(30)) FROM model";
-            self.db.prepare_cached(text)?.query_row([], |row| row.get(0))
-        };
-        let names = read().map_err(|error| self.sql(error))?.unwrap_or_default();
-        let each = names.split_terminator('\u{1e}').filter_map(|name| name.split_once('\u{1f}'));
-        each.for_each(|(make, model)| tell(make, model));
-        Ok(())
-    }
-
     /// The models whose name without case and punctuation is `model_key`, of whatever maker.
     ///
     /// # Errors

@@ -3,7 +3,7 @@
 //!
 //! How far two words are apart is told by `spell`; which words are looked at, by `question`.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 use super::question::Reader;
@@ -35,18 +35,13 @@ pub(super) struct Mended {
 
 impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
     /// The known words that unknown ones were meant to be.
-    pub(super) fn mend(&self, text: &str, unknown: &[Unknown]) -> Result<Vec<Mended>, N::Error> {
+    pub(super) fn mend(&self, text: &str, unknown: &[Unknown]) -> Vec<Mended> {
         let mut mended = Vec::new();
-        if unknown.is_empty() {
-            return Ok(mended);
-        }
         // Where two words side by side are misspelt, each is looked at beside what the other was most likely meant to be.
         let mut likely = Vec::new();
         for word in unknown.iter().filter(|_| unknown.len() > 1) {
-            likely.extend(
-                self.meant(&fold(&text[word.span.clone()]), ["", ""], self.is_noted(word))?
-                    .map(|by| (word, by)),
-            );
+            let by = self.meant(&fold(&text[word.span.clone()]), ["", ""], self.is_noted(word));
+            likely.extend(by.map(|by| (word, by)));
         }
         let or_meant = |word: &str, at: usize| {
             let meant = likely.iter().find(|(unknown, _)| unknown.span == (at..at + word.len()));
@@ -61,12 +56,12 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
             let beside =
                 [or_meant(first, before.len() - first.len()), or_meant(next, text.len() - behind.len())];
             let noted = self.is_noted(unknown);
-            if let Some(by) = self.meant(&fold(&was), [&beside[0], &beside[1]], noted)? {
+            if let Some(by) = self.meant(&fold(&was), [&beside[0], &beside[1]], noted) {
                 let literal = noted.then(|| unknown.key.clone());
                 mended.push(Mended { span: span.clone(), was, by, literal });
             }
         }
-        Ok(mended)
+        mended
     }
 
     fn is_noted(&self, word: &Unknown) -> bool {
@@ -75,60 +70,49 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
 
     /// The word or the phrase that an unknown word was meant to be: a word of the language, of a name, or of a note.
     /// A word that a few notes have is only taken for one of the language or of a name.
-    fn meant(&self, word: &str, beside: [&str; 2], noted: bool) -> Result<Option<String>, N::Error> {
+    fn meant(&self, word: &str, beside: [&str; 2], noted: bool) -> Option<String> {
         if let Some(phrase) = self.run_together(word).or_else(|| self.parted(word).filter(|_| !noted)) {
-            return Ok(Some(phrase));
+            return Some(phrase);
         }
         if let Some(longer) = self.lacks_a_letter(word, beside).filter(|_| !noted) {
-            return Ok(Some(longer));
+            return Some(longer);
         }
         if !spell::may_be_misspelt(word) || (noted && word.chars().count() < LONG_ENOUGH) {
-            return Ok(None);
+            return None;
         }
-        let names = self.names_like(word)?;
-        let own = self.own_words_like(word, &names);
+        let own = self.own_words_like(word);
         let of_language = spell::nearest(word, own.iter().map(String::as_str), 0);
         // A word of a longer phrase, such as the first of a name, is no slip where the rest of it is one, or is missing.
         if own.iter().any(|known| known == word) || (noted && of_language.is_empty()) {
-            return Ok(None);
+            return None;
         }
         let of_notes = if noted { None } else { self.words_of_notes(word, 0) };
         // What the language knows is asked for more often than a word that some remark has.
         let slips = |known: &str| spell::distance(word, known, 0).map(spell::Distance::slips);
-        Ok(match (of_language.first(), of_notes) {
+        match (of_language.first(), of_notes) {
             (Some(own), Some(noted)) if slips(&noted) < slips(own) => Some(noted),
             (Some(own), _) => {
                 let phrase = slips(own).and_then(|slips| self.makes_a_phrase(word, beside, slips, 0));
                 Some(phrase.unwrap_or_else(|| (*own).to_owned()))
             }
             (None, noted) => noted,
-        })
+        }
     }
 
     /// The words of the language and of names that may be meant by a misspelt one, or are the same, folded; colours
     /// first, then words for places and points, models, people, bases and attributes.
-    fn own_words_like(&self, word: &str, names: &[(String, String)]) -> Vec<String> {
+    fn own_words_like(&self, word: &str) -> Vec<String> {
         let (mut own, misspelt) = (Vec::new(), Misspelt::new(word));
         let mut take = |text: &str| own.extend(misspelt.may_be_of(text).map(fold));
         Colour::spoken_words().for_each(&mut take);
-        self.cutter.known_words().chain(self.cutter.lexicon.variants()).for_each(&mut take);
-        names.iter().for_each(|(make, model)| [make, model].into_iter().for_each(|name| take(name)));
+        self.cutter.known_phrases().chain(self.cutter.lexicon.variants()).for_each(&mut take);
+        self.known
+            .between(&Kind::Name.term(""), &Kind::Name.term("\u{10ffff}"), &mut |term, _| take(&term[1..]));
         self.register.people.values().for_each(|(_, name)| take(name));
         Basis::ALL.iter().for_each(|basis| take(basis.word()));
         let attributes = self.cutter.language.vocabulary().attributes().iter();
         attributes.flat_map(|attribute| &*attribute.values).for_each(|value| take(&value.plain));
         own
-    }
-
-    /// The makers and models of which a word may be meant by a misspelt one, in the order of their names.
-    fn names_like(&self, word: &str) -> Result<Vec<(String, String)>, N::Error> {
-        let (mut like, misspelt) = (BTreeMap::new(), Misspelt::new(word));
-        (self.register.each_name)(&mut |make, model| {
-            if misspelt.may_be_of(make).chain(misspelt.may_be_of(model)).next().is_some() {
-                like.insert((fold(make), fold(model)), (make.to_owned(), model.to_owned()));
-            }
-        })?;
-        Ok(like.into_values().collect())
     }
 
     /// A word of the language that is so many slips from a misspelt one, and makes a phrase with the word before or
@@ -193,16 +177,25 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
     fn parted(&self, word: &str) -> Option<String> {
         /// Shorter words stand in too many others by chance, but for what stands for a longer one: `rh`, `sw`.
         const SHORTEST: usize = 3;
-        let parts: BTreeSet<String> =
-            self.cutter.known_words().filter(|part| part.len() >= SHORTEST).map(fold).collect();
         let lexicon = self.cutter.lexicon;
-        let known = |part: &str| {
-            let key = || lexicon.words(part).first().is_some_and(|word| parts.contains(&*word.key));
-            parts.contains(part) || key()
-        };
-        let ends = (2..word.len().saturating_sub(1)).rev();
-        let mut cuts = ends.filter(|at| word.is_char_boundary(*at)).map(|at| word.split_at(at));
-        cuts.find(|(first, rest)| known(first) && known(rest)).map(|(first, rest)| format!("{first} {rest}"))
+        // Where a known word ends that the word begins with, and where one begins that it ends with.
+        let (mut ends, mut begins) = (BTreeSet::new(), BTreeSet::new());
+        for part in self.cutter.known_words().filter(|part| part.len() >= SHORTEST) {
+            ends.extend(word.starts_with(part).then_some(part.len()));
+            begins.extend(word.ends_with(part).then(|| word.len() - part.len()));
+        }
+        let is_known =
+            |word: &str| word.len() >= SHORTEST && self.cutter.known_words().any(|own| own == word);
+        let stands_for_one = |part: &str| lexicon.words(part).first().is_some_and(|own| is_known(&own.key));
+        let cuts = (2..word.len().saturating_sub(1)).rev().filter(|at| word.is_char_boundary(*at));
+        let mut cuts = cuts.filter(|at| {
+            let (first, rest) = word.split_at(*at);
+            let (first_known, rest_known) = (ends.contains(at), begins.contains(at));
+            (first_known || rest_known)
+                && (first_known || stands_for_one(first))
+                && (rest_known || stands_for_one(rest))
+        });
+        cuts.next().map(|at| word.split_at(at)).map(|(first, rest)| format!("{first} {rest}"))
     }
 
     /// A phrase whose blanks were left out: `kickpanel`.

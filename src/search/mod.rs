@@ -188,7 +188,7 @@ impl Search<'_> {
         let Self { language, cutter, text, filter, page } = *self;
         let _still = book.snapshot()?;
         let people = book.people_by_number()?;
-        let register = Register { names: book, each_name: &|tell| book.each_model(tell), people: &people };
+        let register = Register { names: book, people: &people };
         let question = understand(text, cutter, &register, stacks)?;
         let weighed = weigh(&question, language, stacks, book.notes()?);
         let wanted: Vec<Wanted> = weighed.iter().map(|own| own.wanted.clone()).collect();

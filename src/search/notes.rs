@@ -252,7 +252,13 @@ impl<'a, 'l> NoteTerms<'a, 'l> {
             Entry::Occupied(known) => known.into_mut(),
             Entry::Vacant(vacant) => {
                 // A note of a model without a name is found by the rest; `check` tells of it.
-                let terms = self.book.model(id).ok().flatten().as_ref().map(model_terms).unwrap_or_default();
+                let known = self.book.model(id).ok().flatten();
+                // The first note of a model tells the words of its name, which are only looked through.
+                let names = known.iter().flat_map(|known| [&known.make, &known.model]);
+                let words = names.flat_map(|name| name.split_whitespace()).map(fold);
+                let words = words.filter(|word| !word.is_empty());
+                out.extend(words.map(|word| self.vocabulary.number(&Kind::Name.term(&word))));
+                let terms = known.as_ref().map(model_terms).unwrap_or_default();
                 vacant.insert(self.vocabulary.numbers(&terms))
             }
         };

@@ -29,14 +29,9 @@ pub(super) trait Known {
     fn between(&self, from: &str, to: &str, tell: &mut dyn FnMut(&str, u64));
 }
 
-/// Tells makers with their models.
-type EachName<'a, E> = dyn Fn(&mut dyn FnMut(&str, &str)) -> Result<(), E> + 'a;
-
 /// Names of the book that a question may name.
 pub(super) struct Register<'a, N: Names> {
     pub(super) names: &'a N,
-    /// Tells the maker and the model of every name, in any order.
-    pub(super) each_name: &'a EachName<'a, N::Error>,
     /// The people, by number: key and name.
     pub(super) people: &'a BTreeMap<i64, (String, String)>,
 }
@@ -134,7 +129,7 @@ pub(super) fn understand<N: Names<Id = ModelId>>(
 ) -> Result<Question, N::Error> {
     let reader = Reader { cutter, register, known };
     let (mut first, unknown) = reader.once(text, &[])?;
-    let mended = reader.mend(text, &unknown)?;
+    let mended = reader.mend(text, &unknown);
     if mended.is_empty() {
         let misspelt = unknown.iter().filter(|word| spell::may_be_misspelt(&word.key));
         first.near = misspelt.filter_map(|word| reader.words_of_notes(&word.key, 2)).collect();

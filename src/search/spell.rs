@@ -113,7 +113,8 @@ impl Misspelt {
         // No word of a text has more letters than all of it.
         let lacking = (self.letters & !letters_of(text)).count_ones() as usize;
         let text = if lacking <= self.allowed || !text.is_ascii() { text } else { "" };
-        text.split_whitespace().filter(|word| self.may_be(word))
+        let words = text.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
+        words.filter(|word| self.may_be(word))
     }
 
     fn may_be(&self, known: &str) -> bool {
@@ -175,7 +176,7 @@ mod tests {
             if osa_distance(&a, &folded) <= allowed {
                 prop_assert!(may_be_near(letters_of(&a), letters_of(&b), allowed), "{} {}", a, b);
             }
-            for word in b.split_whitespace() {
+            for word in b.split([' ', '.']).filter(|word| !word.is_empty()) {
                 if osa_distance(&a, &crate::vehicle::names::fold(word)) <= slips_allowed(a.len()) {
                     prop_assert!(Misspelt::new(&a).may_be_of(&b).any(|near| near == word), "{} {}", a, b);
                 }

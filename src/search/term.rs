@@ -4,7 +4,7 @@
 use std::fmt::Write as _;
 
 /// The version of the terms: it changes with what is written here and in `meaning`, `cut`, `texts` and `notes`.
-pub(super) const VERSION: &str = "5";
+pub(super) const VERSION: &str = "6";
 
 /// What parts the terms of one note; it stands in none of them.
 pub(super) const SEPARATOR: char = '\u{1f}';
@@ -19,6 +19,8 @@ pub(super) enum Kind {
     Model,
     /// The folded name of the maker.
     Make,
+    /// A word of the names of makers and models, folded. Only one of the notes of a model needs to have it.
+    Name,
     /// The name of the point.
     Point,
     /// The folded name of the writer.
@@ -87,6 +89,7 @@ impl Kind {
         match self {
             Self::Model => 'm',
             Self::Make => 'k',
+            Self::Name => 'N',
             Self::Point => 'n',
             Self::Person => 'a',
             Self::Basis => 'b',
