@@ -219,7 +219,7 @@ fn with_note(
     };
     let reopened = disputes.reopened(book)?;
     let (ended, answered) = (disputes.ended(), disputes.answered(book)?);
-    beside.is_read()?;
+    beside.failed()?;
     let against = against(&bucket, entry);
     Ok(Some(Foreseen {
         new_model: !was.has_model,
@@ -315,7 +315,7 @@ impl Beside<'_> {
     }
 
     /// What went wrong in reading, where it was needed.
-    fn is_read(self) -> Result<(), BookError> {
+    fn failed(self) -> Result<(), BookError> {
         self.found.into_inner().and_then(|(_, failed)| failed).map_or(Ok(()), Err)
     }
 }

@@ -104,12 +104,13 @@ fn of_one_hand<'b>(bucket: &'b Bucket, notes: BTreeMap<u32, Vec<&'b Entry>>) -> 
     // The numbers of vehicles depend on what came in first.
     notes.sort_by_key(|(vehicle, _)| *vehicle);
     let seen: Vec<&Vehicle> = notes.iter().map(|(vehicle, _)| *vehicle).collect();
-    let distinct = surely_apart(&seen);
+    let near = near(&seen);
+    let distinct = most_apart(&near);
     let mut groups: Vec<Vec<&Entry>> = vec![Vec::new(); distinct.len()];
-    for (vehicle, notes) in notes {
+    for (at, (_, notes)) in notes.into_iter().enumerate() {
         // As many as can be were chosen, so that every other one may be one of them.
-        if let Some(at) = distinct.iter().position(|own| seen[*own].may_be(vehicle)) {
-            groups[at].extend(notes);
+        if let Some(group) = distinct.iter().position(|own| *own == at || near[at].contains(own)) {
+            groups[group].extend(notes);
         }
     }
     groups
@@ -118,10 +119,14 @@ fn of_one_hand<'b>(bucket: &'b Bucket, notes: BTreeMap<u32, Vec<&'b Entry>>) -> 
 /// Steps of the search for the most vehicles of one hand that surely are not one another.
 const MOST_STEPS: usize = 2_000;
 
-/// The most of these vehicles of which no two may be one, by number. Those that may be one, directly or through others,
-/// are searched by themselves.
+/// The most of these vehicles of which no two may be one, by number.
 #[must_use]
 pub fn surely_apart(seen: &[&Vehicle]) -> Vec<usize> {
+    most_apart(&near(seen))
+}
+
+/// For each vehicle, the others that it may be, by number.
+fn near(seen: &[&Vehicle]) -> Vec<Vec<usize>> {
     let mut near: Vec<Vec<usize>> = vec![Vec::new(); seen.len()];
     for (at, vehicle) in seen.iter().enumerate() {
         for other in (at + 1..seen.len()).filter(|other| vehicle.may_be(seen[*other])) {
@@ -129,7 +134,12 @@ pub fn surely_apart(seen: &[&Vehicle]) -> Vec<usize> {
             near[other].push(at);
         }
     }
-    let mut apart: Vec<usize> = together(&near).iter().flat_map(|group| most_of(group, &near)).collect();
+    near
+}
+
+/// The most of which no two are near each other. Those that are, directly or through others, are searched by themselves.
+fn most_apart(near: &[Vec<usize>]) -> Vec<usize> {
+    let mut apart: Vec<usize> = together(near).iter().flat_map(|group| most_of(group, near)).collect();
     apart.sort_unstable();
     apart
 }
@@ -186,4 +196,47 @@ fn grow(
 #[must_use]
 pub fn observations(bucket: &Bucket, entries: &[usize]) -> usize {
     observed(bucket, entries.iter().map(|at| &bucket.entries[*at])).len()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::vehicle::{ModelYear, Vehicle};
+
+    /// All sets of vehicles of which no two may be one, tried one by one.
+    fn most(seen: &[&Vehicle]) -> usize {
+        let apart = |bits: &usize| {
+            let own: Vec<usize> = (0..seen.len()).filter(|at| bits & (1 << at) != 0).collect();
+            own.iter().all(|a| own.iter().all(|b| a == b || !seen[*a].may_be(seen[*b])))
+        };
+        (0..1_usize << seen.len()).filter(apart).map(usize::count_ones).max().unwrap_or_default() as usize
+    }
+
+    #[test]
+    fn as_many_as_can_be_are_surely_not_one_another() {
+        let kinds = |at: usize| {
+            let year = [None, Some(2015), Some(2016)][at % 3].map(ModelYear::new);
+            let tow = [None, Some("yes"), Some("no")][at / 3 % 3];
+            let cab = [None, Some("crew"), Some("regular")][at / 9 % 3];
+            let known = [("tow", tow), ("cab", cab)].into_iter();
+            known.fold(Vehicle::new(year), |vehicle, (name, value)| match value {
+                Some(value) => vehicle.with(name, value),
+                None => vehicle,
+            })
+        };
+        let (mut sizes, mut seed) = (std::collections::BTreeSet::new(), 7_usize);
+        for _ in 0..200 {
+            let mut vehicles: Vec<Vehicle> = Vec::new();
+            for _ in 0..8 {
+                seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+                vehicles.push(kinds((seed >> 33) % 27));
+            }
+            let seen: Vec<&Vehicle> = vehicles.iter().collect();
+            let found = surely_apart(&seen);
+            assert!(found.iter().all(|a| found.iter().all(|b| a == b || !seen[*a].may_be(seen[*b]))));
+            assert_eq!(found.len(), most(&seen), "{vehicles:?}");
+            sizes.insert(found.len());
+        }
+        assert!(sizes.len() > 3, "too much alike: {sizes:?}");
+    }
 }
