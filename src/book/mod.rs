@@ -26,7 +26,7 @@ use std::time::Duration;
 use rusqlite::{Connection, OpenFlags, Transaction};
 
 pub use check::Finding;
-pub use companion::{Alone, Companion, Rest};
+pub use companion::{Alone, Companion, Rest, Tell};
 pub use decide::Look;
 pub use demand::Demand;
 pub use error::BookError;
