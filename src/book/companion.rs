@@ -4,6 +4,9 @@
 
 use super::{Book, IndexMark, NoteRef};
 
+/// Is told a note.
+pub type Tell<'t> = &'t mut dyn FnMut(&NoteRef<'_>);
+
 /// What is left to do once the last note is in, by any thread; gives the index, where it came to be.
 pub type Rest = Box<dyn FnOnce() -> Option<IndexMark> + Send>;
 
@@ -11,7 +14,7 @@ pub type Rest = Box<dyn FnOnce() -> Option<IndexMark> + Send>;
 pub trait Companion: Sync {
     /// Calls `write` once, which writes the notes and tells each of them by key. All names that they use are in `book`
     /// before. Nothing where it cannot be made now: it is made later from the book.
-    fn follow(&self, book: &Book, write: &mut dyn FnMut(&mut dyn FnMut(&NoteRef<'_>))) -> Option<Rest>;
+    fn follow(&self, book: &Book, write: &mut dyn FnMut(Tell<'_>)) -> Option<Rest>;
 }
 
 /// Where nothing is made beside the book.
@@ -19,7 +22,7 @@ pub trait Companion: Sync {
 pub struct Alone;
 
 impl Companion for Alone {
-    fn follow(&self, _: &Book, write: &mut dyn FnMut(&mut dyn FnMut(&NoteRef<'_>))) -> Option<Rest> {
+    fn follow(&self, _: &Book, write: &mut dyn FnMut(Tell<'_>)) -> Option<Rest> {
         write(&mut |_| {});
         None
     }

@@ -27,7 +27,7 @@ use std::path::{Path, PathBuf};
 use rusqlite::{Connection, Transaction};
 
 pub use check::Finding;
-pub use companion::{Alone, Companion, Rest};
+pub use companion::{Alone, Companion, Rest, Tell};
 pub use decide::Look;
 pub use demand::Demand;
 pub use error::BookError;

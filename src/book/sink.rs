@@ -6,7 +6,7 @@ use std::thread::{Scope, ScopedJoinHandle};
 use rusqlite::types::{ToSqlOutput, ValueRef};
 use rusqlite::{Connection, Statement, params};
 
-use super::{Book, BucketKey, Companion, ModelId, NoteKey, NoteRef, Rest, waiting};
+use super::{Book, BucketKey, Companion, ModelId, NoteKey, NoteRef, Rest, Tell, waiting};
 use crate::judge::conflict::State;
 use crate::note::NoteId;
 
@@ -177,7 +177,7 @@ impl Batch {
     }
 
     /// Writes all rows, and tells the notes.
-    fn write(self, mut sink: &Connection, tell: &mut dyn FnMut(&NoteRef<'_>)) -> rusqlite::Result<()> {
+    fn write(self, mut sink: &Connection, tell: Tell<'_>) -> rusqlite::Result<()> {
         let notes = self.unpacked();
         notes.iter().for_each(|note| tell(&note.told));
         write_notes(sink, &notes)?;
@@ -234,11 +234,7 @@ impl<'s> Clerk<'s> {
     }
 }
 
-fn write_all(
-    db: &Connection,
-    inbox: &Receiver<Batch>,
-    tell: &mut dyn FnMut(&NoteRef<'_>),
-) -> rusqlite::Result<()> {
+fn write_all(db: &Connection, inbox: &Receiver<Batch>, tell: Tell<'_>) -> rusqlite::Result<()> {
     inbox.iter().try_for_each(|batch| batch.write(db, tell))
 }
 

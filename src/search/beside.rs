@@ -14,28 +14,44 @@ use super::keep::{lock, new_name, rank_of, remember, root, rules, share, sweep};
 use super::notes::NoteTerms;
 use super::shelf::Label;
 use super::vocabulary::Vocabulary;
-use crate::book::{Book, Companion, FILE, IndexMark, NoteRef, Rest};
+use crate::book::{Book, Companion, FILE, IndexMark, Rest, Tell};
 use crate::language::Language;
 
 /// Makes the index beside a new book. As long as it is held nobody else writes to the indexes there, so that none
 /// sweeps this one away before the book says that it is its own.
 pub struct Beside<'l> {
     language: &'l Language,
-    lock: Mutex<Option<DirectoryLock>>,
+    held: Mutex<Option<Held>>,
+}
+
+/// The place of the indexes of a book, while nobody else may write to it.
+struct Held {
+    root: PathBuf,
+    #[expect(dead_code, reason = "it ends when it is dropped")]
+    lock: DirectoryLock,
+}
+
+impl Drop for Held {
+    /// Where no book came to be, nothing is left of what was made beside it.
+    fn drop(&mut self) {
+        if !self.root.with_file_name(FILE).exists() {
+            let _ = fs::remove_dir_all(&self.root);
+        }
+    }
 }
 
 impl<'l> Beside<'l> {
     /// Ready for a new book, where there is going to be one.
     #[must_use]
     pub fn new(language: &'l Language) -> Self {
-        Self { language, lock: Mutex::default() }
+        Self { language, held: Mutex::default() }
     }
 
     /// An empty place for the index, and what will be its mark; nothing where somebody else writes there.
     fn begin(&self, book: &Book) -> Option<(Binder, Place)> {
         let root = root(book);
-        let held = lock(&root, false).ok()?;
-        self.lock.lock().ok()?.replace(held);
+        let lock = lock(&root, false).ok()?;
+        self.held.lock().ok()?.replace(Held { root: root.clone(), lock });
         let mark = IndexMark { name: new_name(), generation: 1 };
         let dir = root.join(&mark.name);
         fs::create_dir_all(&dir).ok()?;
@@ -71,7 +87,7 @@ impl Place {
 }
 
 impl Companion for Beside<'_> {
-    fn follow(&self, book: &Book, write: &mut dyn FnMut(&mut dyn FnMut(&NoteRef<'_>))) -> Option<Rest> {
+    fn follow(&self, book: &Book, write: &mut dyn FnMut(Tell<'_>)) -> Option<Rest> {
         let cutter = Cutter::new(self.language);
         let begun = self.begin(book).and_then(|begun| Some((begun, NoteTerms::new(book, &cutter).ok()?)));
         let Some(((mut binder, place), mut reader)) = begun else {

@@ -10,7 +10,7 @@ use foldhash::HashMap;
 use super::term::SEPARATOR;
 
 /// The number of a term in a [`Vocabulary`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct TermNumber(u32);
 
 impl TermNumber {
@@ -53,8 +53,35 @@ impl Vocabulary {
     /// All terms with their numbers, sorted as bytes.
     pub(super) fn sorted(&self) -> Vec<(&str, TermNumber)> {
         let numbered = self.texts.iter().zip(0..);
-        let mut all: Vec<_> = numbered.map(|(text, at)| (&**text, TermNumber(at))).collect();
-        all.sort_unstable_by_key(|(text, _)| *text);
-        all
+        let mut all: Vec<_> = numbered.map(|(text, at)| (head(text), &**text, TermNumber(at))).collect();
+        all.sort_unstable();
+        all.into_iter().map(|(_, text, number)| (text, number)).collect()
+    }
+}
+
+/// The first bytes of a text as a number that sorts like them: it spares most comparisons the way to the text.
+fn head(text: &str) -> u64 {
+    let mut head = [0; 8];
+    let length = text.len().min(head.len());
+    head[..length].copy_from_slice(&text.as_bytes()[..length]);
+    u64::from_be_bytes(head)
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    proptest! {
+        #[test]
+        fn terms_are_sorted_as_bytes(terms in prop::collection::btree_set("[a-c\u{0}é]{0,12}", 0..30)) {
+            let mut vocabulary = Vocabulary::default();
+            for term in terms.iter().rev() {
+                vocabulary.number(term);
+            }
+            let sorted: Vec<&str> = vocabulary.sorted().into_iter().map(|(text, _)| text).collect();
+            prop_assert_eq!(sorted, terms.iter().map(String::as_str).collect::<Vec<_>>());
+        }
     }
 }
