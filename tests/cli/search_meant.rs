@@ -21,11 +21,11 @@ Ironquay,Tiller,2018,ground,,,,,battery,M6,,metered,R. Okafor,2024-03-11,2018,on
 Ironquay,Tiller,2018,ground,,,,,right fender,M10,,metered,R. Okafor,2024-03-11,2018,10 mm head
 Ironquay,Tiller,2018,ground,,,,,left fender,M6,,told,S. Lindqvist,2021-05-02,,
 Ironquay,Tiller,2018,horn,,,,violet/white,steering column,,,told,S. Lindqvist,2021-05-02,,
-Ironquay,Long Fen,2019,panel-removal,,,,,left kick panel,,,inspected,R. Okafor,2023-06-01,2019,\"10 mm socket, three bolts\"
-Ironquay,Long Fen,2019,tow-connector-dash,ground,,,black,left kick panel,,,metered,R. Okafor,2023-06-01,2019,an old alarm hangs off it
-Ironquay,Long Fen,2019,ground,,,,,left kick panel,M6,,metered,R. Okafor,2023-06-01,2019,
-Ironquay,Long Fen,2019,illumination,,,,grey,headlamp switch,,,metered,R. Okafor,2023-06-01,2019,
-Ironquay,Long Fen,2019,fused-feed,,,,,fuse box under dash,,10 A,metered,R. Okafor,2023-06-01,2019,
+Ironquay,Long Fenland,2019,panel-removal,,,,,left kick panel,,,inspected,R. Okafor,2023-06-01,2019,\"10 mm socket, three bolts\"
+Ironquay,Long Fenland,2019,tow-connector-dash,ground,,,black,left kick panel,,,metered,R. Okafor,2023-06-01,2019,an old alarm hangs off it
+Ironquay,Long Fenland,2019,ground,,,,,left kick panel,M6,,metered,R. Okafor,2023-06-01,2019,
+Ironquay,Long Fenland,2019,illumination,,,,grey,headlamp switch,,,metered,R. Okafor,2023-06-01,2019,
+Ironquay,Long Fenland,2019,fused-feed,,,,,fuse box under dash,,10 A,metered,R. Okafor,2023-06-01,2019,
 ";
 
 fn ask(question: &str) -> Run {
@@ -127,36 +127,37 @@ fn a_year_beside_a_person_is_the_one_in_which_they_wrote() {
 /// Only a whole name without its blanks used to be taken apart.
 #[test]
 fn words_that_are_run_together_are_parted() {
-    check_first("dashlight headlampswitch", "Long Fen illumination");
-    check_first("spare fuseslot dashfuse box", "Long Fen fused-feed")
-        .must_tell("'dashfuse' was read as dash fuse");
-    check_first("gnd lhkick panel", "Long Fen ground");
+    check_first("dashlight headlampswitch", "Long Fenland illumination");
+    let run = ask("spare fuseslot dashfuse box").must_be(0).must_tell("'dashfuse' was read as dash fuse");
+    assert_eq!(run.json()[0]["values"]["at"], "fuse box under dash", "{run}");
+    check_first("gnd lhkick panel", "Long Fenland ground");
 }
 
 /// Only words of names as the lexicon writes them used to be mended, and only beside well-spelt ones.
 #[test]
 fn slips_in_the_other_word_for_a_thing_and_in_two_words_together() {
-    check_first("headlght switch", "Long Fen illumination").must_tell("'headlght' was read as headlight");
+    check_first("headlght switch", "Long Fenland illumination").must_tell("'headlght' was read as headlight");
     check_first("brae swich tarn", "Tarn brake-signal").must_tell("'brae' was read as brake");
 }
 
 /// `long` used to be taken for a slip of another word, because the name has a second one.
 #[test]
 fn a_word_of_a_name_is_no_slip_where_the_other_is_one() {
-    let run = check_first("ground long fenn", "Long Fen ground").must_tell("'fenn' was read as fen");
+    let run =
+        check_first("ground long fenlnd", "Long Fenland ground").must_tell("'fenlnd' was read as fenland");
     assert!(!run.stderr().contains("'long'"), "{run}");
 }
 
 /// What a vehicle can have used to be looked for nowhere else.
 #[test]
 fn a_word_for_what_a_vehicle_has_finds_remarks() {
-    check_first("old alarm", "Long Fen tow-connector-dash");
+    check_first("old alarm", "Long Fenland tow-connector-dash");
 }
 
 /// The pattern, or what is carried, used to be lost in the name of the connector.
 #[test]
 fn what_is_carried_counts_beside_the_connector() {
-    check_first("ground brake controller plug", "Long Fen tow-connector-dash");
+    check_first("ground brake controller plug", "Long Fenland tow-connector-dash");
     check_first("trailer plug reverse", "Tiller tow-connector-rear");
     check_first("stop trailer plug", "Tiller tow-connector-rear");
 }
@@ -164,7 +165,7 @@ fn what_is_carried_counts_beside_the_connector() {
 /// `ten` used to be a word.
 #[test]
 fn numbers_may_be_written_out() {
-    check_first("ten amp fuse", "Long Fen fused-feed");
+    check_first("ten amp fuse", "Long Fenland fused-feed");
 }
 
 /// `not tarn` used to put the Tarns first.

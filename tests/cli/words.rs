@@ -22,7 +22,8 @@ fn one_point() {
       A place where a cable gets from the engine bay into the cabin.
       A vehicle has several. Told apart by at. Notes must agree on hole and grommet.
       Also called: firewall, bulkhead, bulkhead pass, firewall hole, firewall
-        grommet, pass-through, through the firewall
+        grommet, pass-through, through the firewall, firewall feed-through, bulkhead
+        feed-through
       Fields:
         at  where, place
         hole  hole, in mm
@@ -50,7 +51,9 @@ fn one_point() {
           "firewall hole",
           "firewall grommet",
           "pass-through",
-          "through the firewall"
+          "through the firewall",
+          "firewall feed-through",
+          "bulkhead feed-through"
         ],
         "answers": "several",
         "cautions": [
