@@ -190,10 +190,12 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
         let cuts = (2..word.len().saturating_sub(1)).rev().filter(|at| word.is_char_boundary(*at));
         let mut cuts = cuts.filter(|at| {
             let (first, rest) = word.split_at(*at);
-            let (first_known, rest_known) = (ends.contains(at), begins.contains(at));
-            (first_known || rest_known)
-                && (first_known || stands_for_one(first))
-                && (rest_known || stands_for_one(rest))
+            match (ends.contains(at), begins.contains(at)) {
+                (true, true) => true,
+                (true, false) => stands_for_one(rest),
+                (false, true) => stands_for_one(first),
+                (false, false) => false,
+            }
         });
         cuts.next().map(|at| word.split_at(at)).map(|(first, rest)| format!("{first} {rest}"))
     }
