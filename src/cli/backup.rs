@@ -32,9 +32,15 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     }
     let failed = |path: &Path, error| BookError::Io { path: path.to_owned(), error };
     let beside = to.parent().filter(|dir| !dir.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let from = console.dir()?;
+    if let (Ok(beside), Ok(from)) = (fs::canonicalize(beside), fs::canonicalize(&from))
+        && beside.starts_with(&from)
+    {
+        let message = format!("{} is inside the book's own folder", to.display());
+        return Err(Failure::hinted(message, "name a folder elsewhere, best on another disk"));
+    }
     let draft = tempfile::tempdir_in(beside).map_err(|error| failed(beside, error))?;
     book.copy_into(draft.path())?;
-    let from = console.dir()?;
     for name in [OWN_POINTS, OWN_JOBS, SETTINGS] {
         match fs::copy(from.join(name), draft.path().join(name)) {
             Err(error) if error.kind() != ErrorKind::NotFound => {
@@ -52,9 +58,19 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
     tell(console, to, notes)
 }
 
-/// Makes the index of the copy, and counts its notes. Where it cannot be made now, the first search makes it.
+/// Sees whether the copy is sound, makes its index, and counts its notes. Where the index cannot be made now, the first
+/// search makes it.
 fn indexed(dir: &Path, language: &Language) -> Result<u64, Failure> {
-    let mut copy = Book::open(dir, language)?;
+    let unsound = |what: &str| {
+        let message = format!("the book is not sound, and no copy of it was made: {what}");
+        Failure::hinted(message, "`baybook check` tells all that is wrong")
+    };
+    let checked = Book::open(dir, language).and_then(|copy| Ok((copy.check(language, &mut |_| {})?, copy)));
+    let (findings, mut copy) = checked.map_err(|error| unsound(&error.to_string()))?;
+    // What can be made anew is no loss.
+    if let Some(finding) = findings.iter().find(|finding| !finding.mends) {
+        return Err(unsound(&finding.what));
+    }
     let _ = search::make_index(&mut copy, language);
     Ok(copy.notes()?)
 }

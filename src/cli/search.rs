@@ -86,11 +86,7 @@ pub(super) fn run(args: &Args, console: &mut Console<'_>) -> Result<Status, Fail
         }
         return Ok(Status::Nothing);
     }
-    let telling = match (args.explain, console.json) {
-        (true, _) => Telling::Explained,
-        (false, true) => Telling::Short,
-        (false, false) => Telling::Marked,
-    };
+    let telling = if console.json && !args.explain { Telling::Short } else { Telling::Full };
     let page = Page { skip, limit: args.limit.get(), telling };
     let found = search::search(&mut book, &language, &text, &filter, page)?;
     for notice in &found.notices {
@@ -248,6 +244,8 @@ fn show(
         view::card(&mut page, language, hit, beside);
         if args.explain {
             view::why(&mut page, found, hit);
+        } else {
+            view::lacking(&mut page, found, hit);
         }
     }
     if found.more {

@@ -44,7 +44,7 @@ pub struct Hit {
     pub scope: Scope,
     /// How well it answers; what that is of the most possible, `Found::most` tells.
     pub score: f32,
-    /// How it answers to the phrases; only where that is explained.
+    /// How it answers to the phrases; nothing in short.
     pub answers: Vec<Answer>,
     /// The words of the question that its remark has in a row.
     pub in_a_row: Option<InARow>,
@@ -72,10 +72,8 @@ pub(super) struct Closely<'a> {
 pub enum Telling {
     /// Which of their values answer; where none does, which stretches of their remarks.
     Short,
-    /// Both.
-    Marked,
-    /// Also how they answer to each phrase.
-    Explained,
+    /// Both, and how they answer to each phrase.
+    Full,
 }
 
 /// A note that is for the vehicle that is asked about.
@@ -207,7 +205,7 @@ impl Closely<'_> {
         let mut marks: Vec<Range<usize>> = self.answering(&phrases).cloned().collect();
         marks.dedup();
         let mut answers = Vec::new();
-        if telling == Telling::Explained {
+        if telling != Telling::Short {
             let mut all = terms_beside(texts, &note, &model, &point) + &claimed + &words;
             said.iter().for_each(|(_, terms)| all.push_str(terms));
             phrases.iter().for_each(|(_, terms)| all.push_str(terms));

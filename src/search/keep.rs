@@ -11,6 +11,7 @@ use std::path::{Path, PathBuf};
 use std::time::{Duration, UNIX_EPOCH};
 
 use tantivy::TantivyError;
+use tantivy::directory::error::LockError;
 use tantivy::directory::{Directory, DirectoryLock, Lock, MmapDirectory};
 
 use super::SearchError;
@@ -210,7 +211,10 @@ pub(super) fn lock(root: &Path, is_blocking: bool) -> Result<DirectoryLock, Sear
     fs::create_dir_all(root).map_err(|error| SearchError::Place { path: root.to_owned(), error })?;
     let lock = Lock { filepath: PathBuf::from("lock"), is_blocking };
     let directory = MmapDirectory::open(root).map_err(TantivyError::from)?;
-    directory.acquire_lock(&lock).map_err(|error| TantivyError::LockFailure(error, None).into())
+    directory.acquire_lock(&lock).map_err(|error| match error {
+        LockError::IoError(error) => SearchError::Place { path: root.to_owned(), error: error.kind().into() },
+        LockError::LockBusy => TantivyError::LockFailure(error, None).into(),
+    })
 }
 
 /// Makes the index anew, unless another process did since the book bore `seen`. Whether it was made.

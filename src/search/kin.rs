@@ -80,15 +80,21 @@ impl Cutter<'_> {
         self.parts_where(like).map(|part| spot(of.relation.clone(), part)).collect()
     }
 
-    /// The points that go by the name of a part of which no side is said: by whatever other name of the part, its point
-    /// may be meant, too.
+    /// The points that go by the name of a part of which no side is said, or by that with a word before it: by whatever
+    /// other name of the part, its point may be meant, too. A turn signal is the left or the right turn.
     pub(super) fn namesakes(&self, of: &Spot) -> Vec<Meaning> {
         if of.relation.is_some() || !of.sides.is_empty() {
             return Vec::new();
         }
         let key: String = self.lexicon.words(&of.part).iter().map(|word| fold(&word.key)).collect();
         let named = self.named(&key).unwrap_or_default();
-        named.iter().filter(|meaning| matches!(meaning, Meaning::Point(_))).cloned().collect()
+        let named: Vec<Meaning> =
+            named.iter().filter(|meaning| matches!(meaning, Meaning::Point(_))).cloned().collect();
+        if !named.is_empty() {
+            return named;
+        }
+        let ends = |phrase: &str| phrase.strip_suffix(&*of.part).is_some_and(|first| first.ends_with(' '));
+        self.few(self.language.catalogue.points.iter().filter(|point| point.phrases().any(ends)))
     }
 
     fn parts_where(&self, wanted: impl Fn(&str) -> bool) -> impl Iterator<Item = &'static str> {

@@ -71,7 +71,8 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
     /// The word or the phrase that an unknown word was meant to be: a word of the language, of a name, or of a note.
     /// A word that a few notes have is only taken for one of the language or of a name.
     fn meant(&self, word: &str, beside: [&str; 2], noted: bool) -> Option<String> {
-        if let Some(phrase) = self.run_together(word).or_else(|| self.parted(word).filter(|_| !noted)) {
+        let as_it_is = || self.inflected(word).or_else(|| self.parted(word));
+        if let Some(phrase) = self.run_together(word).or_else(|| if noted { None } else { as_it_is() }) {
             return Some(phrase);
         }
         if let Some(longer) = self.lacks_a_letter(word, beside).filter(|_| !noted) {
@@ -95,23 +96,62 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
                 let phrase = slips(own).and_then(|slips| self.makes_a_phrase(word, beside, slips, 0));
                 Some(phrase.unwrap_or_else(|| (*own).to_owned()))
             }
-            (None, noted) => noted,
+            (None, None) if !noted => self.begun_name(word),
+            (None, of_notes) => of_notes,
         }
     }
 
+    /// Another form of a word that notes or names have: `clicks` for `click`, `glue` for `glued`.
+    fn inflected(&self, word: &str) -> Option<String> {
+        const SHORTEST: usize = 4;
+        let stems = ["", "s", "es", "d", "ed", "ing"].into_iter().filter_map(|end| word.strip_suffix(end));
+        let stems: Vec<String> = stems.flat_map(|stem| [stem.to_owned(), format!("{stem}e")]).collect();
+        let short = stems.iter().filter_map(|stem| stem.strip_suffix('e')).map(|stem| format!("{stem}ing"));
+        let ended =
+            stems.iter().flat_map(|stem| ["", "s", "d", "ed", "ing"].map(|end| format!("{stem}{end}")));
+        let has = |form: &String| {
+            let [word, name] = [Kind::Word, Kind::Name].map(|kind| self.known.count(&kind.term(form)));
+            form.len() >= SHORTEST && word + name > 0
+        };
+        if word.len() < SHORTEST || !word.bytes().all(|byte| byte.is_ascii_lowercase()) {
+            return None;
+        }
+        ended.chain(short).find(has)
+    }
+
+    /// The only name that begins like this.
+    fn begun_name(&self, word: &str) -> Option<String> {
+        const SHORTEST: usize = 4;
+        if word.chars().count() < SHORTEST {
+            return None;
+        }
+        let (mut name, mut others) = (None, false);
+        self.known.between(
+            &Kind::Name.term(word),
+            &Kind::Name.term(&format!("{word}\u{10ffff}")),
+            &mut |term, _| {
+                let found = &term[1..];
+                others |= name.as_deref().is_some_and(|known| known != found);
+                name = Some(found.to_owned());
+            },
+        );
+        name.filter(|_| !others)
+    }
+
     /// The words of the language and of names that may be meant by a misspelt one, or are the same, folded; colours
-    /// first, then words for places and points, models, people, bases and attributes.
+    /// first, then words for places and points, models, people, bases and attributes, then shorthand.
     fn own_words_like(&self, word: &str) -> Vec<String> {
         let (mut own, misspelt) = (Vec::new(), Misspelt::new(word));
         let mut take = |text: &str| own.extend(misspelt.may_be_of(text).map(fold));
         Colour::spoken_words().for_each(&mut take);
-        self.cutter.known_phrases().chain(self.cutter.lexicon.variants()).for_each(&mut take);
+        self.cutter.known_phrases().for_each(&mut take);
         self.known
             .between(&Kind::Name.term(""), &Kind::Name.term("\u{10ffff}"), &mut |term, _| take(&term[1..]));
         self.register.people.values().for_each(|(_, name)| take(name));
         Basis::ALL.iter().for_each(|basis| take(basis.word()));
         let attributes = self.cutter.language.vocabulary().attributes().iter();
         attributes.flat_map(|attribute| &*attribute.values).for_each(|value| take(&value.plain));
+        self.cutter.lexicon.variants().for_each(&mut take);
         own
     }
 

@@ -92,6 +92,7 @@ impl Row {
         match () {
             () if remembered && all_asked && all_said => WHOLE + NOTHING_ELSE,
             () if remembered => WHOLE,
+            () if all_asked && words >= REMEMBERED && itself > 0 => PART,
             () if words >= 2 && itself > 0 => PART * (free as f32 / self.words.len() as f32).powi(2),
             () => 0.0,
         }

@@ -190,6 +190,24 @@ fn means(phrase: &Understood) -> String {
     if phrase.means.is_empty() { "a word".to_owned() } else { listed(&phrase.means, "or") }
 }
 
+/// What is asked that a note tells nothing of: `nothing of “violet”`.
+fn nothing_of(found: &Found, hit: &Hit) -> Option<String> {
+    let mut missing: Vec<String> = (0..found.understood.len())
+        .filter(|at| !found.understood[*at].denied)
+        .filter(|at| hit.answers.iter().all(|answer| answer.phrase != *at))
+        .map(|at| name_of(found, at))
+        .collect();
+    missing.dedup();
+    if missing.is_empty() { None } else { Some(format!("nothing of {}", listed(&missing, "and"))) }
+}
+
+/// What a note lacks of the question: who sees only that it was found takes it for the answer.
+pub fn lacking(page: &mut Page, found: &Found, hit: &Hit) {
+    if let Some(told) = nothing_of(found, hit) {
+        page.paragraph(4, &[(Label::Weak, &capitalised(&told)), (Label::Weak, ".")]);
+    }
+}
+
 /// Why a note stands where it does.
 pub fn why(page: &mut Page, found: &Found, hit: &Hit) {
     let in_a_row = hit.in_a_row.map_or(0.0, |row| row.gained);
@@ -204,15 +222,7 @@ pub fn why(page: &mut Page, found: &Found, hit: &Hit) {
     if let Some(row) = hit.in_a_row {
         reasons.push(format!("{} in a row in the remark ({:+.2})", counted(row.words, "word"), row.gained));
     }
-    let mut missing: Vec<String> = (0..found.understood.len())
-        .filter(|at| !found.understood[*at].denied)
-        .filter(|at| hit.answers.iter().all(|answer| answer.phrase != *at))
-        .map(|at| name_of(found, at))
-        .collect();
-    missing.dedup();
-    if !missing.is_empty() {
-        reasons.push(format!("nothing of {}", listed(&missing, "and")));
-    }
+    reasons.extend(nothing_of(found, hit));
     if !hit.standing.stands() {
         reasons.push(format!("{}, which counts a fifth less", hit.standing.word()));
     }
