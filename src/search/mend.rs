@@ -71,6 +71,10 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
     /// The word or the phrase that an unknown word was meant to be: a word of the language, of a name, or of a note.
     /// A word that a few notes have is only taken for one of the language or of a name.
     fn meant(&self, word: &str, beside: [&str; 2], noted: bool) -> Option<String> {
+        // A word of a name is no slip where the rest of it is one, or is missing, or where it was written twice.
+        if self.known.count(&Kind::Name.term(word)) > 0 {
+            return None;
+        }
         let as_it_is = || self.inflected(word).or_else(|| self.parted(word));
         if let Some(phrase) = self.run_together(word).or_else(|| if noted { None } else { as_it_is() }) {
             return Some(phrase);
@@ -81,9 +85,13 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
         if !spell::may_be_misspelt(word) || (noted && word.chars().count() < LONG_ENOUGH) {
             return None;
         }
+        // What notes have in two forms is a word.
+        if noted && self.inflected(word).is_some() {
+            return None;
+        }
         let own = self.own_words_like(word);
         let of_language = spell::nearest(word, own.iter().map(String::as_str), 0);
-        // A word of a longer phrase, such as the first of a name, is no slip where the rest of it is one, or is missing.
+        // Nor is one of a longer phrase.
         if own.iter().any(|known| known == word) || (noted && of_language.is_empty()) {
             return None;
         }
@@ -110,8 +118,8 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
         let ended =
             stems.iter().flat_map(|stem| ["", "s", "d", "ed", "ing"].map(|end| format!("{stem}{end}")));
         let has = |form: &String| {
-            let [word, name] = [Kind::Word, Kind::Name].map(|kind| self.known.count(&kind.term(form)));
-            form.len() >= SHORTEST && word + name > 0
+            let counts = [Kind::Word, Kind::Name].map(|kind| self.known.count(&kind.term(form)));
+            form.len() >= SHORTEST && form != word && counts.iter().any(|count| *count > 0)
         };
         if word.len() < SHORTEST || !word.bytes().all(|byte| byte.is_ascii_lowercase()) {
             return None;
@@ -142,11 +150,15 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
     /// first, then words for places and points, models, people, bases and attributes, then shorthand.
     fn own_words_like(&self, word: &str) -> Vec<String> {
         let (mut own, misspelt) = (Vec::new(), Misspelt::new(word));
+        // Shorthand such as `drvr` is what people write, not what they miss.
+        let spoken =
+            |word: &&str| word.contains(['a', 'e', 'i', 'o', 'u', 'y', 'A', 'E', 'I', 'O', 'U', 'Y']);
+        Colour::spoken_words().for_each(|text| own.extend(misspelt.may_be_of(text).map(fold)));
+        let phrases = self.cutter.known_phrases();
+        phrases.for_each(|text| own.extend(misspelt.may_be_of(text).filter(spoken).map(fold)));
         let mut take = |text: &str| own.extend(misspelt.may_be_of(text).map(fold));
-        Colour::spoken_words().for_each(&mut take);
-        self.cutter.known_phrases().for_each(&mut take);
-        self.known
-            .between(&Kind::Name.term(""), &Kind::Name.term("\u{10ffff}"), &mut |term, _| take(&term[1..]));
+        let [first, last] = ["", "\u{10ffff}"].map(|name| Kind::Name.term(name));
+        self.known.between(&first, &last, &mut |term, _| take(&term[1..]));
         self.register.people.values().for_each(|(_, name)| take(name));
         Basis::ALL.iter().for_each(|basis| take(basis.word()));
         let attributes = self.cutter.language.vocabulary().attributes().iter();

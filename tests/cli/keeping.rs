@@ -204,6 +204,15 @@ fn a_copy_is_a_book_itself() {
     shop.run("backup no/such/copy").must_be(2).must_tell("no/such");
     shop.run("--book typo backup another").must_be(2).must_tell("there is no book in typo");
     assert!(!shop.path("another").exists());
+    shop.run("backup book/copy").must_be(2).must_tell("inside the book's own folder");
+}
+
+#[test]
+fn a_book_that_is_not_sound_is_not_copied() {
+    let shop = Shop::with(&[TARN]);
+    shop.sqlite().execute_batch("DROP TRIGGER note_stays; UPDATE note SET remark = 'another'").expect("SQL");
+    shop.run("backup copy").must_be(2).must_tell("the book is not sound, and no copy of it was made");
+    assert!(!shop.path("copy").exists());
 }
 
 #[test]

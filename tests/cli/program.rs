@@ -62,6 +62,8 @@ fn wrong_use() {
                    meter checks, sign-off
       export       All notes and decisions: a note sheet (CSV) that loads back to
                    the same book, or JSON with --json
+      backup       A copy of the book in a new folder, with the shop's own files: a
+                   book that every command takes with --book
       check        Whether the book is sound: the file, every id, and everything
                    derived recomputed and compared
       reindex      Throw away everything derived from the notes and make it anew;

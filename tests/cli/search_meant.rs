@@ -199,3 +199,32 @@ fn nothing_is_told_twice() {
     let run = ask(&"tarn switch ".repeat(20)).must_be(0);
     assert!(!run.stderr().contains("was read as"), "{run}");
 }
+
+/// A side of it is told by every note, by few questions.
+#[test]
+fn a_part_of_which_two_points_are_called_means_both() {
+    check_first("turn signal", "Tarn left-turn");
+    check_first("indicator tarn", "Tarn left-turn");
+}
+
+#[test]
+fn another_form_of_a_word_or_a_name_is_read_as_it() {
+    check_first("blinked rear red", "Tiller tow-connector-rear").must_tell("'blinked' was read as blinks");
+    check_first("tarns horn turn", "Tarn left-turn").must_tell("'tarns' was read as tarn");
+    check_first("fenl illumination", "Long Fenland illumination").must_tell("'fenl' was read as fenland");
+    assert!(!ask("bolt").stderr().contains("was read as"), "what notes have in two forms is a word");
+}
+
+#[test]
+fn the_words_of_the_trade_for_what_is_always_hot() {
+    for words in ["hot all the time", "at all times", "always hot"] {
+        let run = ask(&format!("tarn fuse box {words}")).must_be(0);
+        assert_eq!(run.json()[0]["values"]["hot"], "always", "{words}\n{run}");
+    }
+}
+
+#[test]
+fn what_a_note_lacks_is_told() {
+    let run = Shop::with(&[TRUCKS]).run("search violet reverse --limit 1").must_be(0);
+    run.must_tell("Nothing of “violet”.");
+}
