@@ -124,6 +124,10 @@ pub fn bases<'b>(bucket: &Bucket, entries: impl Iterator<Item = &'b Entry>) -> V
     told.dedup_by_key(|(sighting, _)| *sighting);
     let mut bases = Vec::new();
     for own in told.chunk_by(|a, b| a.0 >> 32 == b.0 >> 32) {
+        if let [(_, basis)] = own {
+            bases.push(*basis);
+            continue;
+        }
         let seen: Vec<u32> = own.iter().map(|(sighting, _)| *sighting as u32).collect();
         let (count, groups) = grouped(bucket, &seen);
         let mut strongest = vec![Basis::Told; count];
