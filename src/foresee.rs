@@ -180,6 +180,48 @@ impl Was {
     }
 }
 
+/// Where a note stands in the book.
+struct Placed {
+    model: KnownModel,
+    point: usize,
+    key: BucketKey,
+    bucket: Bucket,
+    /// A number into `Bucket::entries`.
+    entry: usize,
+}
+
+impl Placed {
+    /// The place of the one note in `staged`; `None` where it cannot be read back.
+    fn of(book: &Book, language: &Language, staged: &Staged) -> Result<Option<Self>, BookError> {
+        let (Some((make, model)), Some(new)) = (staged.models.first(), staged.notes.first()) else {
+            return Ok(None);
+        };
+        let point = usize::from(new.point);
+        let Some(model) = book.model_named(make, model)? else { return Ok(None) };
+        let Some(key) = book.bucket_of(model.id, &language.catalogue.points[point].name)? else {
+            return Ok(None);
+        };
+        let Some(bucket) = book.bucket(language, key)? else { return Ok(None) };
+        let entry = bucket.entries.iter().position(|entry| entry.id == new.id);
+        Ok(entry.map(|entry| Self { model, point, key, bucket, entry }))
+    }
+
+    /// The note as it is kept.
+    fn note(
+        &self,
+        book: &Book,
+        staged: &Staged,
+        memo: &mut Memo<'_>,
+        outcome: Outcome,
+    ) -> Result<Option<StoredNote>, BookError> {
+        let own = self.key.note(self.bucket.entries[self.entry].number);
+        match outcome {
+            Outcome::New => Ok(staged.notes.first().map(|new| staged.kept(new, own, memo))),
+            Outcome::Known => book.note(own),
+        }
+    }
+}
+
 /// What the note means, once it is in the book; `None` where it cannot be read back.
 fn with_note(
     book: &Book,
@@ -189,23 +231,10 @@ fn with_note(
     written: &Written,
 ) -> Result<Option<Foreseen>, BookError> {
     let language = memo.language;
-    let (Some((make, model)), Some(new)) = (staged.models.first(), staged.notes.first()) else {
-        return Ok(None);
-    };
-    let point = usize::from(new.point);
-    let Some(model) = book.model_named(make, model)? else { return Ok(None) };
-    let Some(key) = book.bucket_of(model.id, &language.catalogue.points[point].name)? else {
-        return Ok(None);
-    };
-    let Some(bucket) = book.bucket(language, key)? else { return Ok(None) };
-    let Some(entry) = bucket.entries.iter().position(|entry| entry.id == new.id) else { return Ok(None) };
+    let Some(placed) = Placed::of(book, language, staged)? else { return Ok(None) };
     let outcome = written.outcomes.first().copied().flatten().unwrap_or(Outcome::New);
-    let own = key.note(bucket.entries[entry].number);
-    let note = match outcome {
-        Outcome::New => Some(staged.kept(new, own, memo)),
-        Outcome::Known => book.note(own)?,
-    };
-    let Some(note) = note else { return Ok(None) };
+    let Some(note) = placed.note(book, staged, memo, outcome)? else { return Ok(None) };
+    let Placed { model, point, key, bucket, entry } = placed;
     let around = Around::new(book, language, (key, point, was.bucket.as_ref(), &bucket))?;
     let replaces = replaced_by_it(was.bucket.as_ref(), &bucket, entry);
     let cavities = around.cavities(memo);
@@ -213,10 +242,6 @@ fn with_note(
     let views = Views::new(&around, &beside);
     let (support, changes) = (views.support(entry), views.changes(entry, &replaces));
     let disputes = Disputes::new(&around, &cavities);
-    let told = |found: &Vec<(BucketKey, NoteId)>, reopened: &[Reopened]| {
-        let again = |found: &&(BucketKey, NoteId)| reopened.iter().any(|one| one.anchor == found.1);
-        found.iter().filter(|found| !again(found)).copied().collect::<Vec<_>>()
-    };
     let reopened = disputes.reopened(book)?;
     let (ended, answered) = (disputes.ended(), disputes.answered(book)?);
     beside.failed()?;
@@ -228,8 +253,8 @@ fn with_note(
         replaced_by: (bucket.entries[entry].replaced_by as usize).checked_sub(1),
         support,
         changes,
-        opened: told(&written.opened, &reopened),
-        grown: told(&touched(written), &reopened),
+        opened: not_again(&written.opened, &reopened),
+        grown: not_again(&touched(written), &reopened),
         ended,
         answered,
         reach: reach(&bucket, entry),
@@ -238,13 +263,19 @@ fn with_note(
         shown: book.shown_characters()?,
         reopened,
         replaces,
-        cavities: of_note(cavities.after, new.id),
+        cavities: of_note(cavities.after, note.id),
         note,
         model,
         point,
         entry,
         bucket,
     }))
+}
+
+/// The conflicts among these that were not settled and are open again, which is told by itself.
+fn not_again(found: &[(BucketKey, NoteId)], reopened: &[Reopened]) -> Vec<(BucketKey, NoteId)> {
+    let again = |found: &&(BucketKey, NoteId)| reopened.iter().any(|one| one.anchor == found.1);
+    found.iter().filter(|found| !again(found)).copied().collect()
 }
 
 /// The bucket of a note before the note and after it, with the other buckets of the model where these matter: where
@@ -433,15 +464,21 @@ fn against(bucket: &Bucket, entry: usize) -> Vec<Against> {
     let note = &bucket.entries[entry];
     let (claim, scope) = (bucket.claim(note), bucket.scope(note));
     let mut found: BTreeMap<(bool, Vec<Cell>), Vec<usize>> = BTreeMap::new();
-    for (at, other) in
-        bucket.entries.iter().enumerate().filter(|(_, other)| other.is_live() && note.is_live())
-    {
-        let theirs = bucket.claim(other);
-        let clash = bucket.clash(claim, theirs, &known);
-        if clash != Clash::None && bucket.scope(other).overlaps(scope) {
-            let values = bucket.differing(claim, theirs).map(|column| (column, theirs[column])).collect();
-            found.entry((clash == Clash::Possible, values)).or_default().push(at);
+    let mut of_claims: BTreeMap<u32, Vec<usize>> = BTreeMap::new();
+    let clashes: Vec<Clash> =
+        bucket.claims.iter().map(|theirs| bucket.clash(claim, theirs, &known)).collect();
+    let meets: Vec<bool> = bucket.scopes.iter().map(|other| other.overlaps(scope)).collect();
+    let entries = bucket.entries.iter().enumerate();
+    for (at, other) in entries.filter(|(_, other)| other.is_live() && note.is_live()) {
+        if clashes[other.claim as usize] != Clash::None && meets[other.scope as usize] {
+            of_claims.entry(other.claim).or_default().push(at);
         }
+    }
+    for (theirs, notes) in of_claims {
+        let possible = clashes[theirs as usize] == Clash::Possible;
+        let theirs = &bucket.claims[theirs as usize];
+        let values = bucket.differing(claim, theirs).map(|column| (column, theirs[column])).collect();
+        found.entry((possible, values)).or_default().extend(notes);
     }
     let mut against: Vec<Against> = found
         .into_iter()
@@ -458,12 +495,9 @@ fn contradiction(
     values: &[Cell],
     mut entries: Vec<usize>,
 ) -> Against {
-    let meet = |at: &usize| bucket.scope(&bucket.entries[*at]).intersection(scope);
-    let contested = simplify(distinct(entries.iter().filter_map(meet).collect()));
-    entries.sort_by_key(|at| {
-        let entry = &bucket.entries[*at];
-        (entry.basis, std::cmp::Reverse(entry.on), entry.id)
-    });
+    let meet = |at: &u32| bucket.scopes[*at as usize].intersection(scope);
+    let contested = simplify(distinct(bucket.scopes_of(&entries).iter().filter_map(meet).collect()));
+    entries.sort_by_cached_key(|at| bucket.entries[*at].strength());
     let text = |(column, cell): &Cell| {
         let column = &bucket.columns[*column];
         (column.field.clone(), column.text(*cell).unwrap_or_default().to_owned())
@@ -486,8 +520,10 @@ fn reach(bucket: &Bucket, entry: usize) -> Vec<Reach> {
     let (scope, Some(seen)) = (bucket.scope(note), bucket.seen(note)) else { return vec![Reach::NoVehicle] };
     let mut reach: Vec<Reach> =
         seen.year().filter(|year| is_far(scope, *year)).map(Reach::Years).into_iter().collect();
-    let others = bucket.live().filter(|other| other.id != note.id && bucket.scope(other).overlaps(scope));
-    let open = matters(others.map(|other| bucket.scope(other)));
+    let is_other = |at: &usize| *at != entry && bucket.entries[*at].is_live();
+    let others: Vec<usize> = (0..bucket.entries.len()).filter(is_other).collect();
+    let others = bucket.scopes_of(&others).into_iter().map(|at| &bucket.scopes[at as usize]);
+    let open = matters(others.filter(|other| other.overlaps(scope)));
     let told = |name: &String| seen.attributes().get(name).map(|value| (name.clone(), value.clone()));
     let unsaid = open.iter().filter(|name| scope.allowed(name).is_none()).filter_map(told);
     reach.extend(unsaid.map(|(name, value)| Reach::Attribute { name, value }));

@@ -104,10 +104,10 @@ const WORK: usize = 200_000;
 #[must_use]
 pub fn differences(point: usize, before: Known<'_>, after: Known<'_>, own: &[Scope]) -> Vec<Difference> {
     let buckets = [before.bucket, after.bucket];
-    let held = || buckets.into_iter().flat_map(|bucket| bucket.live().map(|entry| bucket.scope(entry)));
+    let held = || buckets.into_iter().flat_map(Bucket::live_scopes);
     let seen = buckets.into_iter().flat_map(|bucket| &bucket.seen);
     let full = Grid::of(held().chain(own), seen);
-    let notes = held().count();
+    let notes: usize = buckets.into_iter().map(|bucket| bucket.live().count()).sum();
     let is_feasible = full.size() <= CELLS && full.size() * notes <= WORK;
     let (grid, region): (Grid, Vec<&Scope>) = match is_feasible {
         true => (full, held().chain(own).collect()),

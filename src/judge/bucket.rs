@@ -80,6 +80,26 @@ impl Entry {
         self.replaced_by == 0
     }
 
+    /// Whether its writer stood before a vehicle that is named.
+    #[must_use]
+    pub fn is_observation(&self) -> bool {
+        self.basis.is_observation() && self.seen != 0
+    }
+
+    /// One number for the hand and the seen vehicle; the hand comes first.
+    #[must_use]
+    pub fn sighting(&self) -> u64 {
+        u64::from(self.person) << 32 | u64::from(self.seen)
+    }
+
+    /// For putting the strongest first: by basis, then the latest, then by id.
+    #[must_use]
+    pub fn strength(&self) -> u128 {
+        let id = self.id.0.iter().fold(0, |id, byte| id << 8 | u128::from(*byte));
+        let day = u128::from(self.on.abs_diff(i32::MAX));
+        (self.basis as u128) << 112 | day << 80 | id
+    }
+
     /// Whether a decision retired it.
     #[must_use]
     pub fn is_retired(&self) -> bool {
@@ -364,10 +384,25 @@ impl Bucket {
     /// The claims that live entries make, each once, in order.
     #[must_use]
     pub fn live_claims(&self) -> Vec<u32> {
-        let mut claims: Vec<u32> = self.live().map(|entry| entry.claim).collect();
-        claims.sort_unstable();
-        claims.dedup();
-        claims
+        distinct(self.claims.len(), self.live().map(|entry| entry.claim))
+    }
+
+    /// The scopes for which live entries hold, each once.
+    pub fn live_scopes(&self) -> impl Iterator<Item = &Scope> {
+        let live = distinct(self.scopes.len(), self.live().map(|entry| entry.scope));
+        live.into_iter().map(|at| &self.scopes[at as usize])
+    }
+
+    /// The claims of these entries, each once, in order.
+    #[must_use]
+    pub fn claims_of(&self, entries: &[usize]) -> Vec<u32> {
+        distinct(self.claims.len(), entries.iter().map(|at| self.entries[*at].claim))
+    }
+
+    /// The scopes of these entries, each once, in order.
+    #[must_use]
+    pub fn scopes_of(&self, entries: &[usize]) -> Vec<u32> {
+        distinct(self.scopes.len(), entries.iter().map(|at| self.entries[*at].scope))
     }
 
     /// Whether `coarse` says nothing that `fine` does not say at least as exactly, in the columns `over`.
@@ -391,6 +426,13 @@ impl Bucket {
             .zip(claim)
             .filter_map(|(column, cell)| column.text(*cell).map(|text| (column.field.as_str(), text)))
     }
+}
+
+/// Numbers below `count`, each once, in order: thousands of notes share some hundreds, and need no sorting.
+fn distinct(count: usize, numbers: impl Iterator<Item = u32>) -> Vec<u32> {
+    let mut is_there = vec![false; count];
+    numbers.for_each(|number| is_there[number as usize] = true);
+    (0..).zip(is_there).filter(|(_, is_there)| *is_there).map(|(number, _)| number).collect()
 }
 
 /// The compared fields of a point: what identifies, what must agree, and the connector where a cavity must.

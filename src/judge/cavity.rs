@@ -5,8 +5,6 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use foldhash::HashMap;
-
 use super::bucket::{Bucket, CONNECTOR, Decided, Entry};
 use super::conflict::State;
 use crate::catalogue::Catalogue;
@@ -230,7 +228,7 @@ pub fn find(
     let mut found: Vec<CavityConflict> = named
         .into_iter()
         .filter_map(|((connector, cavity), notes)| {
-            let sides = sides(places, &notes);
+            let sides = sides(places, &notes, &meetings);
             let (clashes, kept) = clashes(catalogue, &sides, &mut meetings, &mut relate);
             let (connector, cavity) = (connector.to_owned(), cavity.to_owned());
             conflict(connector, cavity, &sides, &clashes, &kept, &meetings)
@@ -297,9 +295,21 @@ struct Side<'b> {
     places: Vec<(DecisionId, u16)>,
     /// Numbers into the entries of the place's bucket.
     entries: Vec<usize>,
+    /// For each of them the number of its scope among those of the meetings.
+    scopes: Vec<usize>,
 }
 
-fn sides<'b>(places: &'b [Place<'b>], notes: &[(usize, usize)]) -> Vec<Side<'b>> {
+impl Side<'_> {
+    /// The scopes of its notes, each once.
+    fn distinct_scopes(&self) -> Vec<usize> {
+        let mut scopes = self.scopes.clone();
+        scopes.sort_unstable();
+        scopes.dedup();
+        scopes
+    }
+}
+
+fn sides<'b>(places: &'b [Place<'b>], notes: &[(usize, usize)], meetings: &Meetings<'_>) -> Vec<Side<'b>> {
     let mut told: BTreeMap<(usize, Option<&str>), Vec<usize>> = BTreeMap::new();
     for (at, entry) in notes {
         let bucket = places[*at].bucket;
@@ -308,7 +318,9 @@ fn sides<'b>(places: &'b [Place<'b>], notes: &[(usize, usize)]) -> Vec<Side<'b>>
     }
     let side = |((at, colour), entries): ((usize, Option<&'b str>), Vec<usize>)| {
         let places_held = places_of(places[at].bucket, &entries);
-        Side { at, place: &places[at], colour, places: places_held, entries }
+        let scope = |entry: &usize| meetings.scope(at, places[at].bucket.entries[*entry].scope);
+        let scopes = entries.iter().map(scope).collect();
+        Side { at, place: &places[at], colour, places: places_held, entries, scopes }
     };
     told.into_iter().map(side).collect()
 }
@@ -382,24 +394,27 @@ fn meet(
     (a, b): (usize, usize),
     kept: &mut [Vec<bool>],
 ) -> bool {
-    let mut met = false;
-    for (i, ours) in first.entries.iter().enumerate() {
-        let ours = meetings.scope(first, *ours);
-        for (j, theirs) in second.entries.iter().enumerate() {
-            if (met && kept[a][i] && kept[b][j]) || !meetings.overlap(ours, meetings.scope(second, *theirs)) {
-                continue;
+    let mut met = vec![[false; 2]; meetings.scopes.len()];
+    let others = second.distinct_scopes();
+    for ours in first.distinct_scopes() {
+        for theirs in &others {
+            if meetings.overlap(ours, *theirs) {
+                (met[ours][0], met[*theirs][1]) = (true, true);
             }
-            (met, kept[a][i], kept[b][j]) = (true, true, true);
         }
     }
-    met
+    for (number, at, side) in [(a, 0, first), (b, 1, second)] {
+        let marks = kept[number].iter_mut().zip(&side.scopes);
+        marks.for_each(|(kept, scope)| *kept |= met[*scope][at]);
+    }
+    met.iter().any(|[here, _]| *here)
 }
 
 /// The distinct scopes of notes that name one cavity on several points, and which of them meet. Thousands of notes claim
 /// some hundreds of scopes.
 struct Meetings<'b> {
-    /// The number of the scope here, by place and by its number in the bucket there.
-    numbers: HashMap<(usize, u32), usize>,
+    /// The number of the scope here, by place and by its number in the bucket there; 0 also where no note has it.
+    numbers: Vec<Vec<usize>>,
     scopes: Vec<&'b Scope>,
     /// For each pair, where it was asked for, whether they meet.
     known: Vec<Option<bool>>,
@@ -408,21 +423,31 @@ struct Meetings<'b> {
 impl<'b> Meetings<'b> {
     /// Those of `notes`, which are told by place and entry.
     fn new<'n>(places: &[Place<'b>], notes: impl Iterator<Item = &'n (usize, usize)>) -> Self {
-        let claimed = notes.map(|(place, entry)| (*place, places[*place].bucket.entries[*entry].scope));
-        let mut numbers: HashMap<(usize, u32), usize> = claimed.map(|own| (own, 0)).collect();
-        let scope_of = |(place, scope): (usize, u32)| &places[place].bucket.scopes[scope as usize];
-        let mut scopes: Vec<&Scope> = numbers.keys().map(|own| scope_of(*own)).collect();
+        let mut is_claimed: Vec<Vec<bool>> =
+            places.iter().map(|place| vec![false; place.bucket.scopes.len()]).collect();
+        for (place, entry) in notes {
+            is_claimed[*place][places[*place].bucket.entries[*entry].scope as usize] = true;
+        }
+        let own = |(place, is_claimed): (&Place<'b>, &Vec<bool>)| {
+            let scopes = place.bucket.scopes.iter().zip(is_claimed.clone());
+            scopes.filter_map(|(scope, is_claimed)| is_claimed.then_some(scope)).collect::<Vec<_>>()
+        };
+        let mut scopes: Vec<&Scope> = places.iter().zip(&is_claimed).flat_map(own).collect();
         scopes.sort_unstable();
         scopes.dedup();
-        for (own, number) in &mut numbers {
-            *number = scopes.binary_search(&scope_of(*own)).unwrap_or_default();
-        }
+        let number = |(scope, is_claimed): (&Scope, &bool)| match is_claimed {
+            true => scopes.binary_search(&scope).unwrap_or_default(),
+            false => 0,
+        };
+        let of_place = |(place, is_claimed): (&Place<'b>, &Vec<bool>)| {
+            place.bucket.scopes.iter().zip(is_claimed).map(number).collect()
+        };
+        let numbers = places.iter().zip(&is_claimed).map(of_place).collect();
         Self { known: vec![None; scopes.len() * scopes.len()], numbers, scopes }
     }
 
-    fn scope(&self, side: &Side<'_>, entry: usize) -> usize {
-        let own = (side.at, side.place.bucket.entries[entry].scope);
-        self.numbers.get(&own).copied().unwrap_or_default()
+    fn scope(&self, place: usize, scope: u32) -> usize {
+        self.numbers[place][scope as usize]
     }
 
     fn overlap(&mut self, a: usize, b: usize) -> bool {
@@ -444,14 +469,15 @@ fn conflict(
     let mut told = vec![BTreeSet::new(); sides.len()];
     let mut claimants = Vec::new();
     for (at, side) in sides.iter().enumerate() {
-        for entry in side.entries.iter().zip(&kept[at]).filter_map(|(entry, kept)| kept.then_some(*entry)) {
+        let notes = side.entries.iter().zip(&side.scopes).zip(&kept[at]);
+        for (entry, scope) in notes.filter_map(|(note, kept)| kept.then_some(note)) {
             let next = numbers.len();
-            let scope = *numbers.entry(meetings.scope(side, entry)).or_insert(next);
+            let scope = *numbers.entry(*scope).or_insert(next);
             told[at].insert(scope);
-            claimants.push(claimant(side, at, entry, scope));
+            claimants.push(claimant(side, at, *entry, scope));
         }
     }
-    claimants.sort_by_key(|one| (one.point, one.id));
+    claimants.sort_unstable_by_key(|one| (one.point, one.id));
     let mut scopes: Vec<(usize, usize)> =
         numbers.into_iter().map(|(scope, number)| (number, scope)).collect();
     scopes.sort_unstable();

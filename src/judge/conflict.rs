@@ -111,22 +111,24 @@ pub fn find(bucket: &Bucket) -> Vec<Conflict> {
     }
     let in_certain = |at: usize, joined: &mut Joined| joined.size(at) > 1;
     let mut possible = Joined::new(groups.len());
-    let mut hanging: BTreeMap<usize, BTreeSet<usize>> = BTreeMap::new();
+    let mut hanging: Vec<(usize, usize)> = Vec::new();
     for (a, b, _) in pairs.iter().filter(|pair| pair.2 == Clash::Possible) {
         match (in_certain(*a, &mut certain), in_certain(*b, &mut certain)) {
             (false, false) => possible.join(*a, *b),
             (a_in, b_in) => {
                 if a_in {
-                    hanging.entry(certain.root(*a)).or_default().insert(*b);
+                    hanging.push((certain.root(*a), *b));
                 }
                 if b_in {
-                    hanging.entry(certain.root(*b)).or_default().insert(*a);
+                    hanging.push((certain.root(*b), *a));
                 }
             }
         }
     }
+    hanging.sort_unstable();
+    hanging.dedup();
     let mut conflicts = collect(bucket, &groups, &mut certain, true, &hanging);
-    conflicts.extend(collect(bucket, &groups, &mut possible, false, &BTreeMap::new()));
+    conflicts.extend(collect(bucket, &groups, &mut possible, false, &[]));
     conflicts.sort_by_key(|conflict| conflict.anchor);
     conflicts
 }
@@ -200,11 +202,14 @@ pub fn contradictions(bucket: &Bucket) -> Vec<(usize, usize, Clash)> {
 }
 
 fn groups(bucket: &Bucket) -> Vec<Group> {
-    let mut groups: BTreeMap<(u32, u32), Vec<usize>> = BTreeMap::new();
-    for (at, entry) in bucket.entries.iter().enumerate().filter(|(_, entry)| entry.is_live()) {
-        groups.entry((entry.claim, entry.scope)).or_default().push(at);
-    }
-    groups.into_iter().map(|((claim, scope), entries)| Group { claim, scope, entries }).collect()
+    let live = bucket.entries.iter().enumerate().filter(|(_, entry)| entry.is_live());
+    let mut notes: Vec<(u32, u32, usize)> = live.map(|(at, entry)| (entry.claim, entry.scope, at)).collect();
+    notes.sort_unstable();
+    let group = |own: &[(u32, u32, usize)]| {
+        let (claim, scope, _) = own[0];
+        Group { claim, scope, entries: own.iter().map(|(.., at)| *at).collect() }
+    };
+    notes.chunk_by(|a, b| (a.0, a.1) == (b.0, b.1)).map(group).collect()
 }
 
 /// The pairs of groups that contradict. Claims are compared once, and scopes only where claims clash.
@@ -300,7 +305,7 @@ fn collect(
     groups: &[Group],
     joined: &mut Joined,
     certain: bool,
-    hanging: &BTreeMap<usize, BTreeSet<usize>>,
+    hanging: &[(usize, usize)],
 ) -> Vec<Conflict> {
     let mut members: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
     for (at, group) in groups.iter().enumerate() {
@@ -308,22 +313,16 @@ fn collect(
             members.entry(joined.root(at)).or_default().extend(&group.entries);
         }
     }
-    members
-        .into_iter()
-        .map(|(root, entries)| conflict(bucket, groups, entries, certain, hanging.get(&root)))
-        .collect()
+    let of_root = |root: usize| {
+        let first = hanging.partition_point(|(own, _)| *own < root);
+        let own = hanging[first..].iter().take_while(move |(own, _)| *own == root);
+        own.flat_map(|(_, group)| groups[*group].entries.iter().copied()).collect()
+    };
+    members.into_iter().map(|(root, entries)| conflict(bucket, entries, certain, of_root(root))).collect()
 }
 
-fn conflict(
-    bucket: &Bucket,
-    groups: &[Group],
-    mut entries: Vec<usize>,
-    certain: bool,
-    hanging: Option<&BTreeSet<usize>>,
-) -> Conflict {
+fn conflict(bucket: &Bucket, mut entries: Vec<usize>, certain: bool, mut hanging: Vec<usize>) -> Conflict {
     entries.sort_unstable();
-    let mut hanging: Vec<usize> =
-        hanging.into_iter().flatten().flat_map(|group| groups[*group].entries.iter().copied()).collect();
     hanging.retain(|at| entries.binary_search(at).is_err());
     sides::strongest_first(bucket, &mut hanging);
     let state = State::Open;
@@ -366,7 +365,7 @@ fn lay_out(bucket: &Bucket, conflict: &Conflict) -> Layout {
 }
 
 fn differing_columns(bucket: &Bucket, conflict: &Conflict) -> Vec<usize> {
-    let claims = claims_of(bucket, &conflict.entries);
+    let claims = bucket.claims_of(&conflict.entries);
     let mut columns: Vec<usize> = Vec::new();
     for (at, a) in claims.iter().enumerate() {
         for b in &claims[at + 1..] {
@@ -379,13 +378,6 @@ fn differing_columns(bucket: &Bucket, conflict: &Conflict) -> Vec<usize> {
     columns.sort_unstable();
     columns.dedup();
     columns
-}
-
-fn claims_of(bucket: &Bucket, entries: &[usize]) -> Vec<u32> {
-    let mut claims: Vec<u32> = entries.iter().map(|at| bucket.entries[*at].claim).collect();
-    claims.sort_unstable();
-    claims.dedup();
-    claims
 }
 
 fn build_side(bucket: &Bucket, over: &[usize], mut side: sides::Side) -> Side {

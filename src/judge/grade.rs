@@ -86,21 +86,20 @@ impl Asked {
     /// Whether an entry was seen on a vehicle that covers the asked one.
     #[must_use]
     pub fn covered_by(&self, entry: &Entry) -> bool {
-        entry.basis.is_observation() && entry.seen != 0 && self.covers[entry.seen as usize - 1]
+        entry.is_observation() && self.covers[entry.seen as usize - 1]
     }
 }
 
 /// Gathers the evidence: `backing` are the notes that count for this vehicle, `anywhere` those that say the same
 /// on any vehicle of the model. Both are numbers into `Bucket::entries`.
 #[must_use]
-pub fn evidence<'b>(bucket: &'b Bucket, asked: &Asked, backing: &[usize], anywhere: &[usize]) -> Evidence {
+pub fn evidence(bucket: &Bucket, asked: &Asked, backing: &[usize], anywhere: &[usize]) -> Evidence {
     let entries = |list: &[usize]| list.iter().map(|at| &bucket.entries[*at]).collect::<Vec<_>>();
     let backing = entries(backing);
-    let observed: Vec<&Entry> =
-        backing.iter().copied().filter(|entry| entry.basis.is_observation() && entry.seen != 0).collect();
+    let observed: Vec<&Entry> = backing.iter().copied().filter(|entry| entry.is_observation()).collect();
     let covering: Vec<&Entry> = observed.iter().copied().filter(|entry| asked.covered_by(entry)).collect();
-    let observations = |entries: &[&'b Entry]| sides::observed(bucket, entries.iter().copied());
-    let (of_it, of_any) = (observations(&covering), observations(&observed));
+    let bases = |entries: &[&Entry]| sides::bases(bucket, entries.iter().copied());
+    let (of_it, of_any) = (bases(&covering), bases(&observed));
     let (counted, counting) = if covering.is_empty() { (&observed, &of_any) } else { (&covering, &of_it) };
     Evidence {
         covering: of_it.len(),
@@ -113,7 +112,7 @@ pub fn evidence<'b>(bucket: &'b Bucket, asked: &Asked, backing: &[usize], anywhe
             entry.basis == Basis::Diagram && asked.matches[entry.scope as usize] == Match::Applies
         }),
         between: between(bucket, asked, &entries(anywhere)),
-        years_seen: observed.iter().filter_map(|entry| bucket.seen(entry)?.year()).collect(),
+        years_seen: years_seen(bucket, &observed, |_| true),
         dispute_depends_on: BTreeSet::new(),
     }
 }
@@ -135,24 +134,28 @@ impl Evidence {
 }
 
 /// Observations by their strongest bases.
-fn by_basis(observed: &[Vec<&Entry>]) -> Vec<(Basis, usize)> {
+fn by_basis(observed: &[Basis]) -> Vec<(Basis, usize)> {
     let mut counts: BTreeMap<Basis, usize> = BTreeMap::new();
-    for basis in observed.iter().filter_map(|notes| notes.iter().map(|entry| entry.basis).min()) {
-        *counts.entry(basis).or_default() += 1;
+    for basis in observed {
+        *counts.entry(*basis).or_default() += 1;
     }
     counts.into_iter().collect()
+}
+
+/// The model years of the seen vehicles of these notes, as far as they are wanted: numbers into `Bucket::seen`.
+fn years_seen(bucket: &Bucket, entries: &[&Entry], wanted: impl Fn(usize) -> bool) -> BTreeSet<ModelYear> {
+    let mut is_seen = vec![false; bucket.seen.len()];
+    entries.iter().filter(|entry| entry.is_observation()).for_each(|entry| {
+        is_seen[entry.seen as usize - 1] = true;
+    });
+    let seen = bucket.seen.iter().enumerate().filter(|(at, _)| is_seen[*at] && wanted(*at));
+    seen.filter_map(|(_, vehicle)| vehicle.year()).collect()
 }
 
 /// The nearest earlier and later years on which the same was seen, where they are close enough.
 fn between(bucket: &Bucket, asked: &Asked, anywhere: &[&Entry]) -> Option<(ModelYear, ModelYear)> {
     let year = asked.year?;
-    let years: BTreeSet<ModelYear> = anywhere
-        .iter()
-        .filter(|entry| {
-            entry.basis.is_observation() && entry.seen != 0 && !asked.differs[entry.seen as usize - 1]
-        })
-        .filter_map(|entry| bucket.seen(entry)?.year())
-        .collect();
+    let years = years_seen(bucket, anywhere, |seen| !asked.differs[seen]);
     let earlier = years.range(..year).next_back()?;
     let later = years.range((Bound::Excluded(year), Bound::Unbounded)).next()?;
     (later.get() - earlier.get() <= BETWEEN_YEARS).then_some((*earlier, *later))

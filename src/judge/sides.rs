@@ -1,10 +1,10 @@
 //! The distinct values among a set of notes: each stands once, and a coarser value stands with every one
 //! that refines it. Conflicts are laid out by it.
 
-use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 use super::bucket::{Bucket, Claim, Entry};
+use crate::note::Basis;
 use crate::vehicle::Vehicle;
 
 /// A distinct value and the notes that support it.
@@ -19,24 +19,39 @@ pub struct Side {
 /// The sides of `entries`, compared in the columns `over`.
 #[must_use]
 pub fn of(bucket: &Bucket, entries: &[usize], over: &[usize]) -> Vec<Side> {
-    let mut values: BTreeMap<Claim, Vec<usize>> = BTreeMap::new();
-    for at in entries {
-        values.entry(only(bucket.claim(&bucket.entries[*at]), over)).or_default().push(*at);
+    let values = values(bucket, entries, over);
+    let side = |value: Claim| {
+        let supports = |claim: &Claim| bucket.refines(&value, &only(claim, over), over);
+        let supporting: Vec<bool> = bucket.claims.iter().map(supports).collect();
+        let own = |at: &usize| supporting[bucket.entries[*at].claim as usize];
+        let mut entries: Vec<usize> = entries.iter().copied().filter(own).collect();
+        entries.sort_unstable();
+        Side { value, entries }
+    };
+    finest(bucket, &values, over).into_iter().map(side).collect()
+}
+
+/// The same with the number of notes alone.
+#[must_use]
+pub fn counted(bucket: &Bucket, entries: &[usize], over: &[usize]) -> Vec<(Claim, usize)> {
+    let values = values(bucket, entries, over);
+    let count = |side: &Claim| {
+        let supporting = values.iter().filter(|(value, _)| bucket.refines(side, value, over));
+        supporting.map(|(_, notes)| notes).sum()
+    };
+    let counted = |value: Claim| (count(&value), value);
+    finest(bucket, &values, over).into_iter().map(counted).map(|(notes, value)| (value, notes)).collect()
+}
+
+/// The values that entries tell, and how many tell each.
+fn values(bucket: &Bucket, entries: &[usize], over: &[usize]) -> BTreeMap<Claim, usize> {
+    let mut notes = vec![0; bucket.claims.len()];
+    entries.iter().for_each(|at| notes[bucket.entries[*at].claim as usize] += 1);
+    let mut values = BTreeMap::new();
+    for (claim, notes) in bucket.claims.iter().zip(notes).filter(|(_, notes)| *notes > 0) {
+        *values.entry(only(claim, over)).or_default() += notes;
     }
-    let distinct = finest(bucket, &values, over);
-    let mut sides: Vec<Side> =
-        distinct.into_iter().map(|value| Side { value, entries: Vec::new() }).collect();
-    for (value, notes) in &values {
-        for side in &mut sides {
-            if bucket.refines(&side.value, value, over) {
-                side.entries.extend(notes);
-            }
-        }
-    }
-    for side in &mut sides {
-        side.entries.sort_unstable();
-    }
-    sides
+    values
 }
 
 /// A claim with every column but those of `over` left out.
@@ -47,7 +62,7 @@ pub fn only(claim: &[u16], over: &[usize]) -> Claim {
 /// The values that no other refines; of several that are the same within tolerance, the one with the most notes,
 /// then the one whose text comes first, so that the order of intake does not matter. Tolerance does not pass on
 /// (35 mm is the same as 34.5 and as 35.5), so that a value whose finer one gave way to another stands for itself.
-fn finest(bucket: &Bucket, values: &BTreeMap<Claim, Vec<usize>>, over: &[usize]) -> Vec<Claim> {
+fn finest(bucket: &Bucket, values: &BTreeMap<Claim, usize>, over: &[usize]) -> Vec<Claim> {
     let finer = |value: &Claim| {
         values
             .keys()
@@ -55,7 +70,7 @@ fn finest(bucket: &Bucket, values: &BTreeMap<Claim, Vec<usize>>, over: &[usize])
             .count()
     };
     let mut candidates: Vec<(usize, &Claim, usize)> =
-        values.iter().map(|(value, notes)| (finer(value), value, notes.len())).collect();
+        values.iter().map(|(value, notes)| (finer(value), value, *notes)).collect();
     candidates.sort_by(|(finer_a, a, notes_a), (finer_b, b, notes_b)| {
         (finer_a, notes_b).cmp(&(finer_b, notes_a)).then_with(|| texts(bucket, a).cmp(&texts(bucket, b)))
     });
@@ -77,10 +92,7 @@ pub fn texts<'b>(bucket: &'b Bucket, claim: &'b [u16]) -> Vec<(&'b str, &'b str)
 /// Puts the strongest notes first: by basis, then the latest, then by id, so that the order of intake does not
 /// show.
 pub fn strongest_first(bucket: &Bucket, entries: &mut [usize]) {
-    entries.sort_by_key(|at| {
-        let entry = &bucket.entries[*at];
-        (entry.basis, Reverse(entry.on), entry.id)
-    });
+    entries.sort_by_cached_key(|at| bucket.entries[*at].strength());
 }
 
 /// The observations among entries, each with the notes that tell it. One hand on one vehicle is one observation, however
@@ -88,32 +100,65 @@ pub fn strongest_first(bucket: &Bucket, entries: &mut [usize]) {
 /// another.
 #[must_use]
 pub fn observed<'b>(bucket: &'b Bucket, entries: impl IntoIterator<Item = &'b Entry>) -> Vec<Vec<&'b Entry>> {
-    let mut of_hands: BTreeMap<u32, BTreeMap<u32, Vec<&Entry>>> = BTreeMap::new();
-    for entry in entries.into_iter().filter(|entry| entry.basis.is_observation() && entry.seen != 0) {
-        of_hands.entry(entry.person).or_default().entry(entry.seen).or_default().push(entry);
-    }
-    of_hands.into_values().flat_map(|notes| of_one_hand(bucket, notes)).collect()
+    let mut notes: Vec<&Entry> = entries.into_iter().filter(|entry| entry.is_observation()).collect();
+    notes.sort_by_key(|entry| entry.sighting());
+    let of_one_hand = |notes: &[&'b Entry]| {
+        let of_vehicles: Vec<&[&Entry]> = notes.chunk_by(|a, b| a.seen == b.seen).collect();
+        let seen: Vec<u32> = of_vehicles.iter().map(|notes| notes[0].seen).collect();
+        let (count, groups) = grouped(bucket, &seen);
+        let mut observed = vec![Vec::new(); count];
+        for (group, notes) in groups.iter().zip(of_vehicles) {
+            group.iter().for_each(|group| observed[*group].extend(notes));
+        }
+        observed
+    };
+    notes.chunk_by(|a, b| a.person == b.person).flat_map(of_one_hand).collect()
 }
 
-fn of_one_hand<'b>(bucket: &'b Bucket, notes: BTreeMap<u32, Vec<&'b Entry>>) -> Vec<Vec<&'b Entry>> {
-    if notes.len() == 1 {
-        return notes.into_values().collect();
-    }
-    let mut notes: Vec<(&Vehicle, Vec<&Entry>)> =
-        notes.into_iter().map(|(seen, notes)| (&bucket.seen[seen as usize - 1], notes)).collect();
-    // The numbers of vehicles depend on what came in first.
-    notes.sort_by_key(|(vehicle, _)| *vehicle);
-    let seen: Vec<&Vehicle> = notes.iter().map(|(vehicle, _)| *vehicle).collect();
-    let near = near(&seen);
-    let distinct = most_apart(&near);
-    let mut groups: Vec<Vec<&Entry>> = vec![Vec::new(); distinct.len()];
-    for (at, (_, notes)) in notes.into_iter().enumerate() {
-        // As many as can be were chosen, so that every other one may be one of them.
-        if let Some(group) = distinct.iter().position(|own| *own == at || near[at].contains(own)) {
-            groups[group].extend(notes);
+/// The strongest basis of each observation among entries.
+#[must_use]
+pub fn bases<'b>(bucket: &Bucket, entries: impl Iterator<Item = &'b Entry>) -> Vec<Basis> {
+    let observing = entries.filter(|entry| entry.is_observation());
+    let mut told: Vec<(u64, Basis)> = observing.map(|entry| (entry.sighting(), entry.basis)).collect();
+    told.sort_unstable();
+    told.dedup_by_key(|(sighting, _)| *sighting);
+    let mut bases = Vec::new();
+    for own in told.chunk_by(|a, b| a.0 >> 32 == b.0 >> 32) {
+        if let [(_, basis)] = own {
+            bases.push(*basis);
+            continue;
         }
+        let seen: Vec<u32> = own.iter().map(|(sighting, _)| *sighting as u32).collect();
+        let (count, groups) = grouped(bucket, &seen);
+        let mut strongest = vec![Basis::Told; count];
+        for (group, (_, basis)) in groups.iter().zip(own) {
+            group.iter().for_each(|group| strongest[*group] = strongest[*group].min(*basis));
+        }
+        bases.extend(strongest);
     }
-    groups
+    bases
+}
+
+/// Deals the seen vehicles of one hand, each given once, to as many observations as they surely are: how many, and of
+/// each vehicle its observation.
+fn grouped(bucket: &Bucket, seen: &[u32]) -> (usize, Vec<Option<usize>>) {
+    let vehicle = |at: usize| &bucket.seen[seen[at] as usize - 1];
+    let all: Vec<&Vehicle> = (0..seen.len()).map(vehicle).collect();
+    let is_near = near(&all);
+    let (mut joined, alone): (Vec<usize>, Vec<usize>) =
+        (0..seen.len()).partition(|at| !is_near[*at].is_empty());
+    let mut groups = vec![None; seen.len()];
+    alone.iter().enumerate().for_each(|(group, at)| groups[*at] = Some(group));
+    // The numbers of vehicles depend on what came in first.
+    joined.sort_by_key(|at| vehicle(*at));
+    let near = near(&joined.iter().map(|at| vehicle(*at)).collect::<Vec<_>>());
+    let distinct = most_apart(&near);
+    for (place, at) in joined.into_iter().enumerate() {
+        // As many as can be were chosen, so that every other one may be one of them.
+        let group = distinct.iter().position(|own| *own == place || near[place].contains(own));
+        groups[at] = group.map(|group| alone.len() + group);
+    }
+    (alone.len() + distinct.len(), groups)
 }
 
 /// Steps of the search for the most vehicles of one hand that surely are not one another.
@@ -195,7 +240,7 @@ fn grow(
 /// How many observations there are among entries.
 #[must_use]
 pub fn observations(bucket: &Bucket, entries: &[usize]) -> usize {
-    observed(bucket, entries.iter().map(|at| &bucket.entries[*at])).len()
+    bases(bucket, entries.iter().map(|at| &bucket.entries[*at])).len()
 }
 
 #[cfg(test)]

@@ -3,7 +3,8 @@
 //! Compares notes, not answers: an answer may say less or more than the notes which contradict. What the answers
 //! are is `answer`'s to say, how a conflict is joined `conflict`'s.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::cell::OnceCell;
+use std::collections::BTreeSet;
 
 use super::answer::{Answer, backs, has_weight};
 use super::bucket::{Bucket, Clash, Entry};
@@ -26,30 +27,39 @@ pub(super) fn dispute(bucket: &Bucket, asked: &Asked, vehicle: &Vehicle, answers
 
 /// The note that names an open conflict on the vehicle, whoever stands behind its sides: of notes that contradict each
 /// other certainly, or possibly.
-pub(super) fn mentioned(bucket: &Bucket, asked: &Asked, vehicle: &Vehicle, clash: Clash) -> Option<NoteId> {
+pub(super) fn mentioned(
+    bucket: &Bucket,
+    asked: &Asked,
+    vehicle: &Vehicle,
+    clash: Clash,
+    known: &Conflicts,
+) -> Option<NoteId> {
     let mut touched = Touched::default();
     for (_, meeting) in meetings(bucket, asked, vehicle, &notes(bucket, asked, |_| true), clash) {
         touched.add(meeting);
     }
-    touched.naming(bucket)
+    touched.naming(bucket, known)
 }
 
-/// Notes by their claims: one of each scope.
-type Notes = BTreeMap<u32, BTreeMap<u32, usize>>;
+/// The notes of one claim: one of each scope, as numbers into `Bucket::scopes` and `Bucket::entries`.
+struct Notes {
+    claim: u32,
+    of: Vec<(u32, usize)>,
+}
 
 /// The pairs of claims that contradict in this way, with where they meet on the asked vehicle.
 fn meetings(
     bucket: &Bucket,
     asked: &Asked,
     vehicle: &Vehicle,
-    notes: &Notes,
+    notes: &[Notes],
     clash: Clash,
 ) -> Vec<((u32, u32), Meeting)> {
     let known = bucket.live_claims();
     let claim = |at: &u32| &bucket.claims[*at as usize];
     let mut found = Vec::new();
-    for (a, ours) in notes {
-        for (b, theirs) in notes.range(a + 1..) {
+    for (at, Notes { claim: a, of: ours }) in notes.iter().enumerate() {
+        for Notes { claim: b, of: theirs } in &notes[at + 1..] {
             if bucket.clash(claim(a), claim(b), &known) == clash
                 && let Some(meeting) = meeting(bucket, asked, vehicle, ours, theirs)
             {
@@ -60,22 +70,27 @@ fn meetings(
     found
 }
 
-/// The notes that may hold for the asked vehicle, as far as they are wanted.
-fn notes(bucket: &Bucket, asked: &Asked, wanted: impl Fn(&Entry) -> bool) -> Notes {
-    let mut found = Notes::new();
-    for (at, entry) in bucket.entries.iter().enumerate() {
-        if entry.is_live() && wanted(entry) && asked.matches[entry.scope as usize] != Match::Excluded {
-            found.entry(entry.claim).or_default().entry(entry.scope).or_insert(at);
-        }
-    }
-    found
+/// The notes that may hold for the asked vehicle, as far as they are wanted, by claim and scope: the first of each.
+fn notes(bucket: &Bucket, asked: &Asked, wanted: impl Fn(&Entry) -> bool) -> Vec<Notes> {
+    let is_wanted = |entry: &Entry| {
+        entry.is_live() && wanted(entry) && asked.matches[entry.scope as usize] != Match::Excluded
+    };
+    let entries = bucket.entries.iter().enumerate().filter(|(_, entry)| is_wanted(entry));
+    let mut found: Vec<_> = entries.map(|(at, entry)| ((entry.claim, entry.scope), at)).collect();
+    found.sort_unstable();
+    found.dedup_by_key(|(own, _)| *own);
+    let of_claim = |own: &[((u32, u32), usize)]| Notes {
+        claim: own[0].0.0,
+        of: own.iter().map(|((_, scope), at)| (*scope, *at)).collect(),
+    };
+    found.chunk_by(|a, b| a.0.0 == b.0.0).map(of_claim).collect()
 }
 
 /// The claims among those of weight that back an answer.
-fn backing(bucket: &Bucket, weighty: &Notes, answer: &Answer) -> BTreeSet<u32> {
+fn backing(bucket: &Bucket, weighty: &[Notes], answer: &Answer) -> BTreeSet<u32> {
     weighty
-        .keys()
-        .copied()
+        .iter()
+        .map(|notes| notes.claim)
         .filter(|claim| backs(bucket, &bucket.claims[*claim as usize], &answer.claim))
         .collect()
 }
@@ -92,11 +107,11 @@ fn meeting(
     bucket: &Bucket,
     asked: &Asked,
     vehicle: &Vehicle,
-    ours: &BTreeMap<u32, usize>,
-    theirs: &BTreeMap<u32, usize>,
+    ours: &[(u32, usize)],
+    theirs: &[(u32, usize)],
 ) -> Option<Meeting> {
     let applying =
-        |(scope, at): (&u32, &usize)| (asked.matches[*scope as usize] == Match::Applies).then_some(*at);
+        |(scope, at): &(u32, usize)| (asked.matches[*scope as usize] == Match::Applies).then_some(*at);
     if let (Some(a), Some(b)) = (ours.iter().find_map(applying), theirs.iter().find_map(applying)) {
         return Some(Meeting { depends_on: BTreeSet::new(), notes: vec![a, b] });
     }
@@ -136,6 +151,10 @@ fn mark(answers: &mut [Answer], backed: &[BTreeSet<u32>], (a, b): (u32, u32), me
     }
 }
 
+/// The conflicts of a bucket, found when they are first needed.
+#[derive(Default)]
+pub(super) struct Conflicts(OnceCell<Vec<Conflict>>);
+
 /// Notes of the conflicts that touch the vehicle.
 #[derive(Default)]
 pub(super) struct Touched {
@@ -151,12 +170,12 @@ impl Touched {
 
     /// The note that names the conflict to which some of these belong, the earliest id where there are several; what
     /// surely touches goes before.
-    pub(super) fn naming(&self, bucket: &Bucket) -> Option<NoteId> {
+    pub(super) fn naming(&self, bucket: &Bucket, known: &Conflicts) -> Option<NoteId> {
         let notes = if self.surely.is_empty() { &self.perhaps } else { &self.surely };
         if notes.is_empty() {
             return None;
         }
-        let conflicts = conflict::all(bucket);
+        let conflicts = known.0.get_or_init(|| conflict::all(bucket));
         let own = |found: &&Conflict| {
             let mut entries = found.entries.iter().chain(&found.hanging);
             found.state != State::Settled && entries.any(|at| notes.contains(at))

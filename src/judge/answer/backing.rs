@@ -23,7 +23,7 @@ pub(super) struct Ground<'b> {
     /// The claims of all live notes.
     known: Vec<u32>,
     /// The distinct claims and scopes of those notes that can dispute.
-    weighty: BTreeSet<(u32, u32)>,
+    weighty: Vec<(u32, u32)>,
 }
 
 /// The notes behind one answer: numbers into `Bucket::entries`.
@@ -46,7 +46,9 @@ impl<'b> Ground<'b> {
         claimed: &'b [usize],
     ) -> Self {
         let weighty = claimed.iter().map(|at| &bucket.entries[*at]).filter(|entry| has_weight(entry));
-        let weighty = weighty.map(|entry| (entry.claim, entry.scope)).collect();
+        let mut weighty: Vec<(u32, u32)> = weighty.map(|entry| (entry.claim, entry.scope)).collect();
+        weighty.sort_unstable();
+        weighty.dedup();
         Self { bucket, asked, vehicle, claimed, known: bucket.live_claims(), weighty }
     }
 
@@ -82,10 +84,9 @@ impl<'b> Ground<'b> {
         let bucket = self.bucket;
         let completed: Vec<bool> =
             bucket.claims.iter().map(|other| completes(bucket, other, claim)).collect();
-        let backed_by = |at: &usize| {
-            let own = self.entry(*at).claim as usize;
-            completed[own] && weighs(bucket, &bucket.claims[own], claim)
-        };
+        let backs = |(own, completes): (&Claim, &bool)| *completes && weighs(bucket, own, claim);
+        let backing: Vec<bool> = bucket.claims.iter().zip(&completed).map(backs).collect();
+        let backed_by = |at: &usize| backing[self.entry(*at).claim as usize];
         let live = (0..bucket.entries.len()).filter(|at| self.entry(*at).is_live());
         let anywhere = live.filter(backed_by).collect();
         let (certain, depending): (Vec<usize>, Vec<usize>) = self
@@ -117,9 +118,9 @@ impl<'b> Ground<'b> {
         };
         let conditional = self.conditional(more, &claim);
         let mut entries = entries.clone();
-        entries.sort_by_key(|at| {
+        entries.sort_by_cached_key(|at| {
             let entry = self.entry(*at);
-            (!self.asked.covered_by(entry), entry.basis, std::cmp::Reverse(entry.on), entry.id)
+            (!self.asked.covered_by(entry), entry.strength())
         });
         Answer {
             claim,
@@ -147,7 +148,7 @@ impl<'b> Ground<'b> {
     /// Whether a note was written before a vehicle of the model, and not for the asked one.
     fn is_nearby(&self, at: usize) -> bool {
         let entry = self.entry(at);
-        *self.matching(at) == Match::Excluded && entry.seen != 0 && entry.basis.is_observation()
+        *self.matching(at) == Match::Excluded && entry.is_observation()
     }
 
     /// What more is known of an answer where the vehicle turns out to be as narrower notes ask.
@@ -165,8 +166,9 @@ impl<'b> Ground<'b> {
     /// What notes say more exactly than an answer, field by field.
     fn finer(&self, notes: &[usize], claim: &[u16]) -> Vec<(String, Vec<String>)> {
         let columns = self.bucket.columns.iter().enumerate();
+        let claims = self.bucket.claims_of(notes);
         let finer = |(at, column): (usize, &Column)| {
-            let cells = notes.iter().map(|note| self.bucket.claim(self.entry(*note))[at]);
+            let cells = claims.iter().map(|own| self.bucket.claims[*own as usize][at]);
             let more = cells.filter(|cell| {
                 *cell != 0 && (claim[at] == 0 || column.relation(claim[at], *cell) == Relation::SecondFiner)
             });
@@ -196,22 +198,22 @@ impl<'b> Ground<'b> {
     /// the answer is claimed, too.
     fn against(&self, backing: &[usize], claim: &[u16]) -> bool {
         let bucket = self.bucket;
-        let scopes: BTreeSet<u32> = backing.iter().map(|at| self.entry(*at).scope).collect();
+        let scopes = bucket.scopes_of(backing);
         let meets = |other: u32| {
             scopes.iter().any(|own| {
                 let both = bucket.scopes[*own as usize].intersection(&bucket.scopes[other as usize]);
                 both.is_some_and(|both| both.matches(self.vehicle) != Match::Excluded)
             })
         };
-        self.weighty.iter().any(|(other, scope)| {
-            bucket.clash(&bucket.claims[*other as usize], claim, &self.known) == Clash::Certain
-                && meets(*scope)
-        })
+        let contradicts =
+            |other: u32| bucket.clash(&bucket.claims[other as usize], claim, &self.known) == Clash::Certain;
+        let mut of_claims = self.weighty.chunk_by(|a, b| a.0 == b.0);
+        of_claims.any(|own| contradicts(own[0].0) && own.iter().any(|(_, scope)| meets(*scope)))
     }
 
     /// The union of the scopes of notes as boxes, of which the one that takes in the vehicle.
     fn widest(&self, notes: &[usize]) -> Scope {
-        let scopes: BTreeSet<u32> = notes.iter().map(|at| self.entry(*at).scope).collect();
+        let scopes = self.bucket.scopes_of(notes);
         let boxes = simplify(scopes.into_iter().map(|at| self.bucket.scopes[at as usize].clone()).collect());
         let rank = |scope: &Scope| match scope.matches(self.vehicle) {
             Match::Applies => 0,
@@ -224,7 +226,7 @@ impl<'b> Ground<'b> {
 
 /// Whether an entry can dispute: an observation or a diagram. An empty `seen` is no observation.
 pub(in crate::judge) fn has_weight(entry: &Entry) -> bool {
-    entry.basis == Basis::Diagram || (entry.basis.is_observation() && entry.seen != 0)
+    entry.basis == Basis::Diagram || entry.is_observation()
 }
 
 /// What an answer depends on whose notes all depend: the shortest list, since one note suffices.
@@ -242,16 +244,29 @@ fn depends<'m>(matches: impl Iterator<Item = &'m Match>) -> Match {
 /// vehicle does, and the latest day.
 type Telling = (bool, usize, bool, i32);
 
+const NOBODY: Telling = (false, 0, false, i32::MIN);
+
+/// Both together.
+fn either(a: Telling, b: Telling) -> Telling {
+    (a.0 || b.0, a.1 + b.1, a.2 || b.2, a.3.max(b.3))
+}
+
 /// What notes say of the fields that are not compared. A place stands beside the connector that the same note
 /// names: where the answer has a connector and some note tells the place of that one, other places wait behind.
 fn tallies(bucket: &Bucket, asked: &Asked, claim: &[u16], entries: &[usize]) -> Vec<Tally> {
     let mut fields: BTreeMap<u16, BTreeMap<&str, Telling>> = BTreeMap::new();
-    let plug = |claim: &[u16]| bucket.connector().map_or(0, |at| claim[at]);
+    let connector = bucket.connector();
+    let plug = |claim: &[u16]| connector.map_or(0, |at| claim[at]);
+    let mut telling = vec![NOBODY; bucket.extras.len()];
     for entry in entries.iter().map(|at| &bucket.entries[*at]) {
         let there = plug(bucket.claim(entry)) == plug(claim);
-        for (field, text) in &bucket.extras[entry.extra as usize] {
-            let told = fields.entry(*field).or_default().entry(text).or_insert((false, 0, false, i32::MIN));
-            *told = (told.0 || there, told.1 + 1, told.2 || asked.covered_by(entry), told.3.max(entry.on));
+        let told = &mut telling[entry.extra as usize];
+        *told = either(*told, (there, 1, asked.covered_by(entry), entry.on));
+    }
+    for (extra, own) in bucket.extras.iter().zip(telling).filter(|(_, own)| own.1 > 0) {
+        for (field, text) in extra {
+            let told = fields.entry(*field).or_default().entry(text).or_insert(NOBODY);
+            *told = either(*told, own);
         }
     }
     fields

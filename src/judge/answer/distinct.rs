@@ -12,21 +12,18 @@ use crate::value::Relation;
 pub(super) fn answers(bucket: &Bucket, claimed: &[usize]) -> Vec<Claim> {
     let over = compared(bucket);
     let mut answers: Vec<Claim> = Vec::new();
-    let mut seeds = sides::of(bucket, claimed, &over);
-    let all_blank = seeds.iter().all(|seed| seed.value.iter().all(|cell| *cell == 0));
-    seeds.retain(|seed| all_blank || seed.value.iter().any(|cell| *cell != 0));
-    seeds.sort_by(|a, b| {
-        b.entries
-            .len()
-            .cmp(&a.entries.len())
-            .then_with(|| sides::texts(bucket, &a.value).cmp(&sides::texts(bucket, &b.value)))
+    let mut seeds = sides::counted(bucket, claimed, &over);
+    let all_blank = seeds.iter().all(|(value, _)| value.iter().all(|cell| *cell == 0));
+    seeds.retain(|(value, _)| all_blank || value.iter().any(|cell| *cell != 0));
+    seeds.sort_by(|(a, notes_a), (b, notes_b)| {
+        notes_b.cmp(notes_a).then_with(|| sides::texts(bucket, a).cmp(&sides::texts(bucket, b)))
     });
-    for seed in seeds {
+    for (value, _) in seeds {
         let fitting: Vec<usize> =
-            (0..answers.len()).filter(|at| is_one(bucket, &answers[*at], &seed.value)).collect();
+            (0..answers.len()).filter(|at| is_one(bucket, &answers[*at], &value)).collect();
         match fitting.as_slice() {
-            [] => answers.push(seed.value),
-            [one] => join(bucket, &mut answers[*one], &seed.value),
+            [] => answers.push(value),
+            [one] => join(bucket, &mut answers[*one], &value),
             _ => {}
         }
     }
@@ -46,7 +43,8 @@ pub(super) fn for_vehicle(bucket: &Bucket, certain: &[usize], depending: &[usize
     }
     let mut found = answers(bucket, certain);
     let known = bucket.live_claims();
-    let claims: BTreeSet<&Claim> = certain.iter().chain(depending).map(|at| claim_of(bucket, *at)).collect();
+    let claimed = [certain, depending].concat();
+    let claims = claims_of(bucket, &claimed);
     let said = |own: &Claim| {
         let contested = |other: &&&Claim| bucket.clash(own, other, &known) == Clash::Certain;
         let against: Vec<&&Claim> = claims.iter().filter(contested).collect();
@@ -56,14 +54,13 @@ pub(super) fn for_vehicle(bucket: &Bucket, certain: &[usize], depending: &[usize
             .iter()
             .any(|answer| weighs(bucket, answer, own) && completes(bucket, answer, own) && takes_side(answer))
     };
-    let unsaid: BTreeSet<u32> = depending.iter().map(|at| bucket.entries[*at].claim).collect();
-    let unsaid: BTreeSet<u32> = unsaid.into_iter().filter(|at| !said(&bucket.claims[*at as usize])).collect();
-    let is_unsaid = |at: &usize| unsaid.contains(&bucket.entries[*at].claim);
+    let mut unsaid = bucket.claims_of(depending);
+    unsaid.retain(|at| !said(&bucket.claims[*at as usize]));
+    let is_unsaid = |at: &usize| unsaid.binary_search(&bucket.entries[*at].claim).is_ok();
     let others: Vec<usize> = depending.iter().copied().filter(is_unsaid).collect();
     if !others.is_empty() {
         found.extend(answers(bucket, &others));
     }
-    let claimed = [certain, depending].concat();
     let told = found.len();
     add_unsaid(bucket, &claimed, &compared(bucket), &mut found);
     let contested = found.split_off(told);
@@ -76,8 +73,9 @@ fn compared(bucket: &Bucket) -> Vec<usize> {
     bucket.identifying().chain(plainly_agreeing(bucket)).collect()
 }
 
-fn claim_of(bucket: &Bucket, at: usize) -> &Claim {
-    bucket.claim(&bucket.entries[at])
+/// What these notes claim, each claim once.
+fn claims_of<'b>(bucket: &'b Bucket, notes: &[usize]) -> Vec<&'b Claim> {
+    bucket.claims_of(notes).into_iter().map(|at| &bucket.claims[at as usize]).collect()
 }
 
 /// What live notes say that none of `answers` says: distinct answers for other vehicles of the model.
@@ -111,7 +109,10 @@ pub(in crate::judge) fn plainer<'b>(
     notes: impl Iterator<Item = &'b Entry>,
 ) -> Vec<Claim> {
     let Some(column) = colour_column(bucket) else { return Vec::new() };
-    let told: BTreeSet<u16> = notes.map(|entry| bucket.claim(entry)[column]).collect();
+    let mut is_told = vec![false; bucket.claims.len()];
+    notes.for_each(|entry| is_told[entry.claim as usize] = true);
+    let told = bucket.claims.iter().zip(is_told).filter(|(_, is_told)| *is_told);
+    let told: BTreeSet<u16> = told.map(|(claim, _)| claim[column]).collect();
     let mut plain = Vec::new();
     for answer in answers {
         let relation = |cell: u16| bucket.columns[column].relation(answer[column], cell);
@@ -131,9 +132,8 @@ pub(in crate::judge) fn plainer<'b>(
 /// within tolerance.
 fn add_unsaid(bucket: &Bucket, claimed: &[usize], over: &[usize], answers: &mut Vec<Claim>) {
     let known = bucket.live_claims();
-    let said = |at: &usize| sides::only(bucket.claim(&bucket.entries[*at]), over);
-    let distinct: BTreeSet<Claim> =
-        claimed.iter().map(said).filter(|claim| gives_one(bucket, claim)).collect();
+    let said = claims_of(bucket, claimed).into_iter().map(|claim| sides::only(claim, over));
+    let distinct: BTreeSet<Claim> = said.filter(|claim| gives_one(bucket, claim)).collect();
     let mut claims: Vec<Claim> = distinct.into_iter().collect();
     claims.sort_by(|a, b| sides::texts(bucket, a).cmp(&sides::texts(bucket, b)));
     for claim in &claims {
@@ -223,11 +223,8 @@ fn by_cavity(bucket: &Bucket, claimed: &[usize], answer: Claim) -> Vec<Claim> {
 
 /// An answer of one cavity without what only notes of another cavity tell.
 fn of_its_own(bucket: &Bucket, claimed: &[usize], answer: Claim) -> Claim {
-    let own: Vec<&Claim> = claimed
-        .iter()
-        .map(|at| claim_of(bucket, *at))
-        .filter(|claim| completes(bucket, claim, &answer))
-        .collect();
+    let mut own = claims_of(bucket, claimed);
+    own.retain(|claim| completes(bucket, claim, &answer));
     let mut told = answer;
     for at in plainly_agreeing(bucket) {
         if own.iter().all(|claim| claim[at] == 0) {
@@ -286,16 +283,15 @@ fn cavities_named<'b>(
     let connector = bucket.connector();
     let text = |column: usize, cell: u16| bucket.columns[column].text(cell).unwrap_or_default();
     let mut named: BTreeMap<(&str, &str), Named> = BTreeMap::new();
-    for claim in claimed
-        .iter()
-        .map(|at| bucket.claim(&bucket.entries[*at]))
-        .filter(|claim| completes(bucket, claim, answer))
-    {
+    let mut notes = vec![0; bucket.claims.len()];
+    claimed.iter().for_each(|at| notes[bucket.entries[*at].claim as usize] += 1);
+    let told = bucket.claims.iter().zip(notes).filter(|(_, notes)| *notes > 0);
+    for (claim, notes) in told.filter(|(claim, _)| completes(bucket, claim, answer)) {
         let (plug, slot) = (connector.map_or(0, |at| claim[at]), claim[cavity]);
         let loses_connector = plug == 0 && connector.is_some_and(|at| answer[at] != 0);
         if (plug != 0 || slot != 0) && !loses_connector {
             let key = (connector.map_or("", |at| text(at, plug)), text(cavity, slot));
-            named.entry(key).or_insert(Named { notes: 0, plug, slot }).notes += 1;
+            named.entry(key).or_insert(Named { notes: 0, plug, slot }).notes += notes;
         }
     }
     named

@@ -9,8 +9,6 @@ mod distinct;
 mod elsewhere;
 mod order;
 
-use std::collections::BTreeSet;
-
 use super::bucket::{Bucket, Claim, Clash, Entry};
 use super::grade::{Asked, Evidence, Grade, counted};
 use super::pattern::{self, Chance, HasOutlook, Outlook};
@@ -128,10 +126,11 @@ pub fn judge_with(bucket: &Bucket, vehicle: &Vehicle, outlook: &Outlook) -> Judg
     let mut answers: Vec<Answer> =
         told.kept(&ground, support).map(|(claim, support)| ground.answer(claim, support)).collect();
     silence(bucket, &asked, &mut answers);
-    let conflict = touch::dispute(bucket, &asked, vehicle, &mut answers).naming(bucket);
+    let known = touch::Conflicts::default();
+    let conflict = touch::dispute(bucket, &asked, vehicle, &mut answers).naming(bucket, &known);
     let mention = |clash| match claimed.is_empty() {
         true => None,
-        false => touch::mentioned(bucket, &asked, vehicle, clash),
+        false => touch::mentioned(bucket, &asked, vehicle, clash, &known),
     };
     let mentioned = if conflict.is_none() { mention(Clash::Certain) } else { None };
     let possible = if bucket.several { mention(Clash::Possible) } else { None };
@@ -320,8 +319,7 @@ fn claiming(bucket: &Bucket) -> Vec<usize> {
 }
 
 fn ask(bucket: &Bucket, vehicle: &Vehicle) -> Asked {
-    let used: BTreeSet<u32> = bucket.live().map(|entry| entry.scope).collect();
-    let matters = matters(used.iter().map(|at| &bucket.scopes[*at as usize]));
+    let matters = matters(bucket.live_scopes());
     Asked {
         matches: bucket.scopes.iter().map(|scope| scope.matches(vehicle)).collect(),
         covers: bucket.seen.iter().map(|seen| covers(seen, vehicle, &matters)).collect(),

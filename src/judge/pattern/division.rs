@@ -6,7 +6,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::doubt::Doubt;
-use super::evidence::{Evidence, Where};
+use super::evidence::{Evidence, Row, Where};
 use crate::judge::bucket::Bucket;
 use crate::note::Basis;
 use crate::vehicle::{Built, Scope, Vehicle, YearMonth};
@@ -56,6 +56,32 @@ fn claimed(bucket: &Bucket) -> impl Iterator<Item = &Scope> {
     bucket.scopes.iter().zip(is_claimed).filter(|(_, is_claimed)| *is_claimed).map(|(scope, _)| scope)
 }
 
+/// The seen vehicles of the evidence, each with how many observations were made on it.
+fn seen<'b>(bucket: &'b Bucket, evidence: &Evidence) -> impl Iterator<Item = (&'b Vehicle, u32)> {
+    let mut counts = vec![0; bucket.seen.len()];
+    for row in &evidence.rows {
+        if let Where::Seen(seen) = row.at {
+            counts[seen as usize] += row.count;
+        }
+    }
+    bucket.seen.iter().zip(counts).filter(|(_, count)| *count > 0)
+}
+
+/// For each row what `of` says of its vehicle, worked out once for each, or of its scope.
+fn of_rows(
+    bucket: &Bucket,
+    evidence: &Evidence,
+    of: impl Fn(&Vehicle) -> f64,
+    of_scope: impl Fn(&Scope) -> f64,
+) -> Vec<f64> {
+    let mut known: Vec<Option<f64>> = vec![None; bucket.seen.len()];
+    let row = |row: &Row| match row.at {
+        Where::Seen(seen) => *known[seen as usize].get_or_insert_with(|| of(&bucket.seen[seen as usize])),
+        Where::Scope(scope) => of_scope(&bucket.scopes[scope as usize]),
+    };
+    evidence.rows.iter().map(row).collect()
+}
+
 /// The values of one attribute among vehicles and scopes, and how often each was seen.
 #[derive(Default)]
 struct Known<'b> {
@@ -65,11 +91,9 @@ struct Known<'b> {
 
 fn by_attributes(bucket: &Bucket, evidence: &Evidence, asked: &Vehicle, doubt: &Doubt) -> Vec<Division> {
     let mut known: BTreeMap<&str, Known<'_>> = BTreeMap::new();
-    for row in &evidence.rows {
-        if let Where::Seen(seen) = row.at {
-            for (name, value) in bucket.seen[seen as usize].attributes() {
-                *known.entry(name).or_default().seen.entry(value).or_default() += row.count;
-            }
+    for (vehicle, count) in seen(bucket, evidence) {
+        for (name, value) in vehicle.attributes() {
+            *known.entry(name).or_default().seen.entry(value).or_default() += count;
         }
     }
     for (name, value) in asked.attributes() {
@@ -123,15 +147,12 @@ fn by_attribute(
         vehicle.attribute(name).map_or(common, |value| if group.contains(value) { 1.0 } else { 0.0 })
     };
     let asked = kind(asked);
-    let rows = evidence.rows.iter().map(|row| match row.at {
-        Where::Seen(seen) => kind(&bucket.seen[seen as usize]),
-        Where::Scope(scope) => match bucket.scopes[scope as usize].allowed(name) {
-            Some(allowed) if allowed.iter().all(|value| group.contains(value.as_str())) => 1.0,
-            Some(allowed) if allowed.iter().all(|value| !group.contains(value.as_str())) => 0.0,
-            _ => common,
-        },
-    });
-    let rows = rows.collect();
+    let of_scope = |scope: &Scope| match scope.allowed(name) {
+        Some(allowed) if allowed.iter().all(|value| group.contains(value.as_str())) => 1.0,
+        Some(allowed) if allowed.iter().all(|value| !group.contains(value.as_str())) => 0.0,
+        _ => common,
+    };
+    let rows = of_rows(bucket, evidence, kind, of_scope);
     let group = group.into_iter().map(str::to_owned).collect();
     Division { by: By::Attribute(name.to_owned(), group), named: known.named, share, rows, asked }
 }
@@ -139,11 +160,7 @@ fn by_attribute(
 fn by_months(bucket: &Bucket, evidence: &Evidence, asked: &Vehicle, doubt: &Doubt) -> Vec<Division> {
     let mut known: BTreeSet<YearMonth> = BTreeSet::new();
     let mut add = |built: Built| known.extend(built.from().into_iter().chain(built.to()));
-    for row in &evidence.rows {
-        if let Where::Seen(seen) = row.at {
-            add(bucket.seen[seen as usize].built());
-        }
-    }
+    seen(bucket, evidence).for_each(|(vehicle, _)| add(vehicle.built()));
     if known.is_empty() && bucket.scopes.iter().all(|scope| scope.built().is_all()) {
         return Vec::new();
     }
@@ -171,11 +188,8 @@ fn number(month: YearMonth) -> f64 {
 fn by_month(bucket: &Bucket, evidence: &Evidence, asked: &Vehicle, from: YearMonth, share: f64) -> Division {
     let kind = |vehicle: &Vehicle| earlier(vehicle, from);
     let asked = kind(asked);
-    let rows = evidence.rows.iter().map(|row| match row.at {
-        Where::Seen(seen) => kind(&bucket.seen[seen as usize]),
-        Where::Scope(_) => asked,
-    });
-    Division { by: By::Built(from), named: false, share, rows: rows.collect(), asked }
+    let rows = of_rows(bucket, evidence, kind, |_| asked);
+    Division { by: By::Built(from), named: false, share, rows, asked }
 }
 
 /// The chance that a vehicle was built before a month. Where no build date is known: a model year is built from July

@@ -75,6 +75,18 @@ struct Sight {
     claim: u32,
 }
 
+impl Sight {
+    /// One number to put what was seen in order, and what is alike together.
+    fn place(&self) -> u128 {
+        let at = match self.at {
+            Where::Seen(seen) => u128::from(seen),
+            Where::Scope(scope) => 1 << 32 | u128::from(scope),
+        };
+        let (basis, claim) = (self.basis as u128, u128::from(self.claim));
+        at << 72 | u128::from(self.allows) << 40 | basis << 32 | claim
+    }
+}
+
 impl Evidence {
     /// Gathers what was seen of the instance of which `candidates` are the possible values. `asked` is the vehicle
     /// in question.
@@ -133,7 +145,7 @@ fn most_seen(bucket: &Bucket, mut candidates: Vec<Claim>, entries: &[&Entry], as
     let near = |entry: &Entry| {
         let year = bucket.seen(entry).and_then(Vehicle::year);
         let apart = year.zip(asked.year()).map_or(3, |(a, b)| a.get().abs_diff(b.get()));
-        if entry.basis.is_observation() && entry.seen != 0 { 24 / (1 + u32::from(apart)) + 4 } else { 1 }
+        if entry.is_observation() { 24 / (1 + u32::from(apart)) + 4 } else { 1 }
     };
     let mut nearness = vec![0; bucket.claims.len()];
     entries.iter().for_each(|entry| nearness[entry.claim as usize] += near(entry));
@@ -153,7 +165,7 @@ fn most_seen(bucket: &Bucket, mut candidates: Vec<Claim>, entries: &[&Entry], as
 /// One for each hand and seen vehicle, and one for each diagram. What one hand wrote of one vehicle in two notes is
 /// taken together, or as two where it cannot be.
 fn sights(entries: &[&Entry], fits: &Fits) -> Vec<Sight> {
-    let mut of_hands: BTreeMap<(u32, u32), Vec<&Entry>> = BTreeMap::new();
+    let mut of_hands: Vec<(u64, &Entry)> = Vec::new();
     let mut sights = Vec::new();
     let sight = |at: Where, entry: &Entry| Sight {
         at,
@@ -164,43 +176,45 @@ fn sights(entries: &[&Entry], fits: &Fits) -> Vec<Sight> {
     for entry in entries {
         if entry.basis == Basis::Diagram {
             sights.push(sight(Where::Scope(entry.scope), entry));
-        } else if entry.basis.is_observation() && entry.seen != 0 {
-            of_hands.entry((entry.person, entry.seen)).or_default().push(entry);
+        } else if entry.is_observation() {
+            of_hands.push((entry.sighting(), entry));
         }
     }
-    for ((_, seen), notes) in of_hands {
-        let at = Where::Seen(seen - 1);
-        let together = notes.iter().fold(u32::MAX, |all, entry| all & fits.bits[entry.claim as usize]);
-        let finest =
-            notes.iter().min_by_key(|entry| (fits.bits[entry.claim as usize].count_ones(), entry.claim));
+    of_hands.sort_unstable_by_key(|(sighting, entry)| (*sighting, entry.number));
+    for notes in of_hands.chunk_by(|a, b| a.0 == b.0) {
+        let notes = || notes.iter().map(|(_, entry)| *entry);
+        let bits = |entry: &Entry| fits.bits[entry.claim as usize];
+        let together = notes().fold(u32::MAX, |all, entry| all & bits(entry));
+        let finest = notes().min_by_key(|entry| (bits(entry).count_ones(), entry.claim));
+        let at = |entry: &Entry| Where::Seen(entry.seen - 1);
         match finest {
             Some(entry) if together != 0 => {
-                let basis = notes.iter().map(|entry| entry.basis).min().unwrap_or(entry.basis);
-                sights.push(Sight { allows: together, basis, ..sight(at, entry) });
+                let basis = notes().map(|entry| entry.basis).min().unwrap_or(entry.basis);
+                sights.push(Sight { allows: together, basis, ..sight(at(entry), entry) });
             }
-            _ => sights.extend(notes.iter().map(|entry| sight(at, entry))),
+            _ => sights.extend(notes().map(|entry| sight(at(entry), entry))),
         }
     }
-    sights.sort_unstable();
+    sights.sort_unstable_by_key(Sight::place);
     sights
 }
 
 fn rows(bucket: &Bucket, fits: &Fits, sights: &[Sight], asked: &Vehicle, doubt: &Doubt) -> Vec<Row> {
-    let mut of_value: BTreeMap<u32, u32> = BTreeMap::new();
-    for sight in sights {
-        *of_value.entry(sight.allows).or_default() += 1;
-    }
-    let mut rows: Vec<Row> = sights
-        .chunk_by(|a, b| a == b)
-        .map(|alike| {
-            let count = of_value[&alike[0].allows];
+    let mut of_value = [0_u32; 1 << MOST];
+    sights.iter().for_each(|sight| of_value[sight.allows as usize] += 1);
+    let usual = usual_year(bucket, asked);
+    let alike = sights.chunk_by(|a, b| a == b);
+    let mut alike: Vec<(ModelYear, &[Sight])> =
+        alike.map(|alike| (year_of(bucket, alike[0].at, usual), alike)).collect();
+    alike.sort_by_key(|(year, _)| *year);
+    alike
+        .into_iter()
+        .map(|(year, alike)| {
+            let count = of_value[alike[0].allows as usize];
             let share = (f64::from(count - 1) + 1.0 / doubt.changes.other_values) / sights.len() as f64;
-            let year = year_of(bucket, alike[0].at, asked);
             row(&alike[0], alike.len(), year, likely(&alike[0], count, fits, doubt), share, doubt)
         })
-        .collect();
-    rows.sort_by_key(|row| row.year);
-    rows
+        .collect()
 }
 
 /// `anywhere` is how likely what was written is of some other vehicle of the model.
@@ -228,19 +242,23 @@ fn row(sight: &Sight, count: usize, year: ModelYear, likely: Each, anywhere: f64
     }
 }
 
-/// The model year of a vehicle. Where it is not known: the asked one, or the one in the middle of those seen; of a
-/// scope the year nearest to that.
-fn year_of(bucket: &Bucket, at: Where, asked: &Vehicle) -> ModelYear {
-    let usual = || {
+/// The asked model year; where that is not known, the one in the middle of those seen.
+fn usual_year(bucket: &Bucket, asked: &Vehicle) -> ModelYear {
+    let middle = || {
         let mut seen: Vec<ModelYear> = bucket.seen.iter().filter_map(Vehicle::year).collect();
         seen.sort_unstable();
-        asked.year().or(seen.get(seen.len() / 2).copied()).unwrap_or(ModelYear::FIRST)
+        seen.get(seen.len() / 2).copied()
     };
+    asked.year().or_else(middle).unwrap_or(ModelYear::FIRST)
+}
+
+/// The model year of a vehicle. Where it is not known, the usual one; of a scope the year nearest to that.
+fn year_of(bucket: &Bucket, at: Where, usual: ModelYear) -> ModelYear {
     match at {
-        Where::Seen(seen) => bucket.seen[seen as usize].year().unwrap_or_else(usual),
+        Where::Seen(seen) => bucket.seen[seen as usize].year().unwrap_or(usual),
         Where::Scope(scope) => {
             let years = bucket.scopes[scope as usize].years();
-            let year = years.from().map_or_else(usual, |from| usual().max(from));
+            let year = years.from().map_or(usual, |from| usual.max(from));
             years.to().map_or(year, |to| year.min(to))
         }
     }

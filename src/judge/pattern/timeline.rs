@@ -8,7 +8,7 @@ use super::evidence::Evidence;
 use super::facelift::Facelift;
 use crate::judge::bucket::Bucket;
 use crate::note::Basis;
-use crate::vehicle::{ModelYear, Vehicle};
+use crate::vehicle::{ModelYear, Scope, Vehicle};
 
 /// Years in order. Gap `g` lies before the year `g`; there is none before the first.
 #[derive(Debug, Clone)]
@@ -98,16 +98,25 @@ impl Timeline {
     }
 }
 
+/// The scopes of live notes whose basis is wanted, each with the number of these notes.
+fn claimed_by(bucket: &Bucket, wanted: impl Fn(Basis) -> bool) -> impl Iterator<Item = (&Scope, i32)> {
+    let mut notes = vec![0; bucket.scopes.len()];
+    for entry in bucket.live().filter(|entry| wanted(entry.basis)) {
+        notes[entry.scope as usize] += 1;
+    }
+    bucket.scopes.iter().zip(notes).filter(|(_, notes)| *notes > 0)
+}
+
 /// How much likelier a change is at each year: where notes that were seen begin or end, and where other points change.
 fn factors(bucket: &Bucket, years: &[ModelYear], facelift: &Facelift, doubt: &Doubt) -> Vec<f64> {
     let (Some(first), Some(last)) = (years.first(), years.last()) else { return Vec::new() };
     let mut counts = vec![0_i32; usize::from(last.get() - first.get()) + 1];
-    for entry in bucket.live().filter(|entry| entry.basis != Basis::Told) {
-        let years = bucket.scope(entry).years();
+    for (scope, notes) in claimed_by(bucket, |basis| basis != Basis::Told) {
+        let years = scope.years();
         let (from, to) = (years.from().map(ModelYear::get), years.to().map(|to| to.get() + 1));
         for start in from.into_iter().chain(to).filter_map(|start| start.checked_sub(first.get())) {
             if let Some(count) = counts.get_mut(usize::from(start)) {
-                *count += 1;
+                *count += notes;
             }
         }
     }
@@ -138,11 +147,11 @@ fn weights(years: &[ModelYear], factors: &[f64], doubt: &Doubt) -> Vec<f64> {
 /// Where the asked year is not known, it may be any that notes claim, and rather one that many do.
 fn claimed(bucket: &Bucket, possible: &mut BTreeMap<ModelYear, f64>) {
     const MOST: u16 = 40;
-    for entry in bucket.live() {
-        let years = bucket.scope(entry).years();
+    for (scope, notes) in claimed_by(bucket, |_| true) {
+        let years = scope.years();
         if let (Some(from), Some(to)) = (years.from(), years.to()) {
             for year in from.get()..=to.get().min(from.get() + MOST) {
-                *possible.entry(ModelYear::new(year)).or_default() += 1.0;
+                *possible.entry(ModelYear::new(year)).or_default() += f64::from(notes);
             }
         }
     }
