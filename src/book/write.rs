@@ -10,6 +10,7 @@ use foldhash::{HashMap, HashMapExt};
 use rusqlite::{Connection, TransactionBehavior};
 
 use super::sink::{NoteRow, Row, Sink};
+use super::texts::{self, Texts};
 use super::{
     Alone, Book, BookError, BucketKey, Companion, ModelId, NoteKey, NoteRef, Origin, StoredNote, create,
     decide, derive, learnt, names,
@@ -314,7 +315,7 @@ pub(super) struct Numbers {
 impl Numbers {
     /// Looks everything up in `db`, and adds what it does not have.
     pub(super) fn new(db: &Connection, staged: &Staged, memo: &Memo<'_>) -> rusqlite::Result<Self> {
-        let files = staged.files.iter().map(|file| names::file_id(db, file)).collect::<Result<_, _>>()?;
+        let files = staged.files.iter().map(|file| texts::number(db, file)).collect::<Result<_, _>>()?;
         let mut people = HashMap::new();
         for note in &staged.notes {
             if let Entry::Vacant(vacant) = people.entry(note.person) {
@@ -363,8 +364,9 @@ struct Writer<'a, 'l> {
     json: String,
     /// The typed values of the note at hand.
     values: Vec<(u16, Known)>,
-    /// What notes say as JSON objects, by their values.
-    sayings: HashMap<Vec<(u16, Known)>, Box<str>>,
+    /// What notes say as JSON objects, with the numbers of those texts, by their values.
+    sayings: HashMap<Vec<(u16, Known)>, (i64, Box<str>)>,
+    texts: Texts<'a>,
     written: Written,
     /// Whether there are decisions that may be about these notes.
     decided: bool,
@@ -392,6 +394,7 @@ impl<'a, 'l> Writer<'a, 'l> {
             json: String::new(),
             values: Vec::new(),
             sayings: HashMap::new(),
+            texts: Texts::new(db, staged.files.iter().zip(&numbers.files)),
             written,
             decided,
             was: None,
@@ -531,7 +534,7 @@ impl<'a, 'l> Writer<'a, 'l> {
 
     /// Hands on the note at hand.
     fn note(&mut self, key: NoteKey, note: &StagedNote) -> rusqlite::Result<()> {
-        self.said(note);
+        let said = self.said(note)?;
         let (years, only) = self.memo.scope_texts(note.scope);
         let told = NoteRef {
             key,
@@ -546,20 +549,24 @@ impl<'a, 'l> Writer<'a, 'l> {
             remark: self.staged.text(&note.remark),
         };
         let (file, line) = (self.numbers.files[note.file as usize], note.line);
-        self.sink.note(&NoteRow { told, file, line, waits: self.db.is_some() })
+        self.sink.note(&NoteRow { told, said, file, line, waits: self.db.is_some() })
     }
 
-    /// Writes what the note at hand says as a JSON object into `self.json`. Many say all the same.
-    fn said(&mut self, note: &StagedNote) {
+    /// Writes what the note at hand says as a JSON object into `self.json`, and gives the number of that text. Many say
+    /// all the same.
+    fn said(&mut self, note: &StagedNote) -> rusqlite::Result<i64> {
         self.json.clear();
         let is_typed = self.values.len() == note.said.len();
-        if let Some(known) = self.sayings.get(&self.values).filter(|_| is_typed) {
-            return self.json.push_str(known);
+        if let Some((number, known)) = self.sayings.get(&self.values).filter(|_| is_typed) {
+            self.json.push_str(known);
+            return Ok(*number);
         }
         self.write_said(note);
+        let number = self.texts.number(self.sink, &self.json)?;
         if is_typed && self.sayings.len() < REMEMBERED {
-            self.sayings.insert(self.values.clone(), self.json.as_str().into());
+            self.sayings.insert(self.values.clone(), (number, self.json.as_str().into()));
         }
+        Ok(number)
     }
 
     fn write_said(&mut self, note: &StagedNote) {
