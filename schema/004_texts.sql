@@ -7,7 +7,7 @@ CREATE TABLE text (
   mark   INTEGER NOT NULL, -- 31 bits of a hash, by which it is found: an index on whole texts would hold all of them again
   text   TEXT NOT NULL
 ) STRICT;
-CREATE INDEX text_mark ON text (mark);
+CREATE INDEX new_mark ON text (mark); -- while notes are copied
 
 INSERT INTO text (number, mark, text) SELECT id, mark_of(name), name FROM file;
 INSERT INTO text (mark, text)
@@ -46,6 +46,7 @@ DROP TABLE note;
 DROP TABLE file;
 ALTER TABLE new_note RENAME TO note;
 ALTER TABLE new_also RENAME TO also;
+DROP INDEX new_mark;
 
 CREATE TRIGGER also_stays   BEFORE UPDATE ON also BEGIN SELECT raise(ABORT, 'where a note was read is never changed'); END;
 CREATE TRIGGER also_remains BEFORE DELETE ON also BEGIN SELECT raise(ABORT, 'where a note was read is never deleted'); END;
@@ -53,14 +54,15 @@ CREATE TRIGGER text_stays   BEFORE UPDATE ON text BEGIN SELECT raise(ABORT, 'wha
 CREATE TRIGGER text_remains BEFORE DELETE ON text BEGIN SELECT raise(ABORT, 'what notes say is never deleted'); END;
 CREATE TRIGGER note_stays   BEFORE UPDATE ON note BEGIN SELECT raise(ABORT, 'a note is never changed'); END;
 CREATE TRIGGER note_remains BEFORE DELETE ON note BEGIN SELECT raise(ABORT, 'a note is never deleted'); END;
+
+-- In a new book what follows is made after the rows are in (see `book/create.rs`), which is much faster.
+CREATE UNIQUE INDEX note_id ON note (id);
+CREATE INDEX text_mark ON text (mark);
 -- REPLACE would delete a row without asking the triggers above.
 CREATE TRIGGER text_once    BEFORE INSERT ON text
   WHEN EXISTS (SELECT 1 FROM text WHERE number = new.number)
     OR EXISTS (SELECT 1 FROM text WHERE mark = new.mark AND text = new.text)
   BEGIN SELECT raise(ABORT, 'what notes say is never changed'); END;
-
--- In a new book this is made after the rows are in (see `book/create.rs`), which is much faster.
-CREATE UNIQUE INDEX note_id ON note (id);
 CREATE TRIGGER note_once    BEFORE INSERT ON note
   WHEN EXISTS (SELECT 1 FROM note WHERE key = new.key OR id = new.id)
   BEGIN SELECT raise(ABORT, 'a note is never changed'); END;

@@ -23,8 +23,8 @@ pub(super) enum Row {
     NoConflict(BucketKey, NoteId, bool),
     /// A further place where a note was read: its key, the file, the line.
     Also(NoteKey, i64, u32),
-    /// A text that a new book has not had yet, under its number.
-    Text(i64, String),
+    /// A text that a new book has not had yet: its number, its mark.
+    Text(i64, i64, String),
     /// Which model the beginning of a vehicle identification number belongs to.
     Taught(String, ModelId),
 }
@@ -81,7 +81,7 @@ impl Sink for &Connection {
                 )?
                 .execute(params![key.0, file, line])
                 .map(drop),
-            Row::Text(number, text) => texts::put(self, number, &text),
+            Row::Text(number, mark, text) => texts::put(self, Some(number), mark, &text),
             Row::Taught(pattern, model) => self
                 .prepare_cached("INSERT OR IGNORE INTO vin_model (pattern, model) VALUES (?1, ?2)")?
                 .execute(params![pattern, model.0])

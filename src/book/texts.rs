@@ -19,37 +19,34 @@ fn hash(text: &str) -> u128 {
 }
 
 /// The mark of a text: the lowest 31 bits of that, which take four bytes in a row. Several texts may share one.
-fn mark(text: &str) -> i64 {
-    (hash(text) & 0x7fff_ffff) as i64
+fn mark(hash: u128) -> i64 {
+    (hash & 0x7fff_ffff) as i64
 }
 
 /// Teaches the file the function `mark_of`, by which a migration finds texts.
 pub(super) fn teach_marks(db: &Connection) -> rusqlite::Result<()> {
     let flags = FunctionFlags::SQLITE_UTF8 | FunctionFlags::SQLITE_DETERMINISTIC;
-    db.create_scalar_function("mark_of", 1, flags, |call| Ok(mark(call.get_raw(0).as_str()?)))
+    db.create_scalar_function("mark_of", 1, flags, |call| Ok(mark(hash(call.get_raw(0).as_str()?))))
 }
 
 /// The number of a text in the book, which is added where it does not have it.
-pub(super) fn number(db: &Connection, text: &str) -> rusqlite::Result<i64> {
-    let mark = mark(text);
+fn number(db: &Connection, text: &str) -> rusqlite::Result<i64> {
+    let mark = mark(hash(text));
     let known = db
         .prepare_cached("SELECT number FROM text WHERE mark = ?1 AND text = ?2")?
         .query_row(params![mark, text], |row| row.get(0))
         .optional()?;
-    match known {
-        Some(number) => Ok(number),
-        None => {
-            db.prepare_cached("INSERT INTO text (mark, text) VALUES (?1, ?2)")?
-                .execute(params![mark, text])?;
-            Ok(db.last_insert_rowid())
-        }
+    if let Some(number) = known {
+        return Ok(number);
     }
+    put(db, None, mark, text)?;
+    Ok(db.last_insert_rowid())
 }
 
-/// Adds a text under a number that is given already.
-pub(super) fn put(db: &Connection, number: i64, text: &str) -> rusqlite::Result<()> {
+/// Adds a text, under a number where it has one already.
+pub(super) fn put(db: &Connection, number: Option<i64>, mark: i64, text: &str) -> rusqlite::Result<()> {
     db.prepare_cached("INSERT INTO text (number, mark, text) VALUES (?1, ?2, ?3)")?
-        .execute(params![number, mark(text), text])
+        .execute(params![number, mark, text])
         .map(drop)
 }
 
@@ -59,21 +56,12 @@ pub(super) struct Texts<'d> {
     db: Option<&'d Connection>,
     /// The texts of a new book by their hashes.
     new: HashMap<u128, i64>,
-    last: i64,
 }
 
 impl<'d> Texts<'d> {
-    /// For the book in `db`, or for a new one that has only these texts yet.
-    pub(super) fn new<'t>(
-        db: Option<&'d Connection>,
-        known: impl Iterator<Item = (&'t String, &'t i64)>,
-    ) -> Self {
-        let mut texts = Self { db, new: HashMap::new(), last: 0 };
-        if db.is_none() {
-            texts.new.extend(known.map(|(text, number)| (hash(text), *number)));
-            texts.last = texts.new.values().copied().max().unwrap_or_default();
-        }
-        texts
+    /// For the book in `db`, or for a new one.
+    pub(super) fn new(db: Option<&'d Connection>) -> Self {
+        Self { db, new: HashMap::new() }
     }
 
     /// The number of a text, which goes into the book where that does not have it.
@@ -81,12 +69,12 @@ impl<'d> Texts<'d> {
         if let Some(db) = self.db {
             return number(db, text);
         }
-        match self.new.entry(hash(text)) {
+        let (hash, next) = (hash(text), self.new.len() as i64 + 1);
+        match self.new.entry(hash) {
             Entry::Occupied(known) => Ok(*known.get()),
             Entry::Vacant(vacant) => {
-                self.last += 1;
-                sink.put(Row::Text(self.last, text.to_owned()))?;
-                Ok(*vacant.insert(self.last))
+                sink.put(Row::Text(next, mark(hash), text.to_owned()))?;
+                Ok(*vacant.insert(next))
             }
         }
     }
@@ -100,7 +88,7 @@ impl Book {
         let (mut found, mut before) = (Vec::new(), None);
         while let Some(row) = rows.next()? {
             let (number, text): (i64, String) = (row.get(0)?, row.get(2)?);
-            if row.get::<_, i64>(1)? != mark(&text) {
+            if row.get::<_, i64>(1)? != mark(hash(&text)) {
                 let what = format!("the text with number {number} is not found by its mark");
                 found.push(Finding { what, mends: false });
             }
@@ -122,7 +110,7 @@ mod tests {
     /// of BLAKE3 (`test_vectors.json`), which begins with the bytes af 13 49 b9.
     #[test]
     fn a_mark_is_the_beginning_of_the_hash() {
-        assert_eq!(mark(""), 0x3949_13af);
+        assert_eq!(mark(hash("")), 0x3949_13af);
     }
 
     /// Two texts that share a mark are two: here one is put under the mark of the other.
@@ -131,7 +119,7 @@ mod tests {
         let db = Connection::open_in_memory().expect("a file in memory");
         db.execute_batch("CREATE TABLE text (number INTEGER PRIMARY KEY, mark INTEGER, text TEXT)")
             .expect("a table");
-        db.execute("INSERT INTO text VALUES (7, ?1, 'another')", [mark("one")]).expect("a row");
+        db.execute("INSERT INTO text VALUES (7, ?1, 'another')", [mark(hash("one"))]).expect("a row");
         let one = number(&db, "one").expect("a number");
         assert_eq!(one, 8);
         assert_eq!(number(&db, "one").expect("the same number"), one);

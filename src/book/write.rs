@@ -10,7 +10,7 @@ use foldhash::{HashMap, HashMapExt};
 use rusqlite::{Connection, TransactionBehavior};
 
 use super::sink::{NoteRow, Row, Sink};
-use super::texts::{self, Texts};
+use super::texts::Texts;
 use super::{
     Alone, Book, BookError, BucketKey, Companion, ModelId, NoteKey, NoteRef, Origin, StoredNote, create,
     decide, derive, learnt, names,
@@ -306,7 +306,6 @@ pub(super) fn make_rows(
 /// What the notes that wait share, by its numbers in the book.
 #[derive(Debug)]
 pub(super) struct Numbers {
-    files: Vec<i64>,
     people: HashMap<Known, i64>,
     /// The buckets of the notes, sorted, each with the number of the note; notes of one bucket stay in order.
     order: Vec<(BucketKey, u32)>,
@@ -315,7 +314,6 @@ pub(super) struct Numbers {
 impl Numbers {
     /// Looks everything up in `db`, and adds what it does not have.
     pub(super) fn new(db: &Connection, staged: &Staged, memo: &Memo<'_>) -> rusqlite::Result<Self> {
-        let files = staged.files.iter().map(|file| texts::number(db, file)).collect::<Result<_, _>>()?;
         let mut people = HashMap::new();
         for note in &staged.notes {
             if let Entry::Vacant(vacant) = people.entry(note.person) {
@@ -323,7 +321,7 @@ impl Numbers {
                 vacant.insert(names::person_id(db, key, name)?);
             }
         }
-        Ok(Self { files, people, order: Self::order(db, staged, memo)? })
+        Ok(Self { people, order: Self::order(db, staged, memo)? })
     }
 
     fn order(db: &Connection, staged: &Staged, memo: &Memo<'_>) -> rusqlite::Result<Vec<(BucketKey, u32)>> {
@@ -367,6 +365,8 @@ struct Writer<'a, 'l> {
     /// What notes say as JSON objects, with the numbers of those texts, by their values.
     sayings: HashMap<Vec<(u16, Known)>, (i64, Box<str>)>,
     texts: Texts<'a>,
+    /// The numbers of the names of files.
+    files: Vec<i64>,
     written: Written,
     /// Whether there are decisions that may be about these notes.
     decided: bool,
@@ -394,7 +394,8 @@ impl<'a, 'l> Writer<'a, 'l> {
             json: String::new(),
             values: Vec::new(),
             sayings: HashMap::new(),
-            texts: Texts::new(db, staged.files.iter().zip(&numbers.files)),
+            texts: Texts::new(db),
+            files: Vec::new(),
             written,
             decided,
             was: None,
@@ -402,6 +403,8 @@ impl<'a, 'l> Writer<'a, 'l> {
     }
 
     fn all(mut self, progress: &mut dyn FnMut(usize)) -> rusqlite::Result<Written> {
+        let number = |file: &String| self.texts.number(self.sink, file);
+        self.files = self.staged.files.iter().map(number).collect::<Result<_, _>>()?;
         let order = &self.numbers.order;
         let mut start = 0;
         while start < order.len() {
@@ -548,7 +551,7 @@ impl<'a, 'l> Writer<'a, 'l> {
             seen: note.seen.map_or("", |seen| self.memo.seen_of(seen).0),
             remark: self.staged.text(&note.remark),
         };
-        let (file, line) = (self.numbers.files[note.file as usize], note.line);
+        let (file, line) = (self.files[note.file as usize], note.line);
         self.sink.note(&NoteRow { told, said, file, line, waits: self.db.is_some() })
     }
 
@@ -585,7 +588,7 @@ impl<'a, 'l> Writer<'a, 'l> {
 
     /// Remembers that a note which the book had was read in one more place.
     fn also(&mut self, key: NoteKey, note: &StagedNote) -> rusqlite::Result<()> {
-        self.sink.put(Row::Also(key, self.numbers.files[note.file as usize], note.line))
+        self.sink.put(Row::Also(key, self.files[note.file as usize], note.line))
     }
 
     /// Remembers which model the vehicle identification numbers of seen vehicles belong to.
