@@ -1,6 +1,6 @@
 -- The book, version 4: what many notes say in the same words stands once, and they hold its number. So it is with the
--- names of files, which stood in a table of their own. Notes are copied into a new table, everything else of them as it
--- was; what refers to them goes on doing so. `mark_of` is a function of the program (see `book/texts.rs`).
+-- names of files, which stood in a table of their own. Notes go into a new table, everything else of them as it was;
+-- what refers to them goes on doing so. `mark_of` is a function of the program (see `book/texts.rs`).
 
 CREATE TABLE text (
   number INTEGER PRIMARY KEY,
@@ -14,7 +14,14 @@ INSERT INTO text (mark, text)
   SELECT mark_of(said), said FROM (SELECT said, min(key) AS first FROM note GROUP BY said)
   WHERE said NOT IN (SELECT name FROM file) ORDER BY first;
 
-CREATE TABLE new_note (
+-- Dropped and made anew, not made beside and renamed: that would read the whole schema again, in every new book too.
+CREATE TABLE old_also AS SELECT * FROM also;
+CREATE TABLE old_note AS SELECT * FROM note;
+DROP TABLE also;
+DROP TABLE note;
+DROP TABLE file;
+
+CREATE TABLE note (
   key    INTEGER PRIMARY KEY,
   id     BLOB NOT NULL CHECK (length(id) = 10),
   years  TEXT NOT NULL,            -- canonical: 2015-2019, 2016, 2015-, -2018
@@ -28,24 +35,21 @@ CREATE TABLE new_note (
   file   INTEGER NOT NULL REFERENCES text(number),
   line   INTEGER NOT NULL
 ) STRICT;
-INSERT INTO new_note (key, id, years, only, said, basis, person, day, seen, remark, file, line)
+INSERT INTO note (key, id, years, only, said, basis, person, day, seen, remark, file, line)
   SELECT key, id, years, only, (SELECT number FROM text WHERE mark = mark_of(said) AND text = said),
          basis, person, day, seen, remark, file, line
-  FROM note ORDER BY key;
+  FROM old_note ORDER BY key;
 
-CREATE TABLE new_also (
+CREATE TABLE also (
   key  INTEGER NOT NULL REFERENCES note(key),
   file INTEGER NOT NULL REFERENCES text(number),
   line INTEGER NOT NULL,
   PRIMARY KEY (key, file, line)
 ) STRICT, WITHOUT ROWID;
-INSERT INTO new_also (key, file, line) SELECT key, file, line FROM also;
+INSERT INTO also (key, file, line) SELECT key, file, line FROM old_also;
 
-DROP TABLE also;
-DROP TABLE note;
-DROP TABLE file;
-ALTER TABLE new_note RENAME TO note;
-ALTER TABLE new_also RENAME TO also;
+DROP TABLE old_also;
+DROP TABLE old_note;
 DROP INDEX new_mark;
 
 CREATE TRIGGER also_stays   BEFORE UPDATE ON also BEGIN SELECT raise(ABORT, 'where a note was read is never changed'); END;

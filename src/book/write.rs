@@ -351,6 +351,9 @@ impl Numbers {
 /// More than so many different things that notes say are not remembered.
 const REMEMBERED: usize = 50_000;
 
+/// The number of a text, and the text.
+type Saying = (i64, Box<str>);
+
 /// What writing needs at hand; everything that notes share gets its number in the book once.
 struct Writer<'a, 'l> {
     db: Option<&'a Connection>,
@@ -363,7 +366,7 @@ struct Writer<'a, 'l> {
     /// The typed values of the note at hand.
     values: Vec<(u16, Known)>,
     /// What notes say as JSON objects, with the numbers of those texts, by their values.
-    sayings: HashMap<Vec<(u16, Known)>, (i64, Box<str>)>,
+    sayings: HashMap<Vec<(u16, Known)>, Saying>,
     texts: Texts<'a>,
     /// The numbers of the names of files.
     files: Vec<i64>,
