@@ -66,9 +66,13 @@ fn the_schema_refuses_to_change_or_delete_what_was_told() {
         "UPDATE point SET name = name || 'x'".to_owned(),
         "DELETE FROM point".to_owned(),
         "REPLACE INTO point (id, name) SELECT id, name || 'x' FROM point".to_owned(),
-        "UPDATE file SET name = name || 'x'".to_owned(),
-        "DELETE FROM file".to_owned(),
-        "REPLACE INTO file (id, name) SELECT id, name || 'x' FROM file".to_owned(),
+        "UPDATE text SET text = text || 'x'".to_owned(),
+        "UPDATE text SET number = number + 1".to_owned(),
+        "UPDATE OR REPLACE text SET mark = 1".to_owned(),
+        "DELETE FROM text".to_owned(),
+        "REPLACE INTO text (number, mark, text) SELECT number, mark, text || 'x' FROM text".to_owned(),
+        "REPLACE INTO text (mark, text) SELECT mark, text FROM text".to_owned(),
+        "INSERT INTO text (mark, text) SELECT mark, text FROM text".to_owned(),
         "UPDATE model SET make_key = 'x'".to_owned(),
         "DELETE FROM model".to_owned(),
         "REPLACE INTO model (id, make, model, make_key, model_key) SELECT id, 'Zephane', model, 'zephane', model_key FROM model".to_owned(),
@@ -295,23 +299,43 @@ fn a_long_answer_holds_no_writer_up() {
     assert_eq!(count(), 12);
 }
 
-/// Makes the book of a shop one of format 1, as the first schema file alone would have it.
-fn as_format_1(shop: &Shop) {
+/// The schema files of the formats that a book may have been made by.
+const OLDER: [&str; 3] = [
+    include_str!("../schema/001_book.sql"),
+    include_str!("../schema/002_decisions.sql"),
+    include_str!("../schema/003_search.sql"),
+];
+
+/// Makes the book of a shop one of an older format, as the schema files up to that alone would have it.
+fn as_format(format: usize, shop: &Shop) {
     let old = shop.path("old.sqlite");
     let db = rusqlite::Connection::open(&old).expect("a new file");
-    db.execute_batch(include_str!("../schema/001_book.sql")).expect("the first schema");
+    OLDER[..format].iter().for_each(|schema| db.execute_batch(schema).expect("an older schema"));
     db.pragma_update(None, "application_id", 0x6261_7962).expect("it is marked as a book");
-    db.pragma_update(None, "user_version", 1).expect("it is marked as format 1");
+    db.pragma_update(None, "user_version", format).expect("it is marked as of that format");
     let new = shop.path("book/book.sqlite").display().to_string();
     db.execute("ATTACH ?1 AS new", [new]).expect("the book of today");
-    for table in ["model", "point", "person", "file", "note", "also", "setting"] {
-        db.execute_batch(&format!("INSERT INTO main.{table} SELECT * FROM new.{table}")).expect(table);
-    }
     db.execute_batch(
-        "UPDATE main.setting SET value = '3-old' WHERE name = 'derived';
-         DELETE FROM main.setting WHERE name = 'index'; DETACH new",
+        "INSERT INTO main.file SELECT number, text FROM new.text
+         WHERE number IN (SELECT file FROM new.note UNION SELECT file FROM new.also);
+         INSERT INTO main.model SELECT * FROM new.model;
+         INSERT INTO main.point SELECT * FROM new.point;
+         INSERT INTO main.person SELECT * FROM new.person;
+         INSERT INTO main.note SELECT key, id, years, only, text, basis, person, day, seen, remark, file, line
+         FROM new.note JOIN new.text ON number = said;
+         INSERT INTO main.also SELECT * FROM new.also;
+         INSERT INTO main.setting SELECT * FROM new.setting;",
     )
-    .expect("done");
+    .expect("what was told");
+    let derived = ["bucket", "conflict", "vin_model", "decision", "decided", "follows", "fallen", "waiting"];
+    if format == OLDER.len() {
+        let copy = |table| db.execute_batch(&format!("INSERT INTO main.{table} SELECT * FROM new.{table}"));
+        derived.iter().for_each(|table| copy(table).expect("what goes with it"));
+    } else {
+        let old = "UPDATE main.setting SET value = '3-old' WHERE name = 'derived';
+                   DELETE FROM main.setting WHERE name = 'index'";
+        db.execute_batch(old).expect("what is derived is of older rules");
+    }
     drop(db);
     for end in ["", "-wal", "-shm"] {
         let _may_not_be_there = std::fs::remove_file(shop.path(&format!("book/book.sqlite{end}")));
@@ -322,31 +346,70 @@ fn as_format_1(shop: &Shop) {
 /// An older book is copied, then brought up to date; nothing that it says changes, and it can be decided in.
 #[test]
 fn an_older_book_is_migrated_after_a_backup() {
-    let shop = Shop::with(&[TARN, TILLER]);
-    let (content, conflicts) = (shop.content(), shop.run("conflicts --json").stdout());
-    as_format_1(&shop);
-    let told = shop.run("conflicts --json").must_be(0).must_tell("the book had format 1");
-    assert_eq!(told.stdout(), conflicts);
-    assert_eq!(shop.content(), content);
-    shop.run("check").must_be(0);
-    let copy = rusqlite::Connection::open(shop.path("book/book.before-format-3.sqlite")).expect("the copy");
-    let format: i64 = copy.pragma_query_value(None, "user_version", |row| row.get(0)).expect("its format");
-    let notes: i64 = copy.query_row("SELECT count(*) FROM note", [], |row| row.get(0)).expect("its notes");
-    assert_eq!((format, notes), (1, 12));
-    shop.run("reconcile c-eo6l3c uphold 1 --because x --by x --yes").must_be(0);
-    shop.run("check").must_be(0);
+    for format in 1..=OLDER.len() {
+        let shop = Shop::with(&[TARN, TILLER]);
+        // Read at another place, too: that goes with the note.
+        shop.write("again.csv", TARN);
+        shop.run("ingest again.csv").must_be(0);
+        let told = ["conflicts --json", "search --json stop lamp switch", "history n-eo6l3c --json"];
+        let answers = || told.map(|command| shop.run(command).must_be(0).stdout());
+        let (content, before) = (shop.content(), answers());
+        assert!(before[2].contains("again.csv"));
+        as_format(format, &shop);
+        shop.run("conflicts").must_be(0).must_tell(&format!("the book had format {format}"));
+        assert_eq!(answers(), before);
+        assert_eq!(shop.content(), content);
+        shop.run("check").must_be(0);
+        let copy =
+            rusqlite::Connection::open(shop.path("book/book.before-format-4.sqlite")).expect("the copy");
+        let kept: usize =
+            copy.pragma_query_value(None, "user_version", |row| row.get(0)).expect("its format");
+        let notes: i64 =
+            copy.query_row("SELECT count(*) FROM note", [], |row| row.get(0)).expect("its notes");
+        assert_eq!((kept, notes), (format, 12));
+        shop.run("reconcile c-eo6l3c uphold 1 --because x --by x --yes").must_be(0);
+        let again = shop.run("ingest again.csv").must_be(0).stdout();
+        assert!(again.contains("10 already known"), "{again}");
+        shop.run("check").must_be(0);
+    }
 }
 
 /// Several processes open an older book at once: one of them migrates it.
 #[test]
 fn several_processes_migrate_one_book() {
-    let shop = Shop::with(&[TARN, TILLER]);
-    let content = shop.content();
-    as_format_1(&shop);
-    let children: Vec<Child> = (0..4).map(|_| shop.start("export")).collect();
-    for child in children {
-        assert_eq!(Run::ended("export", child).must_be(0).stdout(), content);
+    for format in [1, OLDER.len()] {
+        let shop = Shop::with(&[TARN, TILLER]);
+        let content = shop.content();
+        as_format(format, &shop);
+        let children: Vec<Child> = (0..4).map(|_| shop.start("export")).collect();
+        for child in children {
+            assert_eq!(Run::ended("export", child).must_be(0).stdout(), content);
+        }
+        shop.run("check").must_be(0);
     }
+}
+
+/// What notes say alike is kept once, whether it comes in at once or later, typed or in free words.
+#[test]
+fn what_several_notes_say_is_kept_once() {
+    let shop = Shop::with(&[TARN]);
+    let texts = || -> (i64, i64, i64) {
+        let count =
+            "SELECT count(*), count(DISTINCT text), (SELECT count(DISTINCT said) FROM note) FROM text";
+        shop.sqlite().query_row(count, [], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?))).expect("counts")
+    };
+    let (all, distinct, said) = texts();
+    assert_eq!((all, distinct), (said + 1, said + 1), "what is said, and the name of the file");
+    let prose = |by: &str| {
+        format!("add 2016 quillon tarn -p cable-route at=firewall avoid=exhaust --basis told --by {by} --yes")
+    };
+    for command in [prose("a"), prose("b")] {
+        shop.run(&command).must_be(0);
+    }
+    shop.write("later.csv", TARN.replace("2024-03-11", "2024-03-12"));
+    shop.run("ingest later.csv").must_be(0);
+    let (more, distinct, said_now) = texts();
+    assert_eq!((more, distinct, said_now), (all + 3, all + 3, said + 1), "one saying, two more origins");
     shop.run("check").must_be(0);
 }
 

@@ -32,6 +32,7 @@ impl Book {
     ) -> Result<Vec<Finding>, BookError> {
         let mut findings = self.check_file()?;
         if findings.is_empty() {
+            findings.extend(self.check_texts().map_err(|error| self.sql(error))?);
             findings.extend(self.check_notes(language, progress)?);
             findings.extend(self.check_decisions()?);
             findings.extend(self.check_derived(language)?);

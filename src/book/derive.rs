@@ -103,8 +103,9 @@ pub(super) fn fold_notes(
 ) -> rusqlite::Result<Folding> {
     let mut folding = Folding::new(memo.language, point);
     let mut query = db.prepare_cached(
-        "SELECT note.key, note.id, years, only, said, basis, person.name, day, seen
-         FROM note JOIN person ON person.id = note.person WHERE note.key BETWEEN ?1 AND ?2 ORDER BY note.key",
+        "SELECT note.key, note.id, years, only, text, basis, person.name, day, seen
+         FROM note JOIN text ON text.number = note.said JOIN person ON person.id = note.person
+         WHERE note.key BETWEEN ?1 AND ?2 ORDER BY note.key",
     )?;
     let mut rows = query.query(params![key.note(0).0, key.note(BucketKey::CAPACITY as u32 - 1).0])?;
     while let Some(row) = rows.next()? {

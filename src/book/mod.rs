@@ -19,6 +19,7 @@ mod names;
 mod read;
 mod rehearse;
 mod sink;
+mod texts;
 mod waiting;
 mod write;
 

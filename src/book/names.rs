@@ -188,29 +188,20 @@ pub(super) fn model_id(db: &Connection, make: &str, model: &str) -> rusqlite::Re
 
 /// The number of a point in the book, which is added where it does not have it.
 pub(super) fn point_id(db: &Connection, name: &str) -> rusqlite::Result<u16> {
-    named(db, FIND_POINT, "INSERT INTO point (name) VALUES (?1)", name)
-        .map(|id| u16::try_from(id).unwrap_or_default())
-}
-
-/// The number of a file in the book, which is added where it does not have it.
-pub(super) fn file_id(db: &Connection, name: &str) -> rusqlite::Result<i64> {
-    named(db, "SELECT id FROM file WHERE name = ?1", "INSERT INTO file (name) VALUES (?1)", name)
+    let id = match known(db, FIND_POINT, name)? {
+        Some(id) => id,
+        None => {
+            db.prepare_cached("INSERT INTO point (name) VALUES (?1)")?.execute([name])?;
+            db.last_insert_rowid()
+        }
+    };
+    Ok(u16::try_from(id).unwrap_or_default())
 }
 
 const FIND_POINT: &str = "SELECT id FROM point WHERE name = ?1";
 
 fn known(db: &Connection, find: &str, name: &str) -> rusqlite::Result<Option<i64>> {
     db.prepare_cached(find)?.query_row([name], |row| row.get(0)).optional()
-}
-
-fn named(db: &Connection, find: &str, add: &str, name: &str) -> rusqlite::Result<i64> {
-    match known(db, find, name)? {
-        Some(id) => Ok(id),
-        None => {
-            db.prepare_cached(add)?.execute([name])?;
-            Ok(db.last_insert_rowid())
-        }
-    }
 }
 
 /// The number of a person in the book, which is added where it does not have them; a better spelling replaces a

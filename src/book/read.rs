@@ -98,8 +98,9 @@ impl ConflictRow {
 }
 
 const NOTE: &str =
-    "SELECT note.key, note.id, years, only, said, basis, person.name, day, seen, remark, file.name, line
-     FROM note JOIN person ON person.id = note.person JOIN file ON file.id = note.file";
+    "SELECT note.key, note.id, years, only, said.text, basis, person.name, day, seen, remark, file.text, line
+     FROM note JOIN text AS said ON said.number = note.said JOIN person ON person.id = note.person
+     JOIN text AS file ON file.number = note.file";
 
 fn note(row: &Row<'_>) -> rusqlite::Result<StoredNote> {
     let said: serde_json::Map<String, serde_json::Value> =
@@ -186,8 +187,8 @@ impl Book {
         let read = || {
             self.db
                 .prepare_cached(
-                    "SELECT said, remark, person.name, day FROM note JOIN person ON person.id = note.person
-                     WHERE note.key = ?1",
+                    "SELECT text, remark, person.name, day FROM note JOIN text ON text.number = note.said
+                     JOIN person ON person.id = note.person WHERE note.key = ?1",
                 )?
                 .query_row([key.0], |row| {
                     let said = row.get_ref(0)?.as_str()?;
@@ -264,7 +265,7 @@ impl Book {
     pub fn further_origins(&self, key: NoteKey) -> Result<Vec<Origin>, BookError> {
         let read = || -> rusqlite::Result<Vec<Origin>> {
             let mut query = self.db.prepare_cached(
-                "SELECT file.name, line FROM also JOIN file ON file.id = also.file WHERE key = ?1 ORDER BY 1, 2",
+                "SELECT text, line FROM also JOIN text ON text.number = also.file WHERE key = ?1 ORDER BY 1, 2",
             )?;
             query.query_map([key.0], |row| Ok(Origin { file: row.get(0)?, line: row.get(1)? }))?.collect()
         };

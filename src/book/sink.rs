@@ -6,7 +6,7 @@ use std::thread::{Scope, ScopedJoinHandle};
 use rusqlite::types::{ToSqlOutput, ValueRef};
 use rusqlite::{Connection, Statement, params};
 
-use super::{Book, BucketKey, Companion, ModelId, NoteKey, NoteRef, Rest, Tell, waiting};
+use super::{Book, BucketKey, Companion, ModelId, NoteKey, NoteRef, Rest, Tell, texts, waiting};
 use crate::judge::conflict::State;
 use crate::note::NoteId;
 
@@ -23,6 +23,8 @@ pub(super) enum Row {
     NoConflict(BucketKey, NoteId, bool),
     /// A further place where a note was read: its key, the file, the line.
     Also(NoteKey, i64, u32),
+    /// A text that a new book has not had yet: its number, its mark.
+    Text(i64, i64, String),
     /// Which model the beginning of a vehicle identification number belongs to.
     Taught(String, ModelId),
 }
@@ -32,6 +34,8 @@ pub(super) enum Row {
 pub(super) struct NoteRow<'r> {
     /// What is told of it to whoever makes something beside the book.
     pub(super) told: NoteRef<'r>,
+    /// The number of the text that it says.
+    pub(super) said: i64,
     pub(super) file: i64,
     pub(super) line: u32,
     /// Whether it has to wait for the index: a new book has none that could lack it.
@@ -77,6 +81,7 @@ impl Sink for &Connection {
                 )?
                 .execute(params![key.0, file, line])
                 .map(drop),
+            Row::Text(number, mark, text) => texts::put(self, Some(number), mark, &text),
             Row::Taught(pattern, model) => self
                 .prepare_cached("INSERT OR IGNORE INTO vin_model (pattern, model) VALUES (?1, ?2)")?
                 .execute(params![pattern, model.0])
@@ -107,17 +112,17 @@ fn insertion(notes: usize) -> String {
 
 fn insert_notes(insert: &mut Statement<'_>, notes: &[NoteRow<'_>]) -> rusqlite::Result<()> {
     let mut at = 0;
-    for NoteRow { told, file, line, .. } in notes {
+    for NoteRow { told, said, file, line, .. } in notes {
         let mut bind = |value: ToSqlOutput<'_>| {
             at += 1;
             insert.raw_bind_parameter(at, value)
         };
         bind(told.key.0.into())?;
         bind(ToSqlOutput::Borrowed(ValueRef::Blob(&told.id.0)))?;
-        for text in [told.years, told.only, told.said] {
+        for text in [told.years, told.only] {
             bind(text.into())?;
         }
-        for number in [i64::from(told.basis.number()), told.person, i64::from(told.day)] {
+        for number in [*said, i64::from(told.basis.number()), told.person, i64::from(told.day)] {
             bind(number.into())?;
         }
         for text in [told.seen, told.remark] {

@@ -91,7 +91,8 @@ pub struct NoteRef<'r> {
     pub remark: &'r str,
 }
 
-const COLUMNS: &str = "note.key, id, years, only, said, basis, person, day, seen, remark";
+const ROWS: &str = "SELECT note.key, id, years, only, text, basis, person, day, seen, remark
+     FROM note JOIN text ON text.number = note.said";
 
 fn borrowed<'r>(row: &'r Row<'_>) -> rusqlite::Result<NoteRef<'r>> {
     Ok(NoteRef {
@@ -243,7 +244,7 @@ impl Book {
         mut each: impl FnMut(&NoteRef<'_>) -> Result<(), E>,
     ) -> Result<(), E> {
         let sql = |error| E::from(self.sql(error));
-        let text = format!("SELECT {COLUMNS} FROM note ORDER BY key");
+        let text = format!("{ROWS} ORDER BY note.key");
         let mut query = self.db.prepare(&text).map_err(sql)?;
         let mut rows = query.query([]).map_err(sql)?;
         while let Some(row) = rows.next().map_err(sql)? {
@@ -262,7 +263,7 @@ impl Book {
         each: impl FnOnce(&NoteRef<'_>) -> Result<T, E>,
     ) -> Result<Option<T>, E> {
         let sql = |error| E::from(self.sql(error));
-        let text = format!("SELECT {COLUMNS} FROM note WHERE key = ?1");
+        let text = format!("{ROWS} WHERE note.key = ?1");
         let mut query = self.db.prepare_cached(&text).map_err(sql)?;
         let mut rows = query.query([key.0]).map_err(sql)?;
         let Some(row) = rows.next().map_err(sql)? else { return Ok(None) };

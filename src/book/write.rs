@@ -10,6 +10,7 @@ use foldhash::{HashMap, HashMapExt};
 use rusqlite::{Connection, TransactionBehavior};
 
 use super::sink::{NoteRow, Row, Sink};
+use super::texts::Texts;
 use super::{
     Alone, Book, BookError, BucketKey, Companion, ModelId, NoteKey, NoteRef, Origin, StoredNote, create,
     decide, derive, learnt, names,
@@ -305,7 +306,6 @@ pub(super) fn make_rows(
 /// What the notes that wait share, by its numbers in the book.
 #[derive(Debug)]
 pub(super) struct Numbers {
-    files: Vec<i64>,
     people: HashMap<Known, i64>,
     /// The buckets of the notes, sorted, each with the number of the note; notes of one bucket stay in order.
     order: Vec<(BucketKey, u32)>,
@@ -314,7 +314,6 @@ pub(super) struct Numbers {
 impl Numbers {
     /// Looks everything up in `db`, and adds what it does not have.
     pub(super) fn new(db: &Connection, staged: &Staged, memo: &Memo<'_>) -> rusqlite::Result<Self> {
-        let files = staged.files.iter().map(|file| names::file_id(db, file)).collect::<Result<_, _>>()?;
         let mut people = HashMap::new();
         for note in &staged.notes {
             if let Entry::Vacant(vacant) = people.entry(note.person) {
@@ -322,7 +321,7 @@ impl Numbers {
                 vacant.insert(names::person_id(db, key, name)?);
             }
         }
-        Ok(Self { files, people, order: Self::order(db, staged, memo)? })
+        Ok(Self { people, order: Self::order(db, staged, memo)? })
     }
 
     fn order(db: &Connection, staged: &Staged, memo: &Memo<'_>) -> rusqlite::Result<Vec<(BucketKey, u32)>> {
@@ -352,6 +351,9 @@ impl Numbers {
 /// More than so many different things that notes say are not remembered.
 const REMEMBERED: usize = 50_000;
 
+/// The number of a text, and the text.
+type Saying = (i64, Box<str>);
+
 /// What writing needs at hand; everything that notes share gets its number in the book once.
 struct Writer<'a, 'l> {
     db: Option<&'a Connection>,
@@ -363,8 +365,11 @@ struct Writer<'a, 'l> {
     json: String,
     /// The typed values of the note at hand.
     values: Vec<(u16, Known)>,
-    /// What notes say as JSON objects, by their values.
-    sayings: HashMap<Vec<(u16, Known)>, Box<str>>,
+    /// What notes say as JSON objects, with the numbers of those texts, by their values.
+    sayings: HashMap<Vec<(u16, Known)>, Saying>,
+    texts: Texts<'a>,
+    /// The numbers of the names of files.
+    files: Vec<i64>,
     written: Written,
     /// Whether there are decisions that may be about these notes.
     decided: bool,
@@ -392,6 +397,8 @@ impl<'a, 'l> Writer<'a, 'l> {
             json: String::new(),
             values: Vec::new(),
             sayings: HashMap::new(),
+            texts: Texts::new(db),
+            files: Vec::new(),
             written,
             decided,
             was: None,
@@ -399,6 +406,8 @@ impl<'a, 'l> Writer<'a, 'l> {
     }
 
     fn all(mut self, progress: &mut dyn FnMut(usize)) -> rusqlite::Result<Written> {
+        let number = |file: &String| self.texts.number(self.sink, file);
+        self.files = self.staged.files.iter().map(number).collect::<Result<_, _>>()?;
         let order = &self.numbers.order;
         let mut start = 0;
         while start < order.len() {
@@ -531,7 +540,7 @@ impl<'a, 'l> Writer<'a, 'l> {
 
     /// Hands on the note at hand.
     fn note(&mut self, key: NoteKey, note: &StagedNote) -> rusqlite::Result<()> {
-        self.said(note);
+        let said = self.said(note)?;
         let (years, only) = self.memo.scope_texts(note.scope);
         let told = NoteRef {
             key,
@@ -545,21 +554,25 @@ impl<'a, 'l> Writer<'a, 'l> {
             seen: note.seen.map_or("", |seen| self.memo.seen_of(seen).0),
             remark: self.staged.text(&note.remark),
         };
-        let (file, line) = (self.numbers.files[note.file as usize], note.line);
-        self.sink.note(&NoteRow { told, file, line, waits: self.db.is_some() })
+        let (file, line) = (self.files[note.file as usize], note.line);
+        self.sink.note(&NoteRow { told, said, file, line, waits: self.db.is_some() })
     }
 
-    /// Writes what the note at hand says as a JSON object into `self.json`. Many say all the same.
-    fn said(&mut self, note: &StagedNote) {
+    /// Writes what the note at hand says as a JSON object into `self.json`, and gives the number of that text. Many say
+    /// all the same.
+    fn said(&mut self, note: &StagedNote) -> rusqlite::Result<i64> {
         self.json.clear();
         let is_typed = self.values.len() == note.said.len();
-        if let Some(known) = self.sayings.get(&self.values).filter(|_| is_typed) {
-            return self.json.push_str(known);
+        if let Some((number, known)) = self.sayings.get(&self.values).filter(|_| is_typed) {
+            self.json.push_str(known);
+            return Ok(*number);
         }
         self.write_said(note);
+        let number = self.texts.number(self.sink, &self.json)?;
         if is_typed && self.sayings.len() < REMEMBERED {
-            self.sayings.insert(self.values.clone(), self.json.as_str().into());
+            self.sayings.insert(self.values.clone(), (number, self.json.as_str().into()));
         }
+        Ok(number)
     }
 
     fn write_said(&mut self, note: &StagedNote) {
@@ -578,7 +591,7 @@ impl<'a, 'l> Writer<'a, 'l> {
 
     /// Remembers that a note which the book had was read in one more place.
     fn also(&mut self, key: NoteKey, note: &StagedNote) -> rusqlite::Result<()> {
-        self.sink.put(Row::Also(key, self.numbers.files[note.file as usize], note.line))
+        self.sink.put(Row::Also(key, self.files[note.file as usize], note.line))
     }
 
     /// Remembers which model the vehicle identification numbers of seen vehicles belong to.

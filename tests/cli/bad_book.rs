@@ -59,7 +59,7 @@ fn a_book_made_by_a_newer_version() {
     let bytes = std::fs::read(shop.path("book/book.sqlite")).expect("the file");
     check(
         &bytes,
-        "error: book/book.sqlite was made by a newer program: it has format 99, and this program knows up to 3",
+        "error: book/book.sqlite was made by a newer program: it has format 99, and this program knows up to 4",
     );
 }
 

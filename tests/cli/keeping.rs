@@ -310,6 +310,7 @@ fn check_finds_what_is_wrong_with_derived_rows_and_reindex_mends_it() {
 fn check_finds_a_note_that_was_tampered_with() {
     for tampering in [
         "DROP TRIGGER note_stays; UPDATE note SET remark = 'red is fine too' WHERE remark <> ''",
+        "DROP TRIGGER text_stays; UPDATE text SET text = replace(text, 'VT', 'GN')",
         "UPDATE person SET name = 'Somebody Else'",
         "UPDATE model SET model = 'Other'",
     ] {
@@ -317,6 +318,23 @@ fn check_finds_a_note_that_was_tampered_with() {
         shop.sqlite().execute_batch(tampering).expect("the schema cannot stop this");
         let told = shop.run("check").must_be(2).stdout();
         assert!(told.contains("does not say what its id"), "{told}");
+    }
+}
+
+/// A text that is not found any more would be kept again, under another number.
+#[test]
+fn check_finds_a_text_that_is_not_where_it_is_looked_for() {
+    for (tampering, told) in [
+        ("DROP TRIGGER text_stays; UPDATE text SET mark = mark + 1", "is not found by its mark"),
+        (
+            "DROP TRIGGER text_once; INSERT INTO text (mark, text) SELECT mark, text FROM text",
+            "is kept twice",
+        ),
+    ] {
+        let shop = Shop::with(&[TARN]);
+        shop.sqlite().execute_batch(tampering).expect("the schema cannot stop this");
+        let run = shop.run("check").must_be(2);
+        assert!(run.stdout().split_whitespace().collect::<Vec<_>>().join(" ").contains(told), "{run}");
     }
 }
 
