@@ -85,7 +85,7 @@ fn wrong_use() {
     --- standard error
     error: unrecognized subcommand 'lokup'
 
-      tip: a similar subcommand exists: 'lookup'
+      tip: some similar subcommands exist: 'backup', 'lookup'
 
     Usage: baybook [OPTIONS] <COMMAND>
 
