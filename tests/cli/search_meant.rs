@@ -210,7 +210,7 @@ fn a_part_of_which_two_points_are_called_means_both() {
 #[test]
 fn another_form_of_a_word_or_a_name_is_read_as_it() {
     check_first("blinked rear red", "Tiller tow-connector-rear").must_tell("'blinked' was read as blink");
-    check_first("tarns horn turn", "Tarn left-turn").must_tell("'tarns' was read as tarn");
+    check_first("tarns left turn", "Tarn left-turn").must_tell("'tarns' was read as tarn");
     check_first("fenl illumination", "Long Fenland illumination").must_tell("'fenl' was read as fenland");
     assert!(!ask("bolt").stderr().contains("was read as"), "what notes have in two forms is a word");
 }
