@@ -37,10 +37,13 @@ fn names_for_archives() -> Option<PathBuf> {
     }
     let place = PathBuf::from(env::var_os("OUT_DIR")?).join("archives");
     fs::create_dir_all(&place).ok()?;
+    // Each of these asks the others for something.
+    let together = ["libc.a", "libgcc.a", "libgcc_eh.a"].map(installed);
+    let [Some(c), Some(compiler), Some(unwinding)] = together else { return None };
     for (library, archive) in ARCHIVES {
         // A text in the place of an archive is read by every linker of this system as orders to itself.
-        let order = format!("INPUT({})\n", installed(archive)?.display());
-        fs::write(place.join(format!("lib{library}.a")), order).ok()?;
+        let all = [&installed(archive)?, &c, &compiler, &unwinding].map(|path| path.display().to_string());
+        fs::write(place.join(format!("lib{library}.a")), format!("GROUP({})\n", all.join(" "))).ok()?;
     }
     Some(place)
 }
