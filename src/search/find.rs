@@ -83,7 +83,7 @@ pub(super) struct Match {
 /// The order of matches: the better is the larger. Two notes of equal score and rank are told apart by their keys,
 /// which only happens where 44 bits of their ids agree.
 #[derive(Debug, Clone, Copy, PartialEq)]
-struct Ordered(Match);
+pub(super) struct Ordered(pub(super) Match);
 
 impl Eq for Ordered {}
 

@@ -1,11 +1,10 @@
 //! A note that was found, looked at closely in the book: how it stands, how it answers, and what of it answers.
 
-use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 use std::ops::Range;
 use std::rc::Rc;
 
-use super::find::{AGAINST, Match, Wanted};
+use super::find::{AGAINST, Match, Ordered, Wanted};
 use super::meaning::How;
 use super::notes::{model_terms, push_evidence};
 use super::row::{InARow, Row};
@@ -13,7 +12,7 @@ use super::tail::TailNote;
 use super::term::{Kind, SEPARATOR};
 use super::texts::{Texts, push};
 use super::{LEAST_CLOSELY, SearchError};
-use crate::book::{Book, KnownModel, Standing, StoredNote};
+use crate::book::{Book, KnownModel, NoteKey, Standing, StoredNote};
 use crate::language::Language;
 use crate::vehicle::names::fold;
 use crate::vehicle::{Match as Fits, Scope, Vehicle};
@@ -85,101 +84,79 @@ pub(super) struct Admitted {
     in_a_row: Option<InARow>,
 }
 
-/// A match with what the book tells of it.
+/// What was seen of a match already.
+#[derive(Default)]
 struct Looked {
-    found: Match,
-    /// How it stands, where that was looked at.
+    /// How it stands.
     standing: Option<Standing>,
-    /// The note, where it was read already.
     note: Option<StoredNote>,
     in_a_row: Option<InARow>,
 }
 
-impl Looked {
-    fn place(&self) -> (f32, u64) {
-        (self.found.score, self.found.rank)
-    }
-}
-
-impl PartialEq for Looked {
-    fn eq(&self, other: &Self) -> bool {
-        self.cmp(other).is_eq()
-    }
-}
-
-impl Eq for Looked {}
-
-impl PartialOrd for Looked {
-    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
-        Some(self.cmp(other))
-    }
-}
-
-/// The better is the larger.
-impl Ord for Looked {
-    fn cmp(&self, other: &Self) -> Ordering {
-        let ((score, rank), (its, its_rank)) = (self.place(), other.place());
-        score.total_cmp(&its).then(rank.cmp(&its_rank))
-    }
-}
-
 /// Matches, the best of them first, those that stand no more after their like.
-pub(super) struct InOrder(BinaryHeap<Looked>);
+pub(super) struct InOrder {
+    /// Those that are left, each with its place among those that were looked at.
+    left: BinaryHeap<(Ordered, usize)>,
+    looked: Vec<Looked>,
+}
 
 impl Closely<'_> {
     /// The matches in order.
-    pub(super) fn in_order(&self, matches: Vec<Match>) -> Result<InOrder, SearchError> {
-        let look = |found| Looked { found, standing: None, note: None, in_a_row: None };
-        let mut looked: Vec<Looked> = matches.into_iter().map(look).collect();
-        self.read_remarks(&mut looked)?;
-        Ok(InOrder(looked.into()))
+    pub(super) fn in_order(&self, mut matches: Vec<Match>) -> Result<InOrder, SearchError> {
+        let mut looked: Vec<Looked> = matches.iter().map(|_| Looked::default()).collect();
+        self.read_remarks(&mut matches, &mut looked)?;
+        let left = matches.into_iter().enumerate().map(|(at, found)| (Ordered(found), at)).collect();
+        Ok(InOrder { left, looked })
     }
 
     /// The next note of them that is for the vehicle that is asked about; none where there is no more. How a note stands
     /// is only looked at where it comes next: it never comes sooner by that.
     pub(super) fn next(&self, matches: &mut InOrder) -> Result<Option<Admitted>, SearchError> {
-        while let Some(mut looked) = matches.0.pop() {
-            let Some(standing) = looked.standing else {
-                let standing = self.book.standing(looked.found.key)?;
-                looked.found.score *= if standing.stands() { 1.0 } else { FALLEN };
-                looked.standing = Some(standing);
-                matches.0.push(looked);
+        while let Some((Ordered(mut found), at)) = matches.left.pop() {
+            let Some(standing) = matches.looked[at].standing else {
+                let standing = self.book.standing(found.key)?;
+                found.score *= if standing.stands() { 1.0 } else { FALLEN };
+                matches.looked[at].standing = Some(standing);
+                matches.left.push((Ordered(found), at));
                 continue;
             };
-            if let Some(admitted) = self.admitted(looked, standing)? {
-                return Ok(Some(admitted));
+            let Looked { note, in_a_row, .. } = std::mem::take(&mut matches.looked[at]);
+            if let Some((note, scope)) = self.admitted(found.key, note, standing)? {
+                return Ok(Some(Admitted { found, note, standing, scope, in_a_row }));
             }
         }
         Ok(None)
     }
 
     /// Lifts the best notes by the words that their remarks have in a row; the same notes whatever page is shown.
-    fn read_remarks(&self, looked: &mut [Looked]) -> Result<(), SearchError> {
+    fn read_remarks(&self, matches: &mut [Match], looked: &mut [Looked]) -> Result<(), SearchError> {
         if !self.row.is_worth_looking() {
             return Ok(());
         }
-        for own in looked.iter_mut().take(LEAST_CLOSELY) {
-            own.note = self.book.note(own.found.key)?;
+        for (found, own) in matches.iter_mut().zip(looked).take(LEAST_CLOSELY) {
+            own.note = self.book.note(found.key)?;
             own.in_a_row = own.note.as_ref().and_then(|note| self.row.in_remark(&note.remark));
-            own.found.score += own.in_a_row.map_or(0.0, |row| row.gained);
+            found.score += own.in_a_row.map_or(0.0, |row| row.gained);
         }
         Ok(())
     }
 
     /// The note, unless it is not for the vehicle that is asked about.
-    fn admitted(&self, looked: Looked, standing: Standing) -> Result<Option<Admitted>, SearchError> {
-        let Looked { found, note, in_a_row, .. } = looked;
-        let note = note.map_or_else(|| self.book.note(found.key), |note| Ok(Some(note)))?;
+    fn admitted(
+        &self,
+        key: NoteKey,
+        note: Option<StoredNote>,
+        standing: Standing,
+    ) -> Result<Option<(StoredNote, Scope)>, SearchError> {
+        let note = note.map_or_else(|| self.book.note(key), |note| Ok(Some(note)))?;
         let Some(note) = note else { return Ok(None) };
         let scope = match standing {
             Standing::Narrowed => self.book.holds_for(self.language, &note)?,
             _ => note.scope(self.language),
         };
         // Where no vehicle is asked for, the usual side of the wheel is none either.
-        if !self.vehicle.is_blank() && scope.matches(self.vehicle) == Fits::Excluded {
-            return Ok(None);
-        }
-        Ok(Some(Admitted { found, note, standing, scope, in_a_row }))
+        let excluded = !self.vehicle.is_blank() && scope.matches(self.vehicle) == Fits::Excluded;
+        Ok(if excluded { None } else { Some((note, scope)) })
     }
 
     /// All that is told of a note that is shown; none where the book does not know its model.
@@ -241,7 +218,7 @@ impl Closely<'_> {
 const LEAST_MARKED: f32 = 0.3;
 
 /// What a note tells, in terms, beside what it claims and says: of which model, on what, by whom and on what grounds.
-fn terms_beside(texts: &mut Texts<'_, '_>, note: &StoredNote, model: &KnownModel, point: &str) -> String {
+fn terms_beside(texts: &Texts<'_, '_>, note: &StoredNote, model: &KnownModel, point: &str) -> String {
     let mut terms = model_terms(model);
     push(&mut terms, &Kind::Point.term(point));
     push(&mut terms, &Kind::Person.term(&fold(&note.by)));

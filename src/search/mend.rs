@@ -151,11 +151,10 @@ impl<N: Names<Id = ModelId>> Reader<'_, '_, N> {
     fn own_words_like(&self, word: &str) -> Vec<String> {
         let (mut own, misspelt) = (Vec::new(), Misspelt::new(word));
         // Shorthand such as `drvr` is what people write, not what they miss.
-        let spoken =
-            |word: &&str| word.contains(['a', 'e', 'i', 'o', 'u', 'y', 'A', 'E', 'I', 'O', 'U', 'Y']);
+        let spoken = |word: &String| word.contains(['a', 'e', 'i', 'o', 'u', 'y']);
         Colour::spoken_words().for_each(|text| own.extend(misspelt.may_be_of(text).map(fold)));
         let phrases = self.cutter.known_phrases();
-        phrases.for_each(|text| own.extend(misspelt.may_be_of(text).filter(spoken).map(fold)));
+        phrases.for_each(|text| own.extend(misspelt.may_be_of(text).map(fold).filter(spoken)));
         let mut take = |text: &str| own.extend(misspelt.may_be_of(text).map(fold));
         let [first, last] = ["", "\u{10ffff}"].map(|name| Kind::Name.term(name));
         self.known.between(&first, &last, &mut |term, _| take(&term[1..]));

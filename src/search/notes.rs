@@ -13,15 +13,12 @@ use foldhash::{HashMap, HashMapExt};
 use super::cut::{Cutter, REMEMBERED};
 use super::figures::with_points;
 use super::term::{Kind, SEPARATOR};
-use super::texts::{Texts, push};
+use super::texts::{ByText, Texts, push};
 use super::vocabulary::{TermNumber, Vocabulary};
 use crate::book::{Book, BookError, KnownModel, ModelId, NoteRef};
 use crate::note::{Basis, date_of};
 use crate::value::place::DriveSide;
 use crate::vehicle::names::fold;
-
-/// What was worked out, by the text that it was worked out of.
-type ByText<T> = HashMap<Box<str>, T>;
 
 /// Terms by their numbers.
 type Terms = Box<[TermNumber]>;

@@ -21,7 +21,7 @@ use crate::vehicle::{ModelYear, Scope, Vehicle, Years};
 const OPEN_YEARS: u16 = 30;
 
 /// What was worked out, by the text that it was worked out of.
-type ByText<T> = HashMap<Box<str>, T>;
+pub(super) type ByText<T> = HashMap<Box<str>, T>;
 
 /// Works out what texts mean. Terms are told in one text, each followed by [`SEPARATOR`].
 #[derive(Debug)]
@@ -29,14 +29,11 @@ pub(super) struct Texts<'a, 'l> {
     cutter: &'a Cutter<'l>,
     /// By field, then by the side on which the driver sits, then by text.
     values: ByText<[ByText<Rc<str>>; 3]>,
-    /// By years, then by qualifiers.
-    scopes: ByText<ByText<(Rc<str>, DriveSide)>>,
-    seen: ByText<Rc<str>>,
 }
 
 impl<'a, 'l> Texts<'a, 'l> {
     pub(super) fn new(cutter: &'a Cutter<'l>) -> Self {
-        Self { cutter, values: HashMap::default(), scopes: HashMap::default(), seen: HashMap::default() }
+        Self { cutter, values: HashMap::default() }
     }
 
     fn language(&self) -> &'l Language {
@@ -44,30 +41,20 @@ impl<'a, 'l> Texts<'a, 'l> {
     }
 
     /// The terms of the claimed vehicles, and the side on which their drivers sit.
-    pub(super) fn scope(&mut self, years: &str, only: &str) -> (Rc<str>, DriveSide) {
-        if let Some(known) = self.scopes.get(years).and_then(|of_years| of_years.get(only)) {
-            return known.clone();
-        }
+    pub(super) fn scope(&self, years: &str, only: &str) -> (String, DriveSide) {
         let language = self.language();
         let scope = Scope::parse(years, only, language.vocabulary(), language.year()).unwrap_or_default();
-        let known: (Rc<str>, _) = (scope_terms(&scope).into(), Language::drive_of(&scope));
-        self.scopes.entry(years.into()).or_default().insert(only.into(), known.clone());
-        known
+        (scope_terms(&scope), Language::drive_of(&scope))
     }
 
     /// The terms of the seen vehicle.
-    pub(super) fn seen(&mut self, text: &str) -> Rc<str> {
-        if let Some(terms) = self.seen.get(text) {
-            return terms.clone();
-        }
+    pub(super) fn seen(&self, text: &str) -> String {
         let language = self.language();
         let read = Vehicle::parse_seen(text, language.vocabulary(), language.year()).unwrap_or_default();
         let mut terms = String::new();
         for (name, value) in read.attributes() {
             push(&mut terms, &Kind::Seen.term(&format!("{name}={value}")));
         }
-        let terms: Rc<str> = terms.into();
-        self.seen.insert(text.into(), terms.clone());
         terms
     }
 
